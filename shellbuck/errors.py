@@ -1,0 +1,85 @@
+"""Refusals and failures.
+
+A refusal is an answer: it says what is wrong, where, what was found, what is allowed and the way out.
+Numerics and files raise the classes below; only the command line turns them into exit statuses.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+EXIT_HOLDS = 0
+EXIT_NEGATIVE_MARGIN = 1
+EXIT_REFUSED = 2
+EXIT_INCOMPLETE = 3
+EXIT_OWN_FAULT = 4
+EXIT_INTERRUPTED = 130
+
+
+@dataclass(frozen=True)
+class Problem:
+    """One thing wrong with an input.
+
+    Parameters
+    ----------
+    code : str
+        Key of the message catalogue (``shellbuck explain CODE``).
+    what : str
+        The fault in one clause.
+    where : str
+        Dotted key of the input, e.g. ``barrel.skin_thickness``.
+    got, allowed, way_out : str
+        What was found, what would be accepted, and what to do.
+    line : int or None
+        Line of the case file, where there is one.
+    """
+
+    code: str
+    what: str
+    where: str = ""
+    got: str = ""
+    allowed: str = ""
+    way_out: str = ""
+    line: int | None = None
+
+    def sentence(self) -> str:
+        """The problem as one line of text."""
+        place = self.where
+        if self.line is not None:
+            place = f"line {self.line}, {place}" if place else f"line {self.line}"
+        parts = [f"{place}: {self.what}" if place else self.what]
+        if self.got:
+            parts.append(f"got {self.got}")
+        if self.allowed:
+            parts.append(f"allowed: {self.allowed}")
+        if self.way_out:
+            parts.append(self.way_out)
+        return "; ".join(parts) + f" [{self.code}]"
+
+    def below(self, prefix: str) -> Problem:
+        """The same problem, its place written under `prefix`."""
+        where = f"{prefix}.{self.where}" if self.where and prefix else prefix or self.where
+        return replace(self, where=where)
+
+
+class ShellbuckError(Exception):
+    """Base of every error that shellbuck raises on purpose."""
+
+    exit_status = EXIT_OWN_FAULT
+
+    def __init__(self, problems: Problem | Iterable[Problem]):
+        self.problems = (problems,) if isinstance(problems, Problem) else tuple(problems)
+        super().__init__("\n".join(p.sentence() for p in self.problems))
+
+
+class Refusal(ShellbuckError):
+    """The input cannot be accepted as it is."""
+
+    exit_status = EXIT_REFUSED
+
+
+class Incomplete(ShellbuckError):
+    """A computation did not converge, or its completeness could not be shown."""
+
+    exit_status = EXIT_INCOMPLETE
