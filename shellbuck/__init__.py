@@ -1,0 +1,1 @@
+"""Buckling margins of stiffened barrels."""

@@ -1,0 +1,170 @@
+"""Line load of one mode of a simply supported barrel.
+
+The field u = U cos(a x) cos(b y), v = V sin(a x) sin(b y), w = W sin(a x) cos(b y), a = m pi/L, b = n/R, satisfies
+w = v = M_x = N_x = 0 at the ends exactly, so the energy of (U, V, W) is the whole problem.
+
+U and V are replaced by two of the membrane strains they cause. The strain that w leaves behind, of order
+a^2/(b^2 R), then stands in the matrix as itself instead of as a small difference of large terms: the plain
+determinant loses five digits at n >> m R pi/L, this one none. Rows below are the strains and curvatures
+(e_x, e_y, g, k_x, k_y, k_xy) per unit of the three unknowns; tests derive both forms again with sympy.
+"""
+
+from __future__ import annotations
+
+from typing import Literal, NamedTuple
+
+import numpy as np
+
+from ..errors import Problem, Refusal
+from ..walls.stiffness import SmearedWall
+
+Theory = Literal["Donnell", "Sanders"]
+
+_ORTHOTROPY = 1e-9
+"""Relative 16/26 coupling beyond which the field above is no longer exact."""
+
+
+class Kinematics(NamedTuple):
+    """Rows over modes, each (..., 3): six strains, rotation about the normal `f`, hoop rotation `r`."""
+
+    strains: np.ndarray  # (..., 6, 3)
+    f: np.ndarray
+    r: np.ndarray
+
+
+def kinematics(a: np.ndarray, b: np.ndarray, R: float, theory: Theory) -> Kinematics:
+    """Strain rows of modes with axial wave number `a` and hoop wave number `b` [1/m], broadcast together.
+
+    Unknowns are (e_y, g, W) where b >= a and (e_x, g, W) where a > b.
+    """
+    a, b = np.broadcast_arrays(np.asarray(a, float), np.asarray(b, float))
+    curved = 1.0 if theory == "Sanders" else 0.0
+    strains = np.zeros((*a.shape, 6, 3))
+    f, r = np.zeros((*a.shape, 3)), np.zeros((*a.shape, 3))
+    strains[..., 3, 2] = a * a
+
+    many = b >= a  # e_y and g are the unknowns
+    p, q = a[many], b[many]
+    s = p / q
+    rows = np.zeros((p.size, 6, 3))
+    rows[:, 0] = np.stack([-s * s, s, s * s / R], -1)
+    rows[:, 1, 0] = 1.0
+    rows[:, 2, 1] = 1.0
+    rows[:, 3, 2] = p * p
+    rows[:, 4, 0], rows[:, 4, 2] = curved / R, q * q - curved / R**2
+    rows[:, 5] = np.stack([2 * s / R * curved, np.full_like(s, -0.5 / R * curved),
+                           2 * p * q - 2 * s / R**2 * curved], -1)  # fmt: skip
+    strains[many] = rows
+    f[many] = np.stack([s, np.full_like(s, -0.5), -s / R], -1)
+    r[many] = np.stack([1 / (q * R), np.zeros_like(s), q - 1 / (q * R**2)], -1)
+
+    few = ~many  # e_x and g are the unknowns
+    p, q = a[few], b[few]
+    s = q / p
+    rows = np.zeros((p.size, 6, 3))
+    rows[:, 0, 0] = 1.0
+    rows[:, 1] = np.stack([-s * s, s, np.full_like(s, 1 / R)], -1)
+    rows[:, 2, 1] = 1.0
+    rows[:, 3, 2] = p * p
+    rows[:, 4] = np.stack([-s * s / R * curved, s / R * curved, q * q], -1)
+    rows[:, 5] = np.stack([-2 * s / R * curved, np.full_like(s, 1.5 / R * curved), 2 * p * q], -1)
+    strains[few] = rows
+    f[few] = np.stack([-s, np.full_like(s, 0.5), np.zeros_like(s)], -1)
+    r[few] = np.stack([-s / (p * R), 1 / (p * R), q], -1)
+
+    # n = 0: v is a torsion that w does not touch; its rotation must not appear as a buckling mode
+    ring = b == 0
+    f[ring] = 0.0
+    r[ring] = 0.0
+    return Kinematics(strains, f, r)
+
+
+def uncoupled_stiffness(wall: SmearedWall) -> np.ndarray:
+    """The 6x6 with the 16 and 26 terms struck out.
+
+    Raises
+    ------
+    Refusal
+        When those terms are not negligible: the simply supported field is then not exact.
+    """
+    if wall.orthotropy_defect > _ORTHOTROPY:
+        raise Refusal(Problem(
+            "shear-coupling", "the wall couples shear with stretching or bending", "wall",
+            f"relative coupling {wall.orthotropy_defect:.2g}", f"at most {_ORTHOTROPY:g}",
+            "the closed form is exact for orthotropic walls only",
+        ))  # fmt: skip
+    matrix = wall.matrix.copy()
+    for i in (2, 5):
+        for j in (0, 1, 3, 4):
+            matrix[i, j] = matrix[j, i] = 0.0
+    return matrix
+
+
+def _condense(K: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
+    """Eliminate the two membrane unknowns: inverse of their block (..., 2, 2), coupling, S, and their product."""
+    k11, k12, k22 = K[..., 0, 0], K[..., 0, 1], K[..., 1, 1]
+    det = k11 * k22 - k12 * k12
+    inverse = np.stack([np.stack([k22, -k12], -1), np.stack([-k12, k11], -1)], -2) / det[..., None, None]
+    coupling = K[..., :2, 2]
+    follow = np.einsum("...ij,...j->...i", inverse, coupling)
+    S = K[..., 2, 2] - np.einsum("...i,...i->...", coupling, follow)
+    return inverse, coupling, S, follow
+
+
+def line_loads(
+    wall: SmearedWall, R: float, L: float, m: np.ndarray, n: np.ndarray, *, N_theta: float = 0.0,
+    theory: Theory = "Donnell",
+) -> np.ndarray:  # fmt: skip
+    """Net axial line load of modes (m, n) of a simply supported barrel.
+
+    Parameters
+    ----------
+    wall : SmearedWall
+        Orthotropic about axis and hoop.
+    R, L : float
+        Middle radius, length [m].
+    m, n : array_like of int
+        Axial half-waves (1 or more) and full waves around (0 or more), broadcast together.
+    N_theta : float
+        Fixed hoop tension p R [N/m], 0 or more; dead (it keeps its direction).
+    theory : {"Donnell", "Sanders"}
+
+    Returns
+    -------
+    numpy.ndarray
+        Lowest positive load of each mode [N/m], compression positive, load at the skin middle, uniform membrane
+        prestress. The load of the wall itself: closed ends add p R/2 to what may be applied.
+
+    Raises
+    ------
+    Refusal
+        For walls that couple shear with stretching.
+
+    Examples
+    --------
+    >>> from shellbuck.walls import Skin, SmearedWall
+    >>> float(line_loads(SmearedWall.of(Skin(1e7, 0.3, 0.1)), 100.0, 200.0, 32, 19))
+    605.2281...
+    """
+    C = uncoupled_stiffness(wall)
+    a, b = np.broadcast_arrays(np.asarray(m) * np.pi / L, np.asarray(n) / R)
+    kin = kinematics(a, b, R, theory)
+    K = np.swapaxes(kin.strains, -1, -2) @ (C @ kin.strains)
+    if theory == "Donnell":
+        S = _condense(K)[2]
+        return (S + N_theta * b**2) / a**2
+    if N_theta:
+        K = K + N_theta * (_square(kin.r) + _square(kin.f))
+    inverse, coupling, S, _ = _condense(K)
+    # (a^2 W^2 + f^2) is the work of the axial load: a quadratic for 1/N with the roots' larger one wanted
+    f12, f3 = kin.f[..., :2], kin.f[..., 2]
+    half = np.einsum("...ij,...j->...i", inverse, f12)
+    q = np.einsum("...i,...i->...", f12, half)
+    rest = f3 - np.einsum("...i,...i->...", coupling, half)
+    c1 = a**2 / S + q + rest**2 / S
+    c2 = a**2 * q / S
+    return 2 / (c1 + np.sqrt(np.maximum(c1 * c1 - 4 * c2, 0.0)))
+
+
+def _square(v: np.ndarray) -> np.ndarray:
+    return v[..., :, None] * v[..., None, :]

@@ -1,0 +1,172 @@
+"""The lowest of all modes, with the reason why it is the lowest.
+
+For any mode the membrane strains can at best follow freely, so S(m, n) is never below the bending energy with
+free membrane, and that is never below D_min (a^2 + b^2)^2 with D_min the least reduced bending stiffness over all
+directions. A mode below the load N therefore has a + b^2/a <= sqrt(N/D_min) (hoop tension only adds): all such
+modes lie in a half circle, and the search covers the rectangle around it. The bound is exact for Donnell; Sanders
+differs from it by terms of order 1/n^2, so its range is widened and its rim checked.
+"""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from ..errors import Incomplete, Problem
+from ..records import Certificate, Load, Mode
+from ..walls.stiffness import SmearedWall
+from .loads import Theory, line_loads
+
+NEAR_TIE = 1.02
+"""Modes up to this multiple of the lowest are counted as near-ties."""
+
+_SPECTRUM = 1.25
+"""The searched range is complete up to this multiple of the lowest load."""
+
+_SANDERS_WIDENING = 1.25
+_MOST_MODES = 4_000_000
+_CHUNK = 200_000
+_LISTED_TIES = 12
+
+EDGES = "both ends simply supported (SS3: w = v = 0 held, N_x and M_x free)"
+LOAD_POSITION = "skin middle"
+SOURCES = {
+    "Donnell": "NASA SP-8007 Rev 2, Eqs 52-59",
+    "Sanders": "Sanders 1963 kinematics, own closed form of the same field",
+}
+
+
+def least_reduced_bending(wall: SmearedWall) -> float:
+    """Least of the reduced bending stiffness over all wave directions [N m]."""
+    D = wall.reduced_bending
+    d11, d22, mixed = D[0, 0], D[1, 1], 2 * (D[0, 1] + 2 * D[2, 2])
+
+    def stiffness(x: float) -> float:  # x = cos^2 of the direction
+        return d11 * x * x + mixed * x * (1 - x) + d22 * (1 - x) ** 2
+
+    curvature = d11 + d22 - mixed
+    inner = (2 * d22 - mixed) / (2 * curvature) if curvature > 0 else 0.0
+    return float(min(stiffness(x) for x in (0.0, 1.0, min(max(inner, 0.0), 1.0))))
+
+
+def lowest(
+    wall: SmearedWall, R: float, L: float, *, N_theta: float = 0.0, theory: Theory = "Donnell",
+    leave_out: tuple[int, ...] = (1,),
+) -> Load:  # fmt: skip
+    """Lowest buckling load of a simply supported barrel over all (m, n).
+
+    Parameters
+    ----------
+    wall : SmearedWall
+    R, L : float
+        Middle radius, length [m].
+    N_theta : float
+        Fixed hoop tension p R [N/m].
+    theory : {"Donnell", "Sanders"}
+    leave_out : tuple of int
+        Values of n that are not searched; n = 1 is the column, which has its own formula.
+
+    Returns
+    -------
+    Load
+        With certificate, near-ties and the lowest load of every n.
+
+    Raises
+    ------
+    Incomplete
+        When the range that must be searched is too large, or the rim of the range is not above the minimum.
+
+    Examples
+    --------
+    >>> from shellbuck.walls import Skin, SmearedWall
+    >>> load = lowest(SmearedWall.of(Skin(1e7, 0.3, 0.1)), 100.0, 200.0)
+    >>> load.m, load.n, round(load.line_load, 4)
+    (32, 19, 605.2281)
+    """
+    D_min = least_reduced_bending(wall)
+    widen = _SANDERS_WIDENING if theory == "Sanders" else 1.0
+
+    def reach(N: float) -> tuple[int, int]:
+        rho = math.sqrt(_SPECTRUM * N / D_min) * widen
+        return max(2, math.floor(rho * L / math.pi) + 1), max(4, math.floor(rho * R / 2) + 1)
+
+    # any mode's load bounds the minimum from above: a column of axisymmetric modes is a cheap first bound
+    D = wall.reduced_bending[0, 0]
+    centre = max(1, round(L / math.pi * (wall.A[1, 1] / (R * R * D)) ** 0.25))
+    trial = np.unique(np.clip(np.round(centre * np.geomspace(0.25, 4, 60)), 1, None))
+    upper = float(np.min(line_loads(wall, R, L, trial, 0, N_theta=N_theta, theory=theory)))
+    for _ in range(6):
+        M, n_top = reach(upper)
+        if M * n_top > _MOST_MODES:
+            coarse_m = np.unique(np.round(np.geomspace(1, M, 200)))[:, None]
+            coarse_n = np.unique(np.round(np.geomspace(1, n_top + 1, 200)) - 1)
+            coarse_n = coarse_n[~np.isin(coarse_n, leave_out)]
+            loads = line_loads(wall, R, L, coarse_m, coarse_n, N_theta=N_theta, theory=theory)
+            if loads.min() >= upper * 0.999:
+                break
+            upper = float(loads.min())
+    if M * n_top > _MOST_MODES:
+        raise Incomplete(Problem(
+            "search-too-large", "too many modes would have to be searched to prove the minimum", "wall",
+            f"{M} x {n_top} modes", f"{_MOST_MODES}", "check the wall's stiffness: it is very thin for its length",
+        ))  # fmt: skip
+    ns = np.array([n for n in range(n_top + 1) if n not in leave_out])
+    table = _table(wall, R, L, M, ns, N_theta, theory)
+    at = np.unravel_index(np.argmin(table), table.shape)
+    least = float(table[at])
+    if not math.isfinite(least) or least <= 0:
+        raise Incomplete(Problem(
+            "search-failed", "the closed form gave no positive load", "wall", f"{least:g}",
+            way_out="check the wall's stiffness",
+        ))  # fmt: skip
+    rim = float(min(table[-1].min(), table[:, -1].min())) / least
+    if rim <= 1.0:
+        raise Incomplete(Problem(
+            "search-rim", "the lowest load lies on the rim of the searched range", "wall", f"ratio {rim:.4f}",
+            "above 1",
+        ))  # fmt: skip
+    best_m = np.argmin(table, axis=0)
+    by_n = tuple(
+        Mode(int(i) + 1, int(n), float(table[i, j])) for j, (i, n) in enumerate(zip(best_m, ns, strict=True))
+    )
+    ties, count = _near_ties(table, ns, least)
+    pressure = "no pressure" if N_theta == 0 else f"hoop tension p R = {N_theta:.6g} N/m held fixed, dead"
+    proof = (
+        f"every mode outside the range lies above {_SPECTRUM:g} times the lowest load, because its load is at least "
+        "D_min (a + b^2/a)^2"
+        if theory == "Donnell"
+        else f"range of the Donnell bound widened by {widen:g}; the rim lies above the lowest load"
+    )
+    left_out = "".join(f", n = {n} left out" for n in leave_out)
+    return Load(
+        name=f"closed form, {theory}{left_out}", line_load=least, theory=theory, edges=EDGES,
+        prestress="membrane, uniform N_x and N_theta", load_position=LOAD_POSITION, pressure_treatment=pressure,
+        definition="net axial line load of the wall at bifurcation, compression positive; closed ends may carry "
+        "p R/2 more",
+        source=SOURCES[theory], m=int(at[0]) + 1, n=int(ns[at[1]]),
+        certificate=Certificate(M, int(ns[-1]), tuple(leave_out), proof, rim),
+        near_ties=ties, near_tie_count=count, lowest_by_n=by_n,
+    )  # fmt: skip
+
+
+def _table(
+    wall: SmearedWall, R: float, L: float, M: int, ns: np.ndarray, N_theta: float, theory: Theory
+) -> np.ndarray:
+    """Loads (M, len(ns)) [N/m], evaluated in slices so that memory stays flat."""
+    rows = max(1, _CHUNK // ns.size)
+    parts = [
+        line_loads(wall, R, L, np.arange(i, min(i + rows, M + 1))[:, None], ns, N_theta=N_theta, theory=theory)
+        for i in range(1, M + 1, rows)
+    ]
+    return np.concatenate(parts)
+
+
+def _near_ties(table: np.ndarray, ns: np.ndarray, least: float) -> tuple[tuple[Mode, ...], int]:
+    """The other modes within NEAR_TIE of the lowest, lowest first, and how many there are."""
+    rows, columns = np.nonzero(table <= NEAR_TIE * least)
+    modes = sorted(
+        (Mode(int(i) + 1, int(ns[j]), float(table[i, j])) for i, j in zip(rows, columns, strict=True)),
+        key=lambda mode: mode.line_load,
+    )
+    return tuple(modes[1 : _LISTED_TIES + 1]), len(modes) - 1

@@ -1,0 +1,12 @@
+"""Published formulas as plain arithmetic.
+
+Each is one function: with numbers (or numpy arrays) it gives the value, with sympy symbols the printed line.
+The decorator only files it under its key; it changes nothing in the function.
+"""
+
+from . import grid, interaction, orthotropic, plain, plates, sections, strength
+from .formula import FORMULAS, Formula, work
+
+__all__ = [
+    "FORMULAS", "Formula", "grid", "interaction", "orthotropic", "plain", "plates", "sections", "strength", "work",
+]  # fmt: skip

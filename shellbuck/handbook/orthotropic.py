@@ -1,0 +1,158 @@
+"""Orthotropic and stiffened cylinders: NASA SP-8007 Rev 2 (2020) and exact limits.
+
+Symbols follow the standard: E_x, E_y, E_xy membrane stiffness A11, A22, A12 [N/m]; C_x, C_y, C_xy coupling B11,
+B22, B12 [N]; D_x, D_y bending stiffness D11, D22 [N m], all about the skin middle.
+"""
+
+from __future__ import annotations
+
+from numpy import exp, pi, sqrt
+
+from .formula import formula
+
+AXIAL_KNOCKDOWN = 0.65
+"""Closely spaced, moderately large stiffeners, axial compression (SP-8007 Rev 2, 4.1.2.1)."""
+
+BENDING_KNOCKDOWN = 0.75
+"""The same in bending (SP-8007 Rev 2, 4.1.2.2)."""
+
+STIFFENED_FROM = 3.0
+"""t_e/t from which the constant factors apply (own rule: the standard gives no threshold)."""
+
+UNSTIFFENED_TO = 1.5
+"""t_e/t up to which the wall counts as an orthotropic sheet (own rule)."""
+
+
+@formula("t_e", "m", "sp8007", "after Eqs 60-63, about the neutral axes (own rule)")
+def equivalent_thickness(E_x, E_y, C_x, C_y, D_x, D_y):
+    """Thickness of the plain sheet with the wall's mean bending to membrane ratio.
+
+    Parameters
+    ----------
+    E_x, E_y : float
+        Membrane stiffness [N/m].
+    C_x, C_y : float
+        Coupling stiffness [N].
+    D_x, D_y : float
+        Bending stiffness about the skin middle [N m].
+
+    Examples
+    --------
+    >>> equivalent_thickness(48.0, 3.0, 0.0, 0.0, 1.0, 1.0)
+    0.9999...
+    """
+    return sqrt(12) * ((D_x - C_x**2 / E_x) * (D_y - C_y**2 / E_y) / (E_x * E_y)) ** 0.25
+
+
+@formula("gamma", "", "sp8007", "Eqs 60-61", "R/t_e up to 1500")
+def orthotropic_axial_knockdown(R, t_e):
+    """Knockdown of an unstiffened orthotropic cylinder in axial compression.
+
+    Parameters
+    ----------
+    R, t_e : float
+        Middle radius and equivalent thickness [m].
+
+    Examples
+    --------
+    >>> orthotropic_axial_knockdown(133.66, 1.0)
+    0.53666...
+    """
+    return 1 - 0.901 * (1 - exp(-sqrt(R / (t_e / sqrt(12))) / 29.8))
+
+
+@formula("gamma", "", "sp8007", "Eqs 62-63", "R/t_e up to 1500")
+def orthotropic_bending_knockdown(R, t_e):
+    """Knockdown of an unstiffened orthotropic cylinder in bending.
+
+    Parameters
+    ----------
+    R, t_e : float
+        Middle radius and equivalent thickness [m].
+
+    Examples
+    --------
+    >>> orthotropic_bending_knockdown(133.66, 1.0)
+    0.62408...
+    """
+    return 1 - 0.731 * (1 - exp(-sqrt(R / (t_e / sqrt(12))) / 29.8))
+
+
+@formula("N_0", "N/m", "own", "axisymmetric limit of a long barrel (theory check)", "long barrel, n = 0")
+def axisymmetric_limit(R, E_x, E_y, E_xy, C_x, C_xy, D_x):
+    """Axisymmetric buckling load of a long barrel.
+
+    Parameters
+    ----------
+    R : float
+        Middle radius [m].
+    E_x, E_y, E_xy : float
+        Membrane stiffness [N/m].
+    C_x, C_xy : float
+        Coupling stiffness [N].
+    D_x : float
+        Axial bending stiffness [N m].
+
+    Examples
+    --------
+    >>> axisymmetric_limit(1.0, 1.0, 1.0, 0.0, 0.0, 0.0, 1.0)
+    2.0
+    """
+    return 2 / R * (sqrt((D_x - C_x**2 / E_x) * (E_y - E_xy**2 / E_x)) + C_xy - E_xy * C_x / E_x)
+
+
+@formula("N", "N/m", "own", "limit R to infinity, n = 0 (theory check)", "flat panel, simply supported ends")
+def wide_column_line_load(D_x, C_x, E_x, L):
+    """Buckling load of the wall as a wide column.
+
+    Parameters
+    ----------
+    D_x, C_x, E_x : float
+        Bending [N m], coupling [N] and membrane stiffness [N/m] along the axis.
+    L : float
+        Length between supports [m].
+
+    Examples
+    --------
+    >>> wide_column_line_load(1.0, 0.0, 1.0, 1.0)
+    9.8696...
+    """
+    return pi**2 * (D_x - C_x**2 / E_x) / L**2
+
+
+@formula("EI", "N m^2", "own", "tube of the smeared wall (theory check)")
+def tube_bending_stiffness(R, E_x, E_y, E_xy):
+    """Bending stiffness of the barrel as a beam, hoop strain free.
+
+    Parameters
+    ----------
+    R : float
+        Middle radius [m].
+    E_x, E_y, E_xy : float
+        Membrane stiffness [N/m].
+
+    Examples
+    --------
+    >>> tube_bending_stiffness(1.0, 1.0, 1.0, 0.0)
+    3.1415...
+    """
+    return pi * R**3 * (E_x - E_xy**2 / E_y)
+
+
+@formula("P", "N", "practice", "Euler column, pinned ends")
+def column_load(EI, L):
+    """Buckling load of the barrel as a pinned column.
+
+    Parameters
+    ----------
+    EI : float
+        Bending stiffness of the tube [N m^2].
+    L : float
+        Length between supports [m].
+
+    Examples
+    --------
+    >>> column_load(1.0, 1.0)
+    9.8696...
+    """
+    return pi**2 * EI / L**2

@@ -1,0 +1,206 @@
+"""Flat and slightly curved plates: skin strips, rectangular pockets, blade webs."""
+
+from __future__ import annotations
+
+import math
+
+from numpy import pi, sqrt
+
+from .formula import formula
+
+LONG_SIMPLY_SUPPORTED = 4.0
+"""Long plate, all edges simply supported (textbook)."""
+
+LONG_CLAMPED = 6.9709
+"""Long plate, unloaded edges clamped, at half-wave 0.6608 b (own Levy solution, tests/published/test_plates.py)."""
+
+LONG_CLAMPED_FREE = 1.2804
+"""Long plate, one unloaded edge clamped, the other free, nu = 0.3, at half-wave 1.638 b (own Levy solution)."""
+
+CURVED_SWITCH = 11.40
+"""Curvature parameter at which the long-strip form takes over."""
+
+
+@formula("sigma", "Pa", "timoshenko", "plates under uniform compression")
+def plate_stress(k, E, nu, t, b):
+    """Buckling stress of a flat plate.
+
+    Parameters
+    ----------
+    k : float
+        Plate coefficient.
+    E, nu : float
+        Compression modulus [Pa], Poisson's ratio.
+    t, b : float
+        Thickness and loaded width [m].
+
+    Examples
+    --------
+    >>> plate_stress(4.0, 70e9, 0.3, 0.001, 0.1)
+    25306...
+    """
+    return k * pi**2 * E / (12 * (1 - nu**2)) * (t / b) ** 2
+
+
+@formula("k", "", "own", "exact limit of the Levy solution of a long plate")
+def one_edge_free_coefficient(nu):
+    """Coefficient of a long plate, one unloaded edge simply supported, the other free.
+
+    Parameters
+    ----------
+    nu : float
+        Poisson's ratio.
+
+    Examples
+    --------
+    >>> one_edge_free_coefficient(0.3)
+    0.4255...
+    """
+    return 6 * (1 - nu) / pi**2
+
+
+@formula("k", "", "timoshenko", "simply supported rectangle, m half-waves along the load")
+def rectangle_coefficient(m, a, b):
+    """Coefficient of a simply supported rectangle for one number of half-waves.
+
+    Parameters
+    ----------
+    m : int
+        Half-waves along the load.
+    a, b : float
+        Length along the load and width [m].
+
+    Examples
+    --------
+    >>> rectangle_coefficient(1, 1.0, 1.0)
+    4.0
+    """
+    return (m * b / a + a / (m * b)) ** 2
+
+
+def lowest_rectangle(a: float, b: float) -> tuple[int, float]:
+    """Half-waves and coefficient of the lowest mode of a simply supported rectangle.
+
+    Examples
+    --------
+    >>> lowest_rectangle(3.0, 1.0)
+    (3, 4.0)
+    """
+    near = max(1, math.floor(a / b))
+    return min(((m, float(rectangle_coefficient(m, a, b))) for m in (near, near + 1)), key=lambda mk: mk[1])
+
+
+@formula("Z_b", "", "batdorf", "curvature parameter of a strip")
+def strip_curvature(b, R, t, nu):
+    """Curvature parameter of a strip between stringers.
+
+    Parameters
+    ----------
+    b, R, t : float
+        Width, radius, thickness [m].
+    nu : float
+        Poisson's ratio.
+
+    Examples
+    --------
+    >>> strip_curvature(1.0, 1.0, 0.1, 0.0)
+    10.0
+    """
+    return b**2 * sqrt(1 - nu**2) / (R * t)
+
+
+@formula("k", "", "own", "Donnell strip, simply supported; gives 4 when flat", "Z_b up to 11.40")
+def curved_strip_coefficient(Z_b):
+    """Coefficient of a long curved strip, simply supported at its sides, wide half-waves.
+
+    Parameters
+    ----------
+    Z_b : float
+        Curvature parameter.
+
+    Examples
+    --------
+    >>> curved_strip_coefficient(5.0)
+    4.7699...
+    """
+    return 4 + 3 * Z_b**2 / pi**4
+
+
+@formula("k", "", "own", "Donnell strip, the classical cylinder's stress", "Z_b from 11.40")
+def wide_strip_coefficient(Z_b):
+    """Coefficient of a strip so curved that it buckles at the classical cylinder's stress.
+
+    Parameters
+    ----------
+    Z_b : float
+        Curvature parameter.
+
+    Examples
+    --------
+    >>> wide_strip_coefficient(20.0)
+    14.039...
+    """
+    return 4 * sqrt(3) / pi**2 * Z_b
+
+
+@formula("N", "N/m", "practice", "skin and stringers at the same strain")
+def strip_line_load(sigma, t, A_b):
+    """Line load of skin and stringers when the skin reaches a stress.
+
+    Parameters
+    ----------
+    sigma : float
+        Skin buckling stress [Pa].
+    t : float
+        Skin thickness [m].
+    A_b : float
+        Stringer area over spacing, times the ratio of moduli where the metals differ [m].
+
+    Examples
+    --------
+    >>> strip_line_load(1e6, 0.002, 0.001)
+    3000.0
+    """
+    return sigma * (t + A_b)
+
+
+@formula("N", "N/m", "practice", "skin and stringers at the same strain")
+def web_line_load(sigma, t, A_b, n_E):
+    """Line load of skin and stringers when the stringer web reaches a stress.
+
+    Parameters
+    ----------
+    sigma : float
+        Web buckling stress [Pa].
+    t : float
+        Skin thickness [m].
+    A_b : float
+        Stringer area over spacing times n_E [m].
+    n_E : float
+        Modulus of the stringer over that of the skin.
+
+    Examples
+    --------
+    >>> web_line_load(1e6, 0.002, 0.001, 1.0)
+    3000.0
+    """
+    return sigma / n_E * (t + A_b)
+
+
+@formula("N", "N/m", "own", "equilateral triangle, simply supported, equal biaxial load (exact)")
+def triangle_biaxial_line_load(E, nu, t, h):
+    """Equal biaxial buckling load of a simply supported equilateral triangle.
+
+    Parameters
+    ----------
+    E, nu : float
+        Modulus [Pa], Poisson's ratio.
+    t, h : float
+        Thickness and triangle height [m].
+
+    Examples
+    --------
+    >>> triangle_biaxial_line_load(12.0, 0.0, 1.0, 2.0)
+    9.8696...
+    """
+    return 4 * pi**2 * E * t**3 / (12 * (1 - nu**2)) / h**2

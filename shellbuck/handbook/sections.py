@@ -1,0 +1,105 @@
+"""Sections and members: open rectangles, crippling, columns, ring stiffness."""
+
+from __future__ import annotations
+
+from numpy import pi
+
+from .formula import formula
+
+
+@formula("J", "m^4", "timoshenko", "torsion of a rectangle (series, 1 % or better)", "lo no larger than hi")
+def rectangle_torsion(lo, hi):
+    """Torsion constant of an open rectangle.
+
+    Parameters
+    ----------
+    lo, hi : float
+        Short and long side [m].
+
+    Examples
+    --------
+    >>> rectangle_torsion(1.0, 1.0)
+    0.1408...
+    """
+    return hi * lo**3 * (1 / 3 - 0.21 * lo / hi * (1 - lo**4 / (12 * hi**4)))
+
+
+@formula("F", "Pa", "johnson", "", "L/rho up to pi sqrt(2 E/F_cc); longer: Euler")
+def johnson_stress(F_cc, E, slenderness):
+    """Column stress of a crippling section, Johnson's parabola.
+
+    Parameters
+    ----------
+    F_cc : float
+        Crippling stress [Pa].
+    E : float
+        Compression modulus [Pa].
+    slenderness : float
+        Effective length over radius of gyration.
+
+    Examples
+    --------
+    >>> johnson_stress(40e3, 10.3e6, 40.0)
+    33704.3...
+    """
+    return F_cc - F_cc**2 * slenderness**2 / (4 * pi**2 * E)
+
+
+@formula("L_rho", "", "johnson", "where the parabola meets Euler's curve")
+def johnson_switch(F_cc, E):
+    """Slenderness at which Johnson's parabola gives way to Euler's curve.
+
+    Parameters
+    ----------
+    F_cc, E : float
+        Crippling stress and compression modulus [Pa].
+
+    Examples
+    --------
+    >>> johnson_switch(40e3, 10.3e6)
+    71.29...
+    """
+    return pi * (2 * E / F_cc) ** 0.5
+
+
+@formula("F_cc", "Pa", "gerard", "angles and multi-corner sections", "cut off at 0.7 to 0.9 F_cy")
+def gerard_crippling(g, t, A, E, F_cy):
+    """Crippling stress of angles and multi-corner sections.
+
+    Parameters
+    ----------
+    g : float
+        Flanges plus cuts that part the section into flats.
+    t, A : float
+        Thickness [m] and area [m^2].
+    E, F_cy : float
+        Compression modulus and compressive yield [Pa].
+
+    Examples
+    --------
+    >>> gerard_crippling(2.0, 1.0, 2.0, 1.0, 1.0)
+    0.56
+    """
+    return F_cy * 0.56 * (g * t**2 / A * (E / F_cy) ** 0.5) ** 0.85
+
+
+@formula("EI", "N m^2", "shanley", "", "empirical; usually, not always, conservative")
+def shanley_ring_stiffness(M, D, L):
+    """Ring stiffness that keeps general instability away, an empirical first guess.
+
+    Parameters
+    ----------
+    M : float
+        Bending moment; for an axial line load N put N pi R^2 [N m].
+    D : float
+        Barrel diameter [m].
+    L : float
+        Ring spacing [m].
+
+    Examples
+    --------
+    >>> from math import pi
+    >>> shanley_ring_stiffness(1000 * pi * 48**2, 96.0, 20.0)
+    208461...
+    """
+    return M * D**2 / (16000 * L)

@@ -1,0 +1,194 @@
+"""A case: one barrel, its wall, its metal and the loads it must carry."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Annotated
+
+from ..errors import Problem, Refusal
+from .barrel import Barrel
+from .checked import Checked, Text
+from .loads import LoadCase
+from .material import Material
+from .policy import Policy
+from .wall import GivenStiffness, Orthogrid, PlainWall, StiffenedWall, Stiffeners, TriangularGrid, Wall
+
+LEAST_RADIUS_TO_THICKNESS = 20.0
+"""Thinner than this is a thin shell (own lower limit; the published tests start near 80)."""
+
+_MOST_LOAD_CASES = 200
+
+
+@dataclass(frozen=True)
+class Identity(Checked):
+    """Title block."""
+
+    title: Annotated[str, Text(required=True)]
+    part: Annotated[str, Text()] = ""
+    revision: Annotated[str, Text()] = ""
+    station: Annotated[str, Text()] = ""
+    prepared: Annotated[str, Text()] = ""
+    checked: Annotated[str, Text()] = ""
+    approved: Annotated[str, Text()] = ""
+    note: Annotated[str, Text(longest=2000)] = ""
+
+
+@dataclass(frozen=True)
+class Case(Checked):
+    """Everything an analysis needs, checked.
+
+    Parameters
+    ----------
+    barrel : Barrel
+    wall : PlainWall, TriangularGrid, StiffenedWall, Orthogrid or GivenStiffness
+    load_cases : tuple of LoadCase
+    material : Material or None
+        None only for a wall of given stiffness.
+    policy : Policy
+    identity : Identity
+    """
+
+    barrel: Barrel
+    wall: Wall
+    load_cases: tuple[LoadCase, ...]
+    material: Material | None = None
+    policy: Policy = Policy()
+    identity: Identity = Identity("untitled")
+
+    def cross_problems(self) -> Iterator[Problem]:
+        if not isinstance(self.wall, Wall):
+            yield Problem("value-kind", "not one of the walls", "wall", type(self.wall).__name__)
+            return
+        yield from self._skin_problems()
+        yield from self._load_problems()
+        yield from _wall_problems(self.wall, self.barrel)
+
+    def _skin_problems(self) -> Iterator[Problem]:
+        barrel, given = self.barrel, isinstance(self.wall, GivenStiffness)
+        if barrel.skin_thickness is None and not given:
+            yield Problem(
+                "skin-thickness-missing", "this wall needs a skin", "barrel.skin_thickness",
+                way_out="give skin_thickness and skin_thickness_minimum",
+            )
+        elif barrel.skin_thickness is not None:
+            ratio = barrel.middle_radius / self.stability_thickness
+            if ratio < LEAST_RADIUS_TO_THICKNESS:
+                yield Problem(
+                    "radius-to-thickness-low", "too thick for thin-shell buckling", "barrel.skin_thickness",
+                    f"R/t = {ratio:.3g}", f"R/t of {LEAST_RADIUS_TO_THICKNESS:g} or more",
+                )
+        if self.material is None and not given:
+            yield Problem("material-missing", "this wall needs a material", "material")
+
+    def _load_problems(self) -> Iterator[Problem]:
+        if not self.load_cases:
+            yield Problem("load-case-missing", "no load case", "load_cases", way_out="add a [[load_cases]] table")
+        if len(self.load_cases) > _MOST_LOAD_CASES:
+            yield Problem(
+                "value-range", "too many load cases", "load_cases", str(len(self.load_cases)), str(_MOST_LOAD_CASES)
+            )
+            return
+        names = [c.name for c in self.load_cases]
+        materials = [("material", self.material)]
+        if isinstance(self.wall, StiffenedWall):
+            families = {"stringers": self.wall.stringers, "rings": self.wall.rings}
+            materials += [(f"wall.{k}.material", s.material) for k, s in families.items() if s]
+        for i, case in enumerate(self.load_cases):
+            where = f"load_cases.{i}"
+            if names.index(case.name) != i:
+                yield Problem("load-case-name", "two load cases have the same name", f"{where}.name", case.name)
+            pressed = case.p_max > 0
+            if self.barrel.closed and pressed and case.axial_force_includes_thrust is None:
+                yield Problem(
+                    "thrust-unstated", "closed ends under pressure: is the thrust pi R^2 p inside axial_force?",
+                    f"{where}.axial_force_includes_thrust", "nothing", "true or false",
+                    "say false when axial_force is the force without the pressure thrust",
+                )
+            if not self.barrel.closed and case.axial_force_includes_thrust:
+                yield Problem(
+                    "thrust-open-ends", "open ends pass no pressure thrust",
+                    f"{where}.axial_force_includes_thrust", "true", "false with open ends",
+                )
+            for key, material in materials:
+                try:
+                    if material is not None:
+                        material.at(case.temperature)
+                except Refusal as refusal:
+                    yield from (Problem(
+                        p.code, f"{p.what} ({key})", f"{where}.temperature", p.got, p.allowed, p.way_out
+                    ) for p in refusal.problems)  # fmt: skip
+
+    @property
+    def stability_thickness(self) -> float | None:
+        """Skin thickness that decides stability [m]."""
+        if self.policy.stability_thickness == "nominal":
+            return self.barrel.skin_thickness
+        return self.barrel.skin_thickness_minimum
+
+    def external_axial_force(self, load: LoadCase) -> float:
+        """Axial force without any pressure thrust [N], compression positive."""
+        if not self.barrel.closed:
+            return load.axial_force
+        return load.axial_force + math.pi * self.barrel.middle_radius**2 * load.contained_thrust_pressure
+
+
+def stringer_spacing(stringers: Stiffeners, radius: float) -> float:
+    """Centre-to-centre spacing of stringers [m]."""
+    return stringers.spacing if stringers.spacing is not None else 2 * math.pi * radius / stringers.count
+
+
+def ring_spacing(rings: Stiffeners, length: float) -> float:
+    """Spacing of rings [m]: `count` interior rings make count + 1 bays."""
+    return rings.spacing if rings.spacing is not None else length / (rings.count + 1)
+
+
+def _wall_problems(wall: Wall, barrel: Barrel) -> Iterator[Problem]:
+    R = barrel.middle_radius
+    if isinstance(wall, PlainWall | GivenStiffness):
+        return
+    if isinstance(wall, TriangularGrid):
+        h = wall.height(R)
+        if wall.rib_thickness >= 2 * h / 3:
+            yield Problem(
+                "ribs-overlap", "the ribs overlap: no pocket is left", "wall.rib_thickness",
+                f"{wall.rib_thickness * 1e3:g} mm", f"below {2e3 * h / 3:.4g} mm for height {h * 1e3:.4g} mm",
+            )
+        if h > min(barrel.length, math.pi * R / 3):
+            yield Problem(
+                "grid-too-coarse", "a triangle must fit the barrel several times", "wall",
+                f"height {h:.4g} m", f"at most {min(barrel.length, math.pi * R / 3):.4g} m",
+            )
+        yield from _depth_problems(wall.rib_depth, R, "wall.rib_depth")
+        return
+    for key, family in (("stringers", wall.stringers), ("rings", wall.rings)):
+        if family is None:
+            continue
+        axial = key == "stringers"
+        prefix = f"wall.{key[:-1]}_" if isinstance(wall, Orthogrid) else f"wall.{key}."
+        spacing = stringer_spacing(family, R) if axial else ring_spacing(family, barrel.length)
+        most = math.pi * R / 3 if axial else barrel.length / 2 * (1 + 1e-9)
+        if spacing > most:
+            yield Problem(
+                "spacing-too-wide", f"too few {key}", f"{prefix}spacing", f"{spacing:.4g} m", f"at most {most:.4g} m",
+                "leave them out, or place more of them",
+            )
+        if family.section == "blade":
+            if family.thickness >= spacing:
+                yield Problem(
+                    "ribs-overlap", f"the {key} overlap", f"{prefix}thickness", f"{family.thickness * 1e3:g} mm",
+                    f"below the spacing of {spacing * 1e3:.4g} mm",
+                )
+            where = "wall.rib_depth" if isinstance(wall, Orthogrid) else f"{prefix}depth"
+            yield from _depth_problems(family.depth, R, where)
+        else:
+            yield from _depth_problems(family.eccentricity, R, f"{prefix}eccentricity")
+
+
+def _depth_problems(depth: float, R: float, where: str) -> Iterator[Problem]:
+    if depth > 0.2 * R:
+        yield Problem(
+            "ribs-too-deep", "too deep for stiffness smeared about the skin", where, f"{depth:g} m",
+            f"at most {0.2 * R:.4g} m (a fifth of the radius)",
+        )

@@ -1,0 +1,139 @@
+"""Field declarations that carry their own dimension and range, and the base class that enforces them.
+
+A field written ``Annotated[float, Quantity("length", 1e-5, 0.5)]`` says in one place what the file reader must
+parse, what the checker must enforce and what the report must print.
+"""
+
+from __future__ import annotations
+
+import math
+import types
+from collections.abc import Iterator
+from dataclasses import dataclass, fields
+from functools import cache
+from typing import Annotated, Any, Literal, Union, get_args, get_origin, get_type_hints
+
+from ..errors import Problem, Refusal
+
+SI_UNIT = {
+    "length": "m", "force": "N", "moment": "N m", "pressure": "Pa", "stress": "Pa", "density": "kg/m^3",
+    "area density": "kg/m^2", "area": "m^2", "second moment of area": "m^4", "temperature": "K",
+    "membrane stiffness": "N/m", "coupling stiffness": "N", "bending stiffness": "N m", "line load": "N/m",
+    "mass": "kg", "number": "",
+}  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Quantity:
+    """A float in SI with its dimension `kind` (a key of SI_UNIT) and its allowed closed range."""
+
+    kind: str
+    low: float = -math.inf
+    high: float = math.inf
+
+
+@dataclass(frozen=True)
+class Whole:
+    """A whole number and its allowed closed range."""
+
+    low: int
+    high: int
+
+
+@dataclass(frozen=True)
+class Text:
+    """A line of user text; `required` refuses an empty one."""
+
+    required: bool = False
+    longest: int = 300
+
+
+@dataclass(frozen=True)
+class Matrix:
+    """A 3x3 block of stiffness in SI, rows and columns x, theta, x-theta."""
+
+    kind: str
+
+
+@cache
+def declared(cls: type) -> dict[str, Any]:
+    """Type hints of a model class, annotations kept."""
+    return get_type_hints(cls, include_extras=True)
+
+
+def without_none(hint: Any) -> tuple[Any, bool]:
+    """Split ``X | None`` into (X, True); any other hint gives (hint, False)."""
+    if get_origin(hint) in (Union, types.UnionType):
+        rest = [a for a in get_args(hint) if a is not type(None)]
+        if len(rest) < len(get_args(hint)):
+            # the annotation travels with the first member: Annotated[...] | None
+            return (rest[0] if len(rest) == 1 else Union[tuple(rest)]), True  # noqa: UP007
+    return hint, False
+
+
+def marker(hint: Any) -> Any:
+    """The Quantity, Whole, Text or Matrix of an annotated hint, else None."""
+    if get_origin(hint) is Annotated:
+        for extra in get_args(hint)[1:]:
+            if isinstance(extra, Quantity | Whole | Text | Matrix):
+                return extra
+    return None
+
+
+class Checked:
+    """Base of the model's frozen dataclasses: enforces declared ranges, then `cross_problems`."""
+
+    def __post_init__(self) -> None:
+        problems = [p for f in fields(self) for p in _field_problems(type(self), f.name, getattr(self, f.name))]
+        if not problems:
+            problems = list(self.cross_problems())
+        if problems:
+            raise Refusal(problems)
+
+    def cross_problems(self) -> Iterator[Problem]:
+        """Problems that concern several fields together."""
+        return iter(())
+
+
+def _field_problems(cls: type, name: str, value: Any) -> Iterator[Problem]:
+    hint, optional = without_none(declared(cls)[name])
+    if value is None:
+        if not optional:
+            yield Problem("value-missing", "a value is needed", name, way_out=f"give {name}")
+        return
+    mark = marker(hint)
+    if isinstance(mark, Quantity):
+        yield from _number_problems(name, value, mark.low, mark.high, SI_UNIT[mark.kind])
+    elif isinstance(mark, Whole):
+        if isinstance(value, bool) or not isinstance(value, int):
+            yield Problem("value-kind", "a whole number is needed", name, repr(value)[:60])
+        else:
+            yield from _number_problems(name, value, mark.low, mark.high, "")
+    elif isinstance(mark, Text):
+        if not isinstance(value, str):
+            yield Problem("value-kind", "text is needed", name, repr(value)[:60])
+        elif mark.required and not value.strip():
+            yield Problem("value-missing", "text must not be empty", name, way_out=f"write the {name}")
+        elif len(value) > mark.longest:
+            yield Problem("value-range", "text is too long", name, f"{len(value)} characters", f"{mark.longest}")
+    elif get_origin(hint) is Literal:
+        if value not in get_args(hint):
+            allowed = ", ".join(map(str, get_args(hint)))
+            yield Problem("value-choice", "not one of the choices", name, repr(value)[:60], allowed)
+    elif isinstance(hint, type) and issubclass(hint, Checked) and not isinstance(value, hint):
+        yield Problem("value-kind", f"a {hint.__name__} is needed", name, repr(value)[:60])
+
+
+def _number_problems(name: str, value: Any, low: float, high: float, unit: str) -> Iterator[Problem]:
+    try:
+        number = float(value)
+    except (TypeError, ValueError, OverflowError):
+        yield Problem("value-kind", "a number in SI is needed", name, repr(value)[:60])
+        return
+    if isinstance(value, bool | str):
+        yield Problem("value-kind", "a number in SI is needed", name, repr(value)[:60])
+    elif not math.isfinite(number):
+        yield Problem("value-range", "the value is not finite", name, str(value)[:60])
+    elif not low <= number <= high:
+        allowed = f"{low:g} to {high:g} {unit}".strip()
+        yield Problem("value-range", "outside the range shellbuck accepts", name, f"{number:g} {unit}".strip(), allowed)

@@ -1,0 +1,115 @@
+"""Load cases and factors of safety."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Annotated
+
+from ..errors import Problem
+from .checked import Checked, Quantity, Text
+
+
+@dataclass(frozen=True)
+class Factors(Checked):
+    """Factors of safety; buckling is judged at the ultimate factor."""
+
+    ultimate_factor: Annotated[float, Quantity("number", 1.0, 5.0)]
+    yield_factor: Annotated[float, Quantity("number", 1.0, 5.0)]
+    source: Annotated[str, Text(required=True)]
+    name: Annotated[str, Text(longest=60)] = "own factors"
+
+
+FACTOR_SETS = {
+    "agency prototype": Factors(
+        1.4, 1.0, "NASA-STD-5001B, metallic structures, prototype verification (second-hand)", "agency prototype"
+    ),
+    "agency protoflight": Factors(
+        1.4, 1.25, "NASA-STD-5001B, metallic structures, protoflight verification (second-hand)", "agency protoflight"
+    ),
+    "expendable vehicle": Factors(
+        1.25, 1.1, "practice for expendable launch vehicles (from memory, low standing: confirm)",
+        "expendable vehicle",
+    ),
+}  # fmt: skip
+
+
+@dataclass(frozen=True)
+class LoadCase(Checked):
+    """Limit loads at the station, with the pressures that go with them.
+
+    Parameters
+    ----------
+    name : str
+    factors : Factors
+    axial_force : float
+        [N], compression positive.
+    bending_moment : float
+        [N m]; the sign does not matter, both generators are checked.
+    pressure_minimum, pressure_maximum : float or None
+        Gauge pressure across the wall at the station [Pa], internal positive. Stability uses the minimum,
+        strength the maximum. A missing minimum is taken as 0 and warned.
+    axial_force_includes_thrust : bool or None
+        Whether `axial_force` already contains the pressure thrust pi R^2 p on closed ends (a tension).
+        Must be said for closed ends under pressure; there is no default.
+    thrust_pressure : float or None
+        The pressure whose thrust `axial_force` contains [Pa]; needed when minimum and maximum differ.
+    temperature : float or None
+        [K]; None means room temperature.
+    """
+
+    name: Annotated[str, Text(required=True, longest=80)]
+    factors: Factors
+    axial_force: Annotated[float, Quantity("force", -1e10, 1e10)] = 0.0
+    bending_moment: Annotated[float, Quantity("moment", -1e11, 1e11)] = 0.0
+    pressure_minimum: Annotated[float, Quantity("pressure", -1e8, 1e8)] | None = None
+    pressure_maximum: Annotated[float, Quantity("pressure", -1e8, 1e8)] | None = None
+    axial_force_includes_thrust: bool | None = None
+    thrust_pressure: Annotated[float, Quantity("pressure", -1e8, 1e8)] | None = None
+    temperature: Annotated[float, Quantity("temperature", 1.0, 1500.0)] | None = None
+
+    def cross_problems(self) -> Iterator[Problem]:
+        low, high = self.pressure_minimum, self.pressure_maximum
+        if low is not None and low < 0:
+            yield Problem(
+                "external-pressure", "a negative minimum is external pressure, whose capacities are not built yet",
+                "pressure_minimum", f"{low / 1e3:g} kPa", "0 or more",
+                "for the elastic load alone use shellbuck.closed_form.external_pressure",
+            )
+        elif high is not None and high < (low or 0.0):
+            yield Problem(
+                "pressure-order", "the maximum pressure is below the minimum", "pressure_maximum",
+                f"{high / 1e3:g} kPa", f"at least {(low or 0.0) / 1e3:g} kPa",
+            )
+        if low is not None and low > 0 and high is None:
+            yield Problem(
+                "pressure-maximum-missing", "strength needs the maximum pressure", "pressure_maximum",
+                way_out="give pressure_maximum (the relief pressure, with its tolerance)",
+            )
+        if self.axial_force_includes_thrust and self.thrust_pressure is None and self.p_min != self.p_max:
+            yield Problem(
+                "thrust-pressure-missing", "the axial force contains a thrust, but at which pressure is not said",
+                "thrust_pressure", way_out="give the pressure at which the axial force was worked out",
+            )
+        if self.thrust_pressure is not None and not self.axial_force_includes_thrust:
+            yield Problem(
+                "thrust-pressure-idle", "a thrust pressure without axial_force_includes_thrust = true",
+                "thrust_pressure", way_out="set axial_force_includes_thrust = true or drop thrust_pressure",
+            )
+
+    @property
+    def p_min(self) -> float:
+        """Pressure for stability [Pa]."""
+        return self.pressure_minimum or 0.0
+
+    @property
+    def p_max(self) -> float:
+        """Pressure for strength [Pa]."""
+        return max(self.pressure_maximum or 0.0, self.p_min)
+
+    @property
+    def contained_thrust_pressure(self) -> float:
+        """Pressure whose thrust is inside `axial_force` [Pa]; 0 when there is none."""
+        if not self.axial_force_includes_thrust:
+            return 0.0
+        return self.p_min if self.thrust_pressure is None else self.thrust_pressure

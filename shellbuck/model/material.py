@@ -1,0 +1,159 @@
+"""A metal: values at one or more temperatures, with source and standing."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Annotated, Literal
+
+from ..errors import Problem, Refusal
+from .checked import Checked, Quantity, Text
+
+ROOM_TEMPERATURE = 294.0
+"""[K], the reference of the property tables."""
+
+_SAME_TEMPERATURE = 10.0
+"""[K]; a point serves a load case this near to it (own rule: properties move by well under 1 %)."""
+
+_FAMILY_E = {"aluminium": (60e9, 85e9), "steel": (170e9, 220e9), "titanium": (95e9, 125e9)}
+
+
+@dataclass(frozen=True)
+class MaterialPoint(Checked):
+    """Property values at one temperature.
+
+    Parameters
+    ----------
+    temperature : float
+        [K].
+    youngs_modulus, compression_modulus : float
+        Tension and compression modulus [Pa]; the compression modulus defaults to the other.
+    tension_yield, compression_yield, ultimate : float
+        0.2 % yield in tension and compression, tension ultimate [Pa]. A missing compression yield is taken as
+        the tension yield.
+    """
+
+    temperature: Annotated[float, Quantity("temperature", 1.0, 1500.0)]
+    youngs_modulus: Annotated[float, Quantity("stress", 5e9, 500e9)]
+    tension_yield: Annotated[float, Quantity("stress", 5e6, 3e9)]
+    ultimate: Annotated[float, Quantity("stress", 5e6, 4e9)]
+    compression_modulus: Annotated[float, Quantity("stress", 5e9, 500e9)] | None = None
+    compression_yield: Annotated[float, Quantity("stress", 5e6, 3e9)] | None = None
+
+    def cross_problems(self) -> Iterator[Problem]:
+        if self.ultimate < self.tension_yield:
+            yield Problem(
+                "strength-order", "the ultimate strength is below the yield strength", "ultimate",
+                f"{self.ultimate / 1e6:g} MPa", f"at least {self.tension_yield / 1e6:g} MPa",
+            )
+
+    @property
+    def compressive_modulus(self) -> float:
+        """Modulus for stability [Pa]."""
+        return self.compression_modulus or self.youngs_modulus
+
+    @property
+    def compressive_yield(self) -> float:
+        """Yield strength in compression [Pa]."""
+        return self.compression_yield or self.tension_yield
+
+
+@dataclass(frozen=True)
+class Material(Checked):
+    """A metal with its values over temperature.
+
+    Parameters
+    ----------
+    name, source, basis : str
+        What it is, where the values come from, and their statistical basis ("A", "B", "S", "typical" ...).
+    density : float
+        [kg/m^3].
+    poissons_ratio : float
+    points : tuple of MaterialPoint
+        Ordered by temperature; between two points values are linear.
+    family : str or None
+        "aluminium", "steel", "titanium": lets the modulus be checked for slips of the decimal point.
+    hold_below_data : bool
+        Colder than the coldest point, use that point (colder is usually stronger). Never extrapolates.
+    library : bool
+        True for the built-in values, which are typical values, not allowables.
+    """
+
+    name: Annotated[str, Text(required=True, longest=80)]
+    source: Annotated[str, Text(required=True)]
+    density: Annotated[float, Quantity("density", 500.0, 25000.0)]
+    poissons_ratio: Annotated[float, Quantity("number", 0.0, 0.49)]
+    points: tuple[MaterialPoint, ...]
+    basis: Annotated[str, Text()] = "not stated"
+    family: Literal["aluminium", "steel", "titanium", "other"] | None = None
+    hold_below_data: bool = False
+    library: bool = False
+
+    def cross_problems(self) -> Iterator[Problem]:
+        if not self.points:
+            yield Problem("value-missing", "a material needs at least one point", "points")
+            return
+        temperatures = [p.temperature for p in self.points]
+        if any(b <= a for a, b in zip(temperatures, temperatures[1:], strict=False)):
+            yield Problem(
+                "material-order", "the points must rise in temperature", "points",
+                ", ".join(f"{t:g} K" for t in temperatures),
+            )
+        low, high = _FAMILY_E.get(self.family or "", (5e9, 500e9))
+        for i, point in enumerate(self.points):
+            for key in ("youngs_modulus", "compression_modulus"):
+                E = getattr(point, key)
+                if E is not None and not low <= E <= high:
+                    yield Problem(
+                        "modulus-implausible", f"not a modulus of {self.family}", f"points.{i}.{key}",
+                        f"{E / 1e9:g} GPa", f"{low / 1e9:g} to {high / 1e9:g} GPa",
+                        "check the unit, or set family = \"other\"",
+                    )
+
+    def at(self, temperature: float | None) -> MaterialPoint:
+        """Values at `temperature` [K]; None means room temperature.
+
+        Raises
+        ------
+        Refusal
+            Outside the data: there is no extrapolation.
+        """
+        T = ROOM_TEMPERATURE if temperature is None else temperature
+        first, last = self.points[0], self.points[-1]
+        nearest = min(self.points, key=lambda p: abs(p.temperature - T))
+        if first.temperature <= T <= last.temperature:
+            if nearest.temperature == T:
+                return nearest
+            above = next(p for p in self.points if p.temperature > T)
+            below = self.points[self.points.index(above) - 1]
+            return _between(below, above, T)
+        if abs(nearest.temperature - T) <= _SAME_TEMPERATURE or (self.hold_below_data and T < first.temperature):
+            return nearest
+        span = f"{first.temperature:g} K" + ("" if last is first else f" to {last.temperature:g} K")
+        if T < first.temperature:
+            way_out = (
+                "set hold_below_data = true to use the coldest values (colder is usually stronger), "
+                "or give an own material with values at this temperature and their source"
+            )
+        else:
+            way_out = "give an own material with values at this temperature and their source"
+        raise Refusal(Problem(
+            "temperature-outside-data", f"{self.name} has no data at this temperature", "temperature",
+            f"{T:g} K", span, way_out,
+        ))  # fmt: skip
+
+
+def _between(a: MaterialPoint, b: MaterialPoint, T: float) -> MaterialPoint:
+    share = (T - a.temperature) / (b.temperature - a.temperature)
+
+    def mix(x: float, y: float) -> float:
+        return x + share * (y - x)
+
+    return MaterialPoint(
+        temperature=T,
+        youngs_modulus=mix(a.youngs_modulus, b.youngs_modulus),
+        compression_modulus=mix(a.compressive_modulus, b.compressive_modulus),
+        tension_yield=mix(a.tension_yield, b.tension_yield),
+        compression_yield=mix(a.compressive_yield, b.compressive_yield),
+        ultimate=mix(a.ultimate, b.ultimate),
+    )

@@ -1,0 +1,75 @@
+"""Departures from the default rules; each needs a written reason that appears on every page."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Annotated, Literal
+
+from ..errors import Problem
+from .checked import Checked, Quantity, Text
+
+
+@dataclass(frozen=True)
+class Reason(Checked):
+    """A written reason for a departure."""
+
+    reason: Annotated[str, Text(required=True)]
+
+
+@dataclass(frozen=True)
+class OwnKnockdown(Checked):
+    """The user's own knockdown factors.
+
+    `axial` and `bending` replace the standard's factors on general instability. The panel between rings keeps
+    the standard's rule unless `panel_axial` and `panel_bending` are given too: a factor meant for the stiffened
+    barrel is unsafe on a bare bay.
+    """
+
+    axial: Annotated[float, Quantity("number", 0.01, 1.0)]
+    bending: Annotated[float, Quantity("number", 0.01, 1.0)]
+    reason: Annotated[str, Text(required=True)]
+    panel_axial: Annotated[float, Quantity("number", 0.01, 1.0)] | None = None
+    panel_bending: Annotated[float, Quantity("number", 0.01, 1.0)] | None = None
+
+    def cross_problems(self) -> Iterator[Problem]:
+        if (self.panel_axial is None) != (self.panel_bending is None):
+            yield Problem(
+                "own-knockdown-pair", "panel_axial and panel_bending go together",
+                "panel_axial" if self.panel_axial is None else "panel_bending",
+            )
+
+
+@dataclass(frozen=True)
+class Policy(Checked):
+    """What the analysis may do beyond the default rules.
+
+    Parameters
+    ----------
+    stability_thickness : {"minimum", "nominal"}
+        Skin thickness used for stability. Nominal is warned.
+    own_knockdown : OwnKnockdown or None
+    computed_pressure_gain : Reason or None
+        Make the computed pressure-stabilised load of a stiffened wall official.
+    handbook_pocket : Reason or None
+        Make the handbook's coefficient of triangular pockets official.
+    """
+
+    stability_thickness: Literal["minimum", "nominal"] = "minimum"
+    own_knockdown: OwnKnockdown | None = None
+    computed_pressure_gain: Reason | None = None
+    handbook_pocket: Reason | None = None
+
+    def reasons(self) -> tuple[tuple[str, str], ...]:
+        """(what was asked for, the user's reason) for every departure that needs one."""
+        asked = []
+        if own := self.own_knockdown:
+            text = f"own knockdown {own.axial:g} axial, {own.bending:g} bending"
+            if own.panel_axial is not None:
+                text += f"; panel {own.panel_axial:g} axial, {own.panel_bending:g} bending"
+            asked.append((text, own.reason))
+        if self.computed_pressure_gain:
+            asked.append(("computed pressure gain made official", self.computed_pressure_gain.reason))
+        if self.handbook_pocket:
+            asked.append(("handbook pocket coefficient made official", self.handbook_pocket.reason))
+        return tuple(asked)
