@@ -1,1 +1,61 @@
-"""Buckling margins of stiffened barrels."""
+"""Buckling margins of stiffened launch-vehicle tank barrels.
+
+Examples
+--------
+>>> import shellbuck as sb
+>>> case = sb.Case(
+...     barrel=sb.Barrel(radius=1.5, length=2.0, ends="closed", skin_thickness=2.4e-3, skin_thickness_minimum=2.3e-3),
+...     wall=sb.PlainWall(),
+...     material=sb.material("2219-T87"),
+...     load_cases=(sb.LoadCase("pad", sb.FACTOR_SETS["agency prototype"], axial_force=0.6e6, bending_moment=0.2e6),),
+... )
+>>> result = sb.assess(case)
+>>> result.verdict.word
+'holds'
+"""
+
+from importlib import import_module
+
+__version__ = "0.1.0"
+
+_HOME = {
+    "assess": "shellbuck.assess",
+    "closed_form": "shellbuck",
+    "handbook": "shellbuck",
+    "material": "shellbuck.files",
+    "material_names": "shellbuck.files",
+    "read_case": "shellbuck.files",
+    "result_object": "shellbuck.files",
+    "Refusal": "shellbuck.errors",
+    "Incomplete": "shellbuck.errors",
+    "Skin": "shellbuck.walls",
+    "RibFamily": "shellbuck.walls",
+    "SmearedWall": "shellbuck.walls",
+    "build_wall": "shellbuck.walls",
+    **dict.fromkeys(
+        (
+            "FACTOR_SETS", "Barrel", "Case", "Factors", "GivenStiffness", "Identity", "LoadCase", "Material",
+            "MaterialPoint", "Orthogrid", "OwnKnockdown", "PlainWall", "Policy", "Reason", "StiffenedWall",
+            "Stiffeners", "TriangularGrid",
+        ),
+        "shellbuck.model",
+    ),
+}  # fmt: skip
+
+__all__ = ["__version__", *sorted(_HOME)]
+
+
+def __getattr__(name: str):
+    """Load a public name on first use, so that importing shellbuck costs nothing (PEP 562)."""
+    home = _HOME.get(name)
+    if home is None:
+        raise AttributeError(f"module 'shellbuck' has no attribute {name!r}")
+    if home == "shellbuck":
+        return import_module(f"shellbuck.{name}")
+    value = getattr(import_module(home), name)
+    globals()[name] = value
+    return value
+
+
+def __dir__() -> list[str]:
+    return sorted([*globals(), *_HOME])

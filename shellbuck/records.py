@@ -6,6 +6,7 @@ part of it, and so is the statement why no lower mode was missed.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import Literal
 
@@ -119,3 +120,111 @@ class Check:
     text: str
     where: str = ""
     source: str = ""
+
+
+@dataclass(frozen=True)
+class Knockdown:
+    """Knockdown factors of one mode, with the rule that gave them."""
+
+    mode: str
+    axial: float
+    bending: float
+    source: str
+    worked: tuple[Worked, ...] = ()
+
+
+@dataclass(frozen=True)
+class LoadCaseResult:
+    """All that was found for one load case.
+
+    `external_axial_force` [N] is without any pressure thrust; `axial_line_load`, `bending_line_load` [N/m] are its
+    parts at the peak fibre, compression positive; `relief` [N/m] is p R/2 at the minimum pressure for closed ends.
+    `pressure_gain` is the computed stabilised load over the load at zero pressure (stiffened walls).
+    """
+
+    name: str
+    temperature: float
+    external_axial_force: float
+    bending_moment: float
+    axial_line_load: float
+    bending_line_load: float
+    pressure_minimum: float
+    pressure_maximum: float
+    relief: float
+    ultimate_factor: float
+    yield_factor: float
+    factor_source: str
+    pressure_gain: float | None
+    loads: tuple[Load, ...]
+    knockdowns: tuple[Knockdown, ...]
+    margins: tuple[MarginRow, ...]
+
+
+@dataclass(frozen=True)
+class WallFigures:
+    """Smeared stiffness at stability thickness and room temperature, mass at nominal thickness.
+
+    `A` [N/m], `B` [N], `D` [N m] about the skin middle; lengths [m], masses [kg], [kg/m^2].
+    """
+
+    kind: str
+    middle_radius: float
+    length: float
+    skin_thickness: float | None
+    stability_thickness: float | None
+    A: tuple[tuple[float, ...], ...]
+    B: tuple[tuple[float, ...], ...]
+    D: tuple[tuple[float, ...], ...]
+    equivalent_thickness: float
+    mass_per_area: float
+    mass: float
+    mean_thickness: float | None
+    raw_to_finished: float | None
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """The outcome in words. `exit_status`: 0 all margins hold, 1 a margin is negative, 2 refused, 3 incomplete."""
+
+    exit_status: int
+    word: Literal["holds", "does not hold", "refused", "incomplete"]
+    text: str
+    smallest_margin: float | None
+    governing_load_case: str | None
+    governing_mode: str | None
+
+
+@dataclass(frozen=True)
+class Result:
+    """The whole answer to a case."""
+
+    verdict: Verdict
+    wall: WallFigures
+    load_cases: tuple[LoadCaseResult, ...]
+    validity: tuple[Check, ...]
+    departures: tuple[tuple[str, str], ...]
+    not_covered: tuple[str, ...]
+    cautions: tuple[str, ...]
+
+    @property
+    def margins(self) -> tuple[MarginRow, ...]:
+        """Every margin row, smallest first; rows without a margin last."""
+        rows = [row for case in self.load_cases for row in case.margins]
+        return tuple(sorted(rows, key=lambda row: (row.margin is None, row.margin or 0.0)))
+
+
+def shown_margin(margin: float) -> str:
+    """A margin as it is printed: signed, two decimals, rounded down.
+
+    Examples
+    --------
+    >>> shown_margin(0.3), shown_margin(0.3099), shown_margin(-0.001), shown_margin(250.0)
+    ('+0.30', '+0.30', '-0.01', '> +99')
+    """
+    if margin > 99:
+        return "> +99"
+    # the tiny term keeps 0.30 from printing as 0.29 for the want of one bit
+    hundredths = math.floor(margin * 100 + 1e-9)
+    if margin < 0:
+        hundredths = min(hundredths, -1)
+    return f"{'-' if hundredths < 0 else '+'}{abs(hundredths) / 100:.2f}"

@@ -1,0 +1,38 @@
+"""The barrel as a column, n = 1: its own row, no knockdown, no pressure relief.
+
+The contents' own column effect cancels the pressure thrust, so the force is the one without thrust.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+from ..handbook import interaction, orthotropic, work
+from .elastic import CUT_NOTE
+from .rows import blank_row, verdict_of
+from .state import Part, State
+
+MODE = "column (n = 1)"
+
+
+def column(state: State) -> Part:
+    """Margin of the axial force against the pinned column."""
+    A, R = state.wall.A, state.R
+    EI = work(orthotropic.tube_bending_stiffness, R=R, E_x=A[0, 0], E_y=A[1, 1], E_xy=A[0, 1])
+    euler = work(orthotropic.column_load, EI=EI.value, L=state.L)
+    row = blank_row(
+        state, MODE, "stability", quantity="force", demand=state.P, knockdown_axial=1.0,
+        knockdown_source="factor 1 (own rule)", equation="P = pi^2 E I/L^2, E I = pi R^3 (E_x - E_xy^2/E_y)",
+        source="common practice", worked=(EI, euler),
+    )  # fmt: skip
+    if state.P <= 0:
+        return Part((replace(row, note="no axial compression"),))
+    limit = state.yield_line_load(state.wall)
+    squash = math.inf if limit is None else 2 * math.pi * R * limit
+    P_cr, note = (euler.value, "") if euler.value <= squash else (squash, CUT_NOTE)
+    margin = work(interaction.force_margin, P_cr=P_cr, f_s=state.factor, P=state.P)
+    return Part((replace(
+        row, status=verdict_of(margin.value), capacity=P_cr, margin=margin.value, note=note,
+        worked=(EI, euler, margin),
+    ),))  # fmt: skip

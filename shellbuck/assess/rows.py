@@ -1,0 +1,104 @@
+"""From capacities to a margin row: the one place where a margin is worked out."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from ..handbook import interaction, work
+from ..records import Beside, Knockdown, MarginRow, Worked
+from .state import State
+
+
+@dataclass(frozen=True)
+class PairCapacity:
+    """Capacities of axial compression and of bending [N/m]: with pressure relief (total) and without (net)."""
+
+    axial: float
+    bending: float
+    axial_net: float
+    bending_net: float
+
+
+def blank_row(state: State, mode: str, kind: str, **more) -> MarginRow:
+    """A row with the load case's own data filled in and no margin yet."""
+    base = dict(
+        load_case=state.load.name, mode=mode, kind=kind, status="not compressed", quantity="line load",
+        temperature=state.temperature, factor=state.factor, demand=state.N_a + state.N_b, capacity=None, margin=None,
+    )  # fmt: skip
+    return MarginRow(**{**base, **more})
+
+
+def verdict_of(margin: float) -> str:
+    """Status word of a margin."""
+    return "holds" if margin >= 0 else "fails"
+
+
+def pair_row(
+    state: State, mode: str, capacity: PairCapacity, knockdown: Knockdown, *, equation: str, source: str,
+    worked: tuple[Worked, ...] = (), beside: tuple[Beside, ...] = (), note: str = "",
+) -> MarginRow:  # fmt: skip
+    """Margin of axial compression with bending, in total and in net form."""
+    row = blank_row(
+        state, mode, "stability", knockdown_axial=knockdown.axial, knockdown_bending=knockdown.bending,
+        knockdown_source=knockdown.source, equation=equation, source=source, beside=beside, note=note,
+    )  # fmt: skip
+    loads = (state.worked_axial, state.worked_bending)
+    if not state.compressed:
+        return replace(row, note=_joined(note, "the wall carries no compression"), worked=worked)
+    N_a, N_b, f_s = state.N_a, state.N_b, state.factor
+    tension = max(-N_a, 0.0)
+    if tension and not N_b:
+        return replace(row, note=_joined(note, "the wall carries no compression"), worked=worked)
+    if tension:
+        total = work(interaction.tension_relieved_margin, b=capacity.bending, T=tension, f_s=f_s, N_b=N_b)
+        shown, own = capacity.bending, capacity.bending_net
+        steps = (total,)
+    else:
+        mix = dict(N_a=N_a, N_b=N_b)
+        total = work(interaction.interaction_margin, **mix, a=capacity.axial, b=capacity.bending, f_s=f_s)
+        pair = work(interaction.pair_capacity, **mix, a=capacity.axial_net, b=capacity.bending_net)
+        shown = float(interaction.pair_capacity(N_a, N_b, capacity.axial, capacity.bending))
+        own, steps = pair.value, (total, pair)
+    compression = N_b if tension else N_a + N_b
+    relief = tension + state.relief
+    net_note, net = "", None
+    if f_s * compression - relief > 0:
+        net = work(interaction.net_margin, N_net=own, f_s=f_s, N=compression, relief=relief)
+        steps += (net,)
+    else:
+        net_note = "net tension"
+    return replace(
+        row, status=verdict_of(total.value), capacity=shown, margin=total.value,
+        net_margin=None if net is None else net.value, net_note=net_note, worked=(*worked, *loads, *steps),
+    )  # fmt: skip
+
+
+def local_row(
+    state: State, mode: str, N_local: float, *, equation: str, source: str, worked: tuple[Worked, ...],
+    beside: tuple[Beside, ...] = (), note: str = "",
+) -> MarginRow:  # fmt: skip
+    """Margin of a local mode: factor 1, relief of closed ends only."""
+    row = blank_row(
+        state, mode, "local", equation=equation, source=source, beside=beside, note=note, worked=worked,
+        knockdown_axial=1.0, knockdown_bending=1.0, knockdown_source="local modes carry factor 1 (own rule)",
+    )  # fmt: skip
+    tension = max(-state.N_a, 0.0)
+    compression = state.N_b if tension else state.N_a + state.N_b
+    if compression <= 0:
+        return replace(row, note=_joined(note, "the wall carries no compression"))
+    relief = tension + state.relief
+    total = work(interaction.local_margin, N_local=N_local, relief=relief, f_s=state.factor, N=compression)
+    loads = (state.worked_axial, state.worked_bending)
+    return replace(
+        row, status=verdict_of(total.value), capacity=N_local + relief, margin=total.value,
+        worked=(*worked, *loads, total),
+    )  # fmt: skip
+
+
+def refused_row(state: State, mode: str, note: str, **more) -> MarginRow:
+    """A stability row that has no margin, and why."""
+    return blank_row(state, mode, "stability", status="refused", note=note, **more)
+
+
+def _joined(*notes: str) -> str:
+    return "; ".join(n for n in notes if n)

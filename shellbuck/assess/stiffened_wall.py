@@ -1,0 +1,116 @@
+"""General instability of stiffened walls and of walls of given stiffness, and the stiffened panel between rings."""
+
+from __future__ import annotations
+
+from ..records import Beside, Check, Knockdown, Load
+from .elastic import cut_at_yield, elastic_check
+from .knockdown import own_knockdown, stiffened_knockdown
+from .rows import PairCapacity, blank_row, pair_row, refused_row
+from .state import Part, State
+
+GAIN_WARNED = 1.2
+LOW_WAVES = 4
+
+
+def general(state: State, withheld: str) -> Part:
+    """General instability.
+
+    Parameters
+    ----------
+    withheld : str
+        Why loads on unbuckled stiffness must be withheld; empty when they need not be.
+    """
+    mode, R = "general instability", state.R
+    N_theta = state.load.p_min * R
+    empty = state.classical(state.wall, state.L, mode)
+    pressed = state.classical(state.wall, state.L, mode, N_theta) if N_theta else empty
+    N_0, N_p = _lower(empty), _lower(pressed)
+    gain = N_p.line_load / N_0.line_load
+    loads = empty if pressed is empty else (*empty, *pressed)
+    part = Part(loads=loads, elastic=((mode, N_0.line_load),), pressure_gain=gain)
+    checks = [_waves_check(mode, N_0)]
+    if gain > GAIN_WARNED:
+        checks.append(Check(
+            "pressure-gain", "warned",
+            f"{mode}: minimum pressure stabilises the computed load by a factor {gain:.2f}; only "
+            f"{'because the case asks for it is this' if state.case.policy.computed_pressure_gain else 'the axial relief is'}"
+            " credited", "wall", "own rule (SP-8007 Rev 2, 4.1.1.5.4 limits its increment to plain walls)",
+        ))  # fmt: skip
+    if withheld:
+        return part + Part((blank_row(state, mode, "stability", status="withheld", note=withheld),), tuple(checks))
+    knockdown, more = _knockdown(state, mode)
+    checks += more
+    if knockdown is None:
+        return part + Part((refused_row(state, mode, more[-1].text),), tuple(checks))
+    official = N_p if state.case.policy.computed_pressure_gain else N_0
+    nets = (knockdown.axial * official.line_load, knockdown.bending * official.line_load)
+    elastic = elastic_check(state, state.wall, mode, max(nets))
+    beside = [Beside(ld.name, ld.line_load, f"(m, n) = ({ld.m}, {ld.n})") for ld in loads]
+    if pressed is not empty:
+        beside.append(Beside(
+            "computed stabilised load, lower theory", N_p.line_load, f"gain {gain:.3f} over no pressure"
+        ))  # fmt: skip
+    row = pair_row(
+        state, mode, PairCapacity(nets[0] + state.relief, nets[1] + state.relief, *nets), knockdown,
+        equation=f"factor times the lower of Donnell and Sanders ({official.theory}, m = {official.m}, "
+        f"n = {official.n}{', at minimum pressure by request' if official is N_p and N_theta else ''}) + p R/2",
+        source=official.source, worked=knockdown.worked, beside=tuple(beside),
+    )  # fmt: skip
+    if elastic.status == "refused":
+        row = refused_row(state, mode, elastic.text, worked=row.worked, beside=row.beside)
+    return part + Part((row,), (*checks, elastic), knockdowns=(knockdown,))
+
+
+def _lower(pair: tuple[Load, Load]) -> Load:
+    return min(pair, key=lambda load: load.line_load)
+
+
+def _waves_check(mode: str, load: Load) -> Check:
+    if load.n <= LOW_WAVES:
+        return Check(
+            "low-wave-number", "warned",
+            f"{mode}: n = {load.n} governs; Donnell's theory is 10 to 40 % off for n up to {LOW_WAVES}, the Sanders "
+            "load stands beside it and the lower counts", "wall", "NASA SP-8007 Rev 2, 4.1.2.1",
+        )  # fmt: skip
+    return Check("low-wave-number", "passed", f"{mode}: n = {load.n} governs, above {LOW_WAVES}", "wall")
+
+
+def _knockdown(state: State, mode: str) -> tuple[Knockdown | None, tuple[Check, ...]]:
+    own = state.case.policy.own_knockdown
+    if own is not None:
+        return own_knockdown(mode, own.axial, own.bending), ()
+    if state.t is None:
+        return None, (Check(
+            "no-automatic-factor", "refused",
+            f"{mode}: a given stiffness without a skin thickness has no automatic knockdown; give the skin thickness "
+            "or an own factor with a reason", "barrel.skin_thickness", "own rule",
+        ),)  # fmt: skip
+    return stiffened_knockdown(mode, state.wall, state.R, state.t)
+
+
+def panel(state: State, length: float, withheld: str) -> Part:
+    """The stringer-stiffened panel between two rings: the wall without rings over the bay."""
+    mode, wall = "panel between rings", state.engines.panel(state.load.temperature)
+    loads = state.classical(wall, length, mode)
+    lowest = _lower(loads)
+    part = Part(loads=loads, elastic=((mode, lowest.line_load),))
+    if withheld:
+        return part + Part((blank_row(state, mode, "stability", status="withheld", note=withheld),))
+    own = state.case.policy.own_knockdown
+    if own is not None and own.panel_axial is not None:
+        knockdown, checks = own_knockdown(mode, own.panel_axial, own.panel_bending), ()
+    else:
+        knockdown, checks = stiffened_knockdown(mode, wall, state.R, state.t)
+    if knockdown is None:
+        return part + Part((refused_row(state, mode, checks[-1].text),), checks)
+    nets = (knockdown.axial * lowest.line_load, knockdown.bending * lowest.line_load)
+    nets, note, cut = cut_at_yield(state, wall, mode, nets)
+    row = pair_row(
+        state, mode, PairCapacity(nets[0] + state.relief, nets[1] + state.relief, *nets), knockdown,
+        equation=f"factor times the lower of Donnell and Sanders over the bay ({lowest.theory}, m = {lowest.m}, "
+        f"n = {lowest.n}) + p R/2", source=lowest.source, worked=knockdown.worked, note=note,
+        beside=tuple(Beside(ld.name, ld.line_load, f"(m, n) = ({ld.m}, {ld.n})") for ld in loads),
+    )  # fmt: skip
+    return part + Part((row,), (*checks, *cut), knockdowns=(knockdown,))
+
+

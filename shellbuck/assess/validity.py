@@ -1,0 +1,226 @@
+"""The validity list: what was checked about the case, beyond the margins themselves."""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Iterator
+
+from ..handbook import plain
+from ..model import Case, GivenStiffness, Orthogrid, PlainWall, StiffenedWall, TriangularGrid
+from ..model.case import ring_spacing, stringer_spacing
+from ..records import Check, Load, LoadCaseResult, MarginRow
+from ..walls import SmearedWall
+from .plain_wall import LONG_RATIO, SHORT_RATIO
+from .state import Part, State
+
+NEAR = 0.15
+"""Two modes nearer than this before any factor may interact (practice)."""
+
+_LEAST_TESTED_RATIO = 80.0
+_LEAST_CELLS_PER_HALF_WAVE = 2.0
+_RING_PARAMETER = 0.3
+_SMALL_MARGIN = 0.05
+_NOT_WHOLE = 0.01
+
+
+def case_checks(case: Case, wall: SmearedWall) -> Iterator[Check]:
+    """Checks that do not depend on a load case."""
+    yield from _geometry_checks(case)
+    if case.policy.stability_thickness == "nominal":
+        yield Check(
+            "nominal-thickness", "warned", "stability uses the NOMINAL skin thickness, by request",
+            "policy.stability_thickness", "own rule: the minimum is the default",
+        )  # fmt: skip
+    for what, reason in case.policy.reasons():
+        yield Check("departure", "warned", f"{what}; reason given: {reason}", "policy")
+    if case.material is not None and case.material.library:
+        yield Check(
+            "typical-properties", "warned", f"{case.material.name}: library values are typical values, not allowables",
+            "material", case.material.source,
+        )  # fmt: skip
+    yield from _fit_checks(case)
+    ring = next((r for r in wall.ribs if r.name == "rings"), None)
+    if ring is not None:
+        ratio = ring.area / (ring.spacing * wall.skin.t)
+        yield Check(
+            "ring-area", "passed" if ratio >= _RING_PARAMETER else "warned",
+            f"ring area parameter A_r/(b_r t) = {ratio:.3g}; below {_RING_PARAMETER:g} tests agree less well",
+            "wall.rings", "NASA SP-8007 Rev 2, 4.1.2.1",
+        )  # fmt: skip
+
+
+def _geometry_checks(case: Case) -> Iterator[Check]:
+    R, L = case.barrel.middle_radius, case.barrel.length
+    if case.stability_thickness is not None:
+        ratio = R / case.stability_thickness
+        low = ratio < _LEAST_TESTED_RATIO
+        yield Check(
+            "radius-to-thickness", "warned" if low else "passed",
+            f"R/t = {ratio:.1f} on the skin that decides stability; the tests behind the factors start at "
+            f"{_LEAST_TESTED_RATIO:g}" + ("" if low or not isinstance(case.wall, PlainWall) else
+                                          f", the plain-wall factor ends at {plain.MOST_RADIUS_TO_THICKNESS:g}"),
+            "barrel", "NASA SP-8007 Rev 2, 2.5.1",
+        )  # fmt: skip
+    outside = not SHORT_RATIO <= L / R <= LONG_RATIO
+    yield Check(
+        "length-to-radius", "warned" if outside else "passed",
+        f"L/R = {L / R:.2f}; the tests behind the factors cover {SHORT_RATIO:g} to {LONG_RATIO:g}", "barrel.length",
+        "NASA SP-8007 Rev 2, 2.5.1",
+    )  # fmt: skip
+
+
+def _fit_checks(case: Case) -> Iterator[Check]:
+    """Whether a spacing closes around the circumference or divides the length."""
+    wall, R, L = case.wall, case.barrel.middle_radius, case.barrel.length
+    around = 2 * math.pi * R
+    if isinstance(wall, TriangularGrid):
+        h = wall.height(R)
+        side = 2 * h / math.sqrt(3)
+        pitch, row = (side, h) if wall.family == "hoop" else (2 * h, side / 2)
+        names = ("triangle sides", "rows of triangles") if wall.family == "hoop" else ("column pairs", "half sides")
+        yield _fit("grid", names[0], around / pitch, "around", "wall")
+        yield _fit("grid", names[1], L / row, "over the length", "wall")
+    elif isinstance(wall, StiffenedWall | Orthogrid):
+        if wall.stringers is not None:
+            yield _fit("stringers", "stringers", around / stringer_spacing(wall.stringers, R), "around", "wall")
+        if wall.rings is not None:
+            yield _fit("rings", "ring bays", L / ring_spacing(wall.rings, L), "over the length", "wall")
+
+
+def _fit(what: str, unit: str, count: float, where: str, key: str) -> Check:
+    whole = max(round(count), 1)
+    good = abs(count - whole) <= _NOT_WHOLE
+    return Check(
+        "pattern-fit", "passed" if good else "warned",
+        f"{what}: {whole} {unit} {where}" if good
+        else f"{what}: {count:.2f} {unit} {where} is not a whole number; the nearest is {whole}", key,
+    )  # fmt: skip
+
+
+def state_checks(state: State, part: Part) -> Iterator[Check]:
+    """Checks of one load case."""
+    load = state.load
+    where = f"load case {load.name}"
+    if load.pressure_minimum is None:
+        yield Check(
+            "pressure-minimum-missing", "warned",
+            f"{where}: minimum pressure missing: taken as 0; maximum pressure is never used for stability", where,
+        )  # fmt: skip
+    if load.temperature is not None and state.case.material is not None:
+        first = state.case.material.points[0].temperature
+        if load.temperature < first - 10:
+            yield Check(
+                "held-below-data", "warned",
+                f"{where}: {load.temperature:g} K lies below the data; values of {first:g} K are used "
+                "(colder is usually stronger)", where, "common practice",
+            )  # fmt: skip
+    if state.N_a < 0:
+        yield Check(
+            "axial-tension", "warned",
+            f"{where}: the axial force without thrust is a tension; it relieves bending unfactored and held fixed",
+            where, "NASA SP-8007 Rev 2, 3.0 (stabilising loads carry no factor)",
+        )  # fmt: skip
+    yield from _mode_checks(where, part.elastic)
+    yield from _cell_checks(state, where, part.loads)
+    for row in part.rows:
+        yield from _row_checks(where, row)
+
+
+def _mode_checks(where: str, elastic: tuple[tuple[str, float], ...]) -> Iterator[Check]:
+    for (one, N_1), (two, N_2) in itertools.combinations(elastic, 2):
+        if abs(N_1 - N_2) <= NEAR * min(N_1, N_2):
+            yield Check(
+                "mode-interaction", "warned",
+                f"{where}: {one} and {two} lie within {100 * abs(N_1 - N_2) / min(N_1, N_2):.0f} % of each other before "
+                "any factor; they may interact and lower the load", where, "common practice: 15 %",
+            )  # fmt: skip
+    general = next((N for mode, N in elastic if mode == "general instability"), None)
+    for mode, N in elastic:
+        if general is not None and mode != "general instability" and N < general:
+            yield Check(
+                "local-below-general", "warned",
+                f"{where}: {mode} comes before general instability ({N / general:.2f} of it, before any factor)",
+                where, "NASA SP-8007 Rev 2, 4.1.2.7.1",
+            )  # fmt: skip
+
+
+def _cell_checks(state: State, where: str, loads: tuple[Load, ...]) -> Iterator[Check]:
+    if not state.wall.ribs:
+        return
+    general = [ld for ld in loads if ld.name.startswith("general instability") and ld.n is not None]
+    lowest = min(general, key=lambda ld: ld.line_load)
+    axial, hoop = state.L / lowest.m, math.inf if lowest.n == 0 else math.pi * state.R / lowest.n
+    spacings = {
+        r.name: (axial if r.name == "rings" else hoop if r.name == "stringers" else min(axial, hoop)) / r.spacing
+        for r in state.wall.ribs
+    }
+    name, cells = min(spacings.items(), key=lambda item: item[1])
+    few = cells < _LEAST_CELLS_PER_HALF_WAVE
+    yield Check(
+        "cells-per-wave", "warned" if few else "passed",
+        f"{where}: a half-wave of general instability holds {cells:.1f} spacings of {name}; smeared theory wants "
+        f"{_LEAST_CELLS_PER_HALF_WAVE:g} or more", where, "own rule",
+    )  # fmt: skip
+
+
+def _row_checks(where: str, row: MarginRow) -> Iterator[Check]:
+    if row.net_note:
+        yield Check("net-tension", "warned", f"{where}, {row.mode}: the wall is in net tension at its factored load", where)
+    if row.margin is not None and row.net_margin is not None and (row.margin < 0) != (row.net_margin < 0):
+        yield Check(
+            "signs-differ", "warned",
+            f"{where}, {row.mode}: total and net margin differ in sign; the verdict rests on the empirical capacity "
+            "with its pressure terms", where, "own rule",
+        )  # fmt: skip
+    if row.margin is not None and abs(row.margin) < _SMALL_MARGIN:
+        yield Check("small-margin", "warned", f"{where}, {row.mode}: margin within {_SMALL_MARGIN:g} of zero", where)
+
+
+def not_covered(case: Case) -> tuple[str, ...]:
+    """Failure modes and effects that the analysis names and does not cover."""
+    items = [
+        "elastic supports, clamped or free edges and the bending near held edges (the classical load is simply "
+        "supported; its factor is empirical)",
+        "check by a shell mesh: not checked by mesh",
+        "external pressure, torsion, shear force",
+        "plastic buckling: loads beyond compressive yield are refused or cut off",
+        "bulging at a held edge under axial load and pressure; ovalisation of a long tube",
+        "weld lands and welded strength",
+        "restrained thermal stress (temperature selects properties only)",
+        "creep, fatigue, fracture, dynamics, domes, cut-outs, joints",
+    ]
+    wall = case.wall
+    if isinstance(wall, StiffenedWall | Orthogrid):
+        items.append("rolling (torsional) instability and column failure of single stringers; ring adequacy")
+        given = [k for k in ("stringers", "rings") if (s := getattr(wall, k)) and s.section == "given"]
+        if given:
+            items.append(f"crippling of {' and '.join(given)}: a given section has no plate dimensions")
+    if isinstance(wall, GivenStiffness):
+        items.append("local modes and strength: the given stiffness has no dimensions and no metal")
+    if isinstance(wall, TriangularGrid):
+        items.append("pockets with the rotational hold of their ribs; flanged ribs")
+    return tuple(items)
+
+
+CAUTIONS = (
+    "Preliminary design aid, not certification: an independent check by a licensed practice and the governing code "
+    "decide.",
+    "The bifurcation load of a perfect shell is an upper-side estimate of what a real shell carries.",
+    "Knockdown factors are empirical; they are no lower bound and hold only in the range of the tests behind them.",
+    "Pressure is credited at its minimum and held fixed; loss of pressure is a load case of its own.",
+    "Where buckling drives the design, test it or use a validated nonlinear analysis with measured imperfections.",
+    "Library properties are typical values, not design allowables.",
+)
+
+
+def unique(checks: list[Check]) -> tuple[Check, ...]:
+    """Checks without repeats: refused first, then warned, then passed, otherwise in order."""
+    order = {"refused": 0, "warned": 1, "passed": 2}
+    return tuple(sorted(dict.fromkeys(checks), key=lambda c: order[c.status]))
+
+
+def smallest(cases: tuple[LoadCaseResult, ...]) -> MarginRow | None:
+    """The row with the smallest margin."""
+    rows = [row for case in cases for row in case.margins if row.margin is not None]
+    return min(rows, key=lambda row: row.margin, default=None)
