@@ -8,7 +8,7 @@ from ..handbook import plain, work
 from ..records import Beside, Check, Knockdown, Load, Worked
 from .elastic import cut_at_yield, elastic_check
 from .knockdown import OWN, own_knockdown, plain_knockdown, too_thin
-from .rows import PairCapacity, pair_row, refused_row
+from .rows import PairCapacity, mixed_net, pair_row, refused_row
 from .state import Part, State
 
 LONG_RATIO = 5.0
@@ -96,13 +96,14 @@ def general(state: State) -> Part:
             "NASA SP-8007 Rev 2, Eqs 9-10",
         ))  # fmt: skip
     axial, bending = sides
+    capacity = PairCapacity(axial.total, bending.total, axial.net, bending.net)
     row = pair_row(
-        state, mode, PairCapacity(axial.total, bending.total, axial.net, bending.net), knockdown,
+        state, mode, capacity, knockdown,
         equation=f"axial {axial.equation}; bending {bending.equation}", source="NASA SP-8007 Rev 2",
         worked=(*classical_steps, *extra, *axial.worked, *bending.worked),
         beside=tuple(Beside(ld.name, ld.line_load, f"(m, n) = ({ld.m}, {ld.n})") for ld in (*theories, *pressed)),
     )  # fmt: skip
-    elastic = elastic_check(state, state.wall, mode, max(axial.net, bending.net))
+    elastic = elastic_check(state, state.wall, mode, mixed_net(state, capacity))
     if elastic.status == "refused":
         row = refused_row(state, mode, elastic.text, worked=row.worked, beside=row.beside)
     return part + Part((row,), (*checks, elastic), knockdowns=(knockdown,))

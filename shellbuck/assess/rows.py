@@ -19,6 +19,13 @@ class PairCapacity:
     bending_net: float
 
 
+def mixed_net(state: State, capacity: PairCapacity) -> float:
+    """Net line load that the load case's own mix of axial compression and bending reaches [N/m]."""
+    if state.N_a <= 0 or not state.N_b:
+        return capacity.axial_net if state.N_a > 0 else capacity.bending_net
+    return float(interaction.pair_capacity(state.N_a, state.N_b, capacity.axial_net, capacity.bending_net))
+
+
 def blank_row(state: State, mode: str, kind: str, **more) -> MarginRow:
     """A row with the load case's own data filled in and no margin yet."""
     base = dict(

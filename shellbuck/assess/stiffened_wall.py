@@ -5,7 +5,7 @@ from __future__ import annotations
 from ..records import Beside, Check, Knockdown, Load
 from .elastic import cut_at_yield, elastic_check
 from .knockdown import own_knockdown, stiffened_knockdown
-from .rows import PairCapacity, blank_row, pair_row, refused_row
+from .rows import PairCapacity, blank_row, mixed_net, pair_row, refused_row
 from .state import Part, State
 
 GAIN_WARNED = 1.2
@@ -44,14 +44,15 @@ def general(state: State, withheld: str) -> Part:
         return part + Part((refused_row(state, mode, more[-1].text),), tuple(checks))
     official = N_p if state.case.policy.computed_pressure_gain else N_0
     nets = (knockdown.axial * official.line_load, knockdown.bending * official.line_load)
-    elastic = elastic_check(state, state.wall, mode, max(nets))
+    capacity = PairCapacity(nets[0] + state.relief, nets[1] + state.relief, *nets)
+    elastic = elastic_check(state, state.wall, mode, mixed_net(state, capacity))
     beside = [Beside(ld.name, ld.line_load, f"(m, n) = ({ld.m}, {ld.n})") for ld in loads]
     if pressed is not empty:
         beside.append(Beside(
             "computed stabilised load, lower theory", N_p.line_load, f"gain {gain:.3f} over no pressure"
         ))  # fmt: skip
     row = pair_row(
-        state, mode, PairCapacity(nets[0] + state.relief, nets[1] + state.relief, *nets), knockdown,
+        state, mode, capacity, knockdown,
         equation=f"factor times the lower of Donnell and Sanders ({official.theory}, m = {official.m}, "
         f"n = {official.n}{', at minimum pressure by request' if official is N_p and N_theta else ''}) + p R/2",
         source=official.source, worked=knockdown.worked, beside=tuple(beside),

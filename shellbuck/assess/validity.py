@@ -137,7 +137,7 @@ def _mode_checks(where: str, elastic: tuple[tuple[str, float], ...]) -> Iterator
             )  # fmt: skip
     general = next((N for mode, N in elastic if mode == "general instability"), None)
     for mode, N in elastic:
-        if general is not None and mode != "general instability" and N < general:
+        if general is not None and mode != "general instability" and general > N:
             yield Check(
                 "local-below-general", "warned",
                 f"{where}: {mode} comes before general instability ({N / general:.2f} of it, before any factor)",

@@ -103,12 +103,12 @@ def _field_problems(cls: type, name: str, value: Any) -> Iterator[Problem]:
         return
     mark = marker(hint)
     if isinstance(mark, Quantity):
-        yield from _number_problems(name, value, mark.low, mark.high, SI_UNIT[mark.kind])
+        yield from number_problems(name, value, mark)
     elif isinstance(mark, Whole):
         if isinstance(value, bool) or not isinstance(value, int):
             yield Problem("value-kind", "a whole number is needed", name, repr(value)[:60])
         else:
-            yield from _number_problems(name, value, mark.low, mark.high, "")
+            yield from number_problems(name, value, mark)
     elif isinstance(mark, Text):
         if not isinstance(value, str):
             yield Problem("value-kind", "text is needed", name, repr(value)[:60])
@@ -124,16 +124,18 @@ def _field_problems(cls: type, name: str, value: Any) -> Iterator[Problem]:
         yield Problem("value-kind", f"a {hint.__name__} is needed", name, repr(value)[:60])
 
 
-def _number_problems(name: str, value: Any, low: float, high: float, unit: str) -> Iterator[Problem]:
+def number_problems(name: str, value: Any, mark: Quantity | Whole) -> Iterator[Problem]:
+    """What is wrong with a number for this declaration; nothing when it is right."""
+    unit = SI_UNIT[mark.kind] if isinstance(mark, Quantity) else ""
     try:
-        number = float(value)
-    except (TypeError, ValueError, OverflowError):
+        number = math.nan if isinstance(value, bool | str) else float(value)
+    except OverflowError:
+        number = math.inf
+    except (TypeError, ValueError):
+        number = math.nan
+    if math.isnan(number):
         yield Problem("value-kind", "a number in SI is needed", name, repr(value)[:60])
-        return
-    if isinstance(value, bool | str):
-        yield Problem("value-kind", "a number in SI is needed", name, repr(value)[:60])
-    elif not math.isfinite(number):
-        yield Problem("value-range", "the value is not finite", name, str(value)[:60])
-    elif not low <= number <= high:
-        allowed = f"{low:g} to {high:g} {unit}".strip()
-        yield Problem("value-range", "outside the range shellbuck accepts", name, f"{number:g} {unit}".strip(), allowed)
+    elif not mark.low <= number <= mark.high or math.isinf(number):
+        shown = f"{number:g} {unit}".strip()
+        allowed = f"{mark.low:g} to {mark.high:g} {unit}".strip()
+        yield Problem("value-range", "outside the range shellbuck accepts", name, shown, allowed)

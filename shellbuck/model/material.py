@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Annotated, Literal
@@ -34,10 +35,10 @@ class MaterialPoint(Checked):
     """
 
     temperature: Annotated[float, Quantity("temperature", 1.0, 1500.0)]
-    youngs_modulus: Annotated[float, Quantity("stress", 5e9, 500e9)]
+    youngs_modulus: Annotated[float, Quantity("stress", 1e3, 1e15)]
     tension_yield: Annotated[float, Quantity("stress", 5e6, 3e9)]
     ultimate: Annotated[float, Quantity("stress", 5e6, 4e9)]
-    compression_modulus: Annotated[float, Quantity("stress", 5e9, 500e9)] | None = None
+    compression_modulus: Annotated[float, Quantity("stress", 1e3, 1e15)] | None = None
     compression_yield: Annotated[float, Quantity("stress", 5e6, 3e9)] | None = None
 
     def cross_problems(self) -> Iterator[Problem]:
@@ -77,6 +78,8 @@ class Material(Checked):
         Colder than the coldest point, use that point (colder is usually stronger). Never extrapolates.
     library : bool
         True for the built-in values, which are typical values, not allowables.
+    standings : tuple of (str, str)
+        Property and the source and standing of its value, for library values.
     """
 
     name: Annotated[str, Text(required=True, longest=80)]
@@ -88,6 +91,7 @@ class Material(Checked):
     family: Literal["aluminium", "steel", "titanium", "other"] | None = None
     hold_below_data: bool = False
     library: bool = False
+    standings: tuple[tuple[str, str], ...] = ()
 
     def cross_problems(self) -> Iterator[Problem]:
         if not self.points:
@@ -104,11 +108,13 @@ class Material(Checked):
             for key in ("youngs_modulus", "compression_modulus"):
                 E = getattr(point, key)
                 if E is not None and not low <= E <= high:
+                    off = E / low if low > E else E / high
+                    decade = 10.0 ** round(math.log10(off))
+                    slip = "" if 0.1 < off < 10 else f"off by a factor of about {decade:g}: "
                     yield Problem(
-                        "modulus-implausible", f"not a modulus of {self.family}", f"points.{i}.{key}",
-                        f"{E / 1e9:g} GPa", f"{low / 1e9:g} to {high / 1e9:g} GPa",
-                        "check the unit, or set family = \"other\"",
-                    )
+                        "modulus-implausible", f"not a modulus of {self.family or 'a metal'}", f"points.{i}.{key}",
+                        f"{E / 1e9:g} GPa", f"{low / 1e9:g} to {high / 1e9:g} GPa", f"{slip}check the unit",
+                    )  # fmt: skip
 
     def at(self, temperature: float | None) -> MaterialPoint:
         """Values at `temperature` [K]; None means room temperature.
@@ -127,10 +133,10 @@ class Material(Checked):
             above = next(p for p in self.points if p.temperature > T)
             below = self.points[self.points.index(above) - 1]
             return _between(below, above, T)
-        if abs(nearest.temperature - T) <= _SAME_TEMPERATURE or (self.hold_below_data and T < first.temperature):
+        if abs(nearest.temperature - T) <= _SAME_TEMPERATURE or (self.hold_below_data and first.temperature > T):
             return nearest
         span = f"{first.temperature:g} K" + ("" if last is first else f" to {last.temperature:g} K")
-        if T < first.temperature:
+        if first.temperature > T:
             way_out = (
                 "set hold_below_data = true to use the coldest values (colder is usually stronger), "
                 "or give an own material with values at this temperature and their source"

@@ -1,0 +1,112 @@
+"""What every message means: code -> explanation, for ``shellbuck explain CODE``."""
+
+from __future__ import annotations
+
+MESSAGES: dict[str, str] = {
+    # reading a file
+    "file-unreadable": "The path leads to nothing that can be read as a case file.",
+    "file-too-large": "Case files are short; one above a million bytes is something else.",
+    "file-encoding": "Case files are UTF-8 text.",
+    "file-exists": "shellbuck never overwrites a file unless told to.",
+    "file-unwritable": "The place to write to does not exist or may not be written.",
+    "toml-syntax": "The file is not valid TOML. Strings need quotes, sections need [brackets], lists of sections "
+    "[[double brackets]].",
+    "key-unknown": "The key does not belong here, mostly a slip of spelling. Unknown keys are refused because a "
+    "mistyped key would silently leave a default in force.",
+    "key-missing": "The key has no default: only the user can know its value.",
+    "value-kind": "The value has the wrong kind, e.g. text where a whole number is due.",
+    "value-choice": "The value is not one of the listed words.",
+    "value-range": "The value lies outside the range that shellbuck accepts at all. The limits are far from "
+    "practice: a value beyond them is a slip of unit or decimal point.",
+    "value-missing": "A value is needed here.",
+    "value-foreign": "The key belongs to another kind of section.",
+    "more-problems": "Only the first problems are printed; mend them and run again.",
+    "unit-missing": "Quantities are strings with a unit. A bare number is refused, because the reader cannot know "
+    "whether 2.3 means millimetres or inches.",
+    "unit-unknown": "The unit is not one of the trade's units that shellbuck knows. Letter case matters: MPa, not Mpa.",
+    "unit-dimension": "The unit is known but measures something else, e.g. kg where a force is due.",
+    "unit-number": "The text does not start with a number. Write a decimal point and no thousands separator.",
+    "unit-kind": "A quantity is a short string such as \"2.3 mm\".",
+    "unit-absolute": "Pressure is gauge across the wall at the station: inside minus outside.",
+    # the model
+    "skin-thickness-pair": "Nominal and minimum skin thickness go together: the minimum decides stability and "
+    "strength, the nominal decides mass.",
+    "skin-thickness-order": "The minimum cannot be larger than the nominal.",
+    "skin-thickness-missing": "Every wall but one of given stiffness has a skin.",
+    "radius-reference": "Inner or outer radius can be turned into the middle radius only with a skin thickness.",
+    "radius-to-thickness-low": "Below R/t = 20 (own limit) a wall is not a thin shell, and no factor covers it.",
+    "material-missing": "Strength and stiffness need a metal.",
+    "material-unknown": "The library holds few metals; give your own with [material] and its source.",
+    "material-order": "Points of a material rise in temperature; values between them are linear.",
+    "modulus-implausible": "The modulus is far from that of the family named, mostly a slip of MPa and GPa.",
+    "strength-order": "Ultimate strength is never below yield.",
+    "temperature-outside-data": "Properties are never extrapolated. Colder is usually stronger, so holding the "
+    "coldest values is the conservative choice, but it must be asked for.",
+    "factor-set-unknown": "Named sets are listed by shellbuck factors; own factors need a source.",
+    "load-case-missing": "A case needs at least one [[load_cases]] table.",
+    "load-case-name": "Names tell load cases apart and must differ.",
+    "pressure-order": "The maximum pressure is at least the minimum.",
+    "pressure-maximum-missing": "Strength is judged at maximum pressure; it cannot be guessed from the minimum.",
+    "external-pressure": "A negative minimum is external pressure. It destabilises and carries the factor; its "
+    "capacities and interactions are not built yet.",
+    "thrust-unstated": "On closed ends the pressure pulls the wall with pi R^2 p. Whether the axial force already "
+    "contains that pull changes the answer, and both habits exist: the case must say it. It is credited once.",
+    "thrust-open-ends": "Open ends pass no pressure thrust, so the axial force cannot contain one.",
+    "thrust-pressure-missing": "Minimum and maximum pressure differ: the thrust inside the axial force must be "
+    "taken out at the pressure at which it was put in.",
+    "thrust-pressure-idle": "A thrust pressure means something only when the axial force contains the thrust.",
+    "give-exactly-one": "Several keys say the same thing in different ways; exactly one may be given.",
+    "stiffeners-missing": "A stiffened wall has stringers, rings, or both.",
+    "ribs-overlap": "The ribs are so wide that no skin is left between them.",
+    "ribs-too-deep": "Ribs deeper than a fifth of the radius are no wall that could be smeared.",
+    "grid-too-coarse": "The triangles are too large for the barrel: smeared stiffness would say nothing.",
+    "spacing-too-wide": "Too few stiffeners to be smeared, or rings farther apart than half the length.",
+    "own-knockdown-pair": "The panel needs both of its factors.",
+    "stiffness-shape": "A block of stiffness is a table with a unit and three rows of three numbers.",
+    "stiffness-symmetry": "A, B and D are symmetric by reciprocity.",
+    "stiffness-indefinite": "Some strain state would store no or negative energy: signs or units are wrong.",
+    "shear-coupling": "The simply supported closed form is exact only when shear does not couple with stretching or "
+    "bending (16 and 26 terms zero).",
+    # the engines
+    "search-too-large": "To prove the lowest load the closed form searches a half circle of wave numbers; this wall "
+    "would need too many.",
+    "search-failed": "No positive load was found.",
+    "search-rim": "The lowest load lies on the rim of the searched range, so a lower one may lie outside.",
+    # the validity list
+    "radius-to-thickness": "Factors hold in the range of the tests behind them: R/t 80 to about 1500 on plain walls. "
+    "Above 1500 an unstiffened wall gets no automatic factor.",
+    "length-to-radius": "Tests cover L/R from 0.5 to 5. Shorter barrels have no test at all; longer ones are judged "
+    "by the lower of the standard's load and the factor times the Sanders load.",
+    "stiffening": "The constant factors 0.65 (axial) and 0.75 (bending) belong to closely spaced, moderately large "
+    "stiffeners. The standard gives no threshold; shellbuck calls a wall closely stiffened from t_e = 3 t, an "
+    "orthotropic sheet up to 1.5 t, and takes the lower factor between.",
+    "no-automatic-factor": "The rule for stiffened walls compares the wall with its skin; without a skin thickness "
+    "there is no automatic factor.",
+    "low-wave-number": "Donnell's theory drops terms that matter when the barrel buckles in few waves.",
+    "pressure-gain": "Internal pressure stiffens a stiffened wall against buckling. The standard's increment is for "
+    "plain walls only, so by default only the axial relief p R/2 is credited.",
+    "elastic-limit": "An elastic buckling load above compressive yield is no capacity. General loads beyond it are "
+    "refused until plasticity is built.",
+    "local-cut-off": "A local elastic load above compressive yield is cut off there and marked.",
+    "nominal-thickness": "Stability uses the minimum skin thickness unless the case asks for the nominal.",
+    "departure": "The case departs from the default rules and gives a reason, which is printed on every page.",
+    "typical-properties": "Library values are typical; a design needs allowables with their basis.",
+    "pattern-fit": "Stringers and grids close around the circumference only in whole numbers.",
+    "ring-area": "Below A_r/(b_r t) = 0.3 tests agree less well with smeared theory.",
+    "pressure-minimum-missing": "Without a minimum pressure stability is judged at zero pressure.",
+    "held-below-data": "The temperature lies below the data; the coldest values are used, as the case asked.",
+    "axial-tension": "A tension relieves bending. Stabilising loads carry no factor and are held fixed.",
+    "mode-interaction": "Two modes close together can act together at a lower load than either.",
+    "local-below-general": "A part of the wall buckles before the wall as a whole.",
+    "cells-per-wave": "Smeared theory needs several stiffener spacings per wave.",
+    "net-tension": "Pressure relief exceeds the factored compression: the wall is not compressed at all.",
+    "signs-differ": "The official total margin holds and the net one does not, or the reverse: the verdict rests on "
+    "the empirical pressure terms of the standard.",
+    "small-margin": "A margin this near to zero is inside the scatter of the inputs.",
+    # the program
+    "own-fault": "shellbuck failed by its own fault. Please report the command and the case file.",
+    "interrupted": "The run was stopped; nothing was written after the last finished file.",
+    "command-line": "The command line could not be understood.",
+    "unknown-code": "There is no message or formula of this name.",
+    "extra-missing": "An optional part is not installed.",
+}

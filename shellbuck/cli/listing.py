@@ -1,0 +1,92 @@
+"""Lists: metals, factors, messages, formulas."""
+
+from __future__ import annotations
+
+import difflib
+import inspect
+
+import click
+
+from ..catalogue import MESSAGES
+from ..errors import Problem, Refusal
+from ..model import FACTOR_SETS
+from ..sources import SOURCES
+
+
+def list_materials() -> None:
+    """One line a metal."""
+    from ..files import material, material_names
+
+    click.echo("Typical values, NOT design allowables. E, yield and ultimate at 294 K.\n")
+    click.echo(f"{'name':16} {'E GPa':>7} {'nu':>5} {'kg/m3':>7} {'yield':>6} {'ultimate':>9}  data at")
+    for name in material_names():
+        metal = material(name)
+        point = metal.at(None)
+        span = ", ".join(f"{p.temperature:g}" for p in metal.points) + " K"
+        click.echo(
+            f"{name:16} {point.youngs_modulus / 1e9:7.1f} {metal.poissons_ratio:5.2f} {metal.density:7.0f} "
+            f"{point.tension_yield / 1e6:6.0f} {point.ultimate / 1e6:9.0f}  {span}"
+        )
+
+
+def show_material(name: str) -> None:
+    """One metal with the standing of every value."""
+    from ..files import material
+
+    metal = material(name)
+    click.echo(f"{metal.name}: {metal.source}\ntypical values, NOT design allowables")
+    click.echo(f"density {metal.density:g} kg/m3, Poisson's ratio {metal.poissons_ratio:g}")
+    for p in metal.points:
+        click.echo(
+            f"  {p.temperature:5g} K: E {p.youngs_modulus / 1e9:g} GPa (compression {p.compressive_modulus / 1e9:g}), "
+            f"yield {p.tension_yield / 1e6:g} MPa (compression {p.compressive_yield / 1e6:g}), "
+            f"ultimate {p.ultimate / 1e6:g} MPa"
+        )
+    click.echo("standing of the values:")
+    for key, standing in metal.standings:
+        click.echo(f"  {key}: {standing}")
+
+
+def list_factors() -> None:
+    """The named sets of factors."""
+    for name, factors in FACTOR_SETS.items():
+        click.echo(f'"{name}": ultimate {factors.ultimate_factor:g} (buckling too), yield {factors.yield_factor:g}')
+        click.echo(f"    {factors.source}")
+    click.echo("own factors: factors = { ultimate_factor = 1.4, yield_factor = 1.1, source = \"...\" }")
+
+
+def explain_all() -> None:
+    """Every message and formula by name."""
+    from ..handbook import FORMULAS
+
+    click.echo("messages: " + ", ".join(sorted(MESSAGES)))
+    click.echo("\nformulas: " + ", ".join(sorted(FORMULAS)))
+    click.echo("\nsources: " + ", ".join(sorted(SOURCES)))
+
+
+def explain_one(name: str) -> None:
+    """A message, a formula or a source."""
+    from ..handbook import FORMULAS
+
+    key = name.strip("[]").lower()
+    if key in MESSAGES:
+        click.echo(f"{key}\n  {MESSAGES[key]}")
+    elif key in FORMULAS:
+        entry = FORMULAS[key]
+        source = SOURCES[entry.source]
+        click.echo(f"{key}: {entry.symbol}" + (f" [{entry.unit}]" if entry.unit else ""))
+        click.echo(inspect.cleandoc(entry.function.__doc__))
+        body = inspect.getsource(entry.function).rsplit('"""', 1)[1].strip()
+        click.echo(f"\nFormula\n-------\n{body}")
+        click.echo(f"\nSource: {source.text}" + (f" {entry.place}." if entry.place else ""))
+        click.echo(f"Standing: {source.standing}." + (f" Range: {entry.valid}." if entry.valid else ""))
+    elif key in SOURCES:
+        source = SOURCES[key]
+        click.echo(f"{source.text}\nStanding: {source.standing}.")
+    else:
+        known = [*MESSAGES, *FORMULAS, *SOURCES]
+        near = difflib.get_close_matches(key, known, 3, 0.4)
+        raise Refusal(Problem(
+            "unknown-code", "no message, formula or source of this name", "", name[:60], "",
+            f"did you mean {', '.join(near)}?" if near else "shellbuck explain lists them",
+        ))  # fmt: skip

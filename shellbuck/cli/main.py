@@ -1,0 +1,176 @@
+"""Commands, and the one place where errors become exit statuses."""
+
+from __future__ import annotations
+
+import os
+import sys
+from pathlib import Path
+
+import click
+
+from .. import __version__
+from ..errors import EXIT_INTERRUPTED, EXIT_OWN_FAULT, EXIT_REFUSED, Problem, Refusal, ShellbuckError
+
+WALL_STARTS = ("plain", "triangular-grid", "stiffened", "orthogrid", "given-stiffness")
+
+
+@click.group(
+    context_settings={"help_option_names": ["-h", "--help"]},
+    epilog="Preliminary design aid, not certification. Start with:  shellbuck start plain > my.toml",
+)
+@click.version_option(__version__, prog_name="shellbuck")
+def shellbuck() -> None:
+    """Buckling and strength margins of a tank barrel.
+
+    Exit status: 0 all margins hold, 1 a margin is negative, 2 the input is refused, 3 not complete, 4 own fault.
+    """
+
+
+@shellbuck.command()
+@click.argument("wall", type=click.Choice(WALL_STARTS))
+@click.option("--to", "target", type=click.Path(), help="File to write; without it the case goes to the screen.")
+@click.option("--force", is_flag=True, help="Overwrite an existing file.")
+def start(wall: str, target: str | None, force: bool) -> None:
+    """Write a commented case to start from."""
+    from importlib.resources import files
+
+    text = files("shellbuck.files").joinpath(f"starts/{wall}.toml").read_text(encoding="utf-8")
+    if target is None:
+        click.echo(text, nl=False)
+        return
+    from .output import write_text
+
+    path = Path(target)
+    if path.exists() and not force:
+        raise Refusal(Problem(
+            "file-exists", "the file exists", target, way_out="choose another name, or say --force"
+        ))  # fmt: skip
+    write_text(path, text)
+    click.echo(f"written: {target}\nnext:    shellbuck run {target} --page {path.with_suffix('.html')}")
+
+
+@shellbuck.command()
+@click.argument("case", type=click.Path())
+def check(case: str) -> None:
+    """Read a case and say everything that is wrong with it, without running it."""
+    from ..files import read_case
+
+    found = read_case(case).case
+    count = len(found.load_cases)
+    click.echo(f"{case}: a {found.wall.kind} wall with {count} load case{'s' if count != 1 else ''}; nothing to refuse")
+
+
+@shellbuck.command()
+@click.argument("case", type=click.Path())
+@click.option("--json", "json_target", type=click.Path(), help="Write the result as JSON; - prints only that.")
+@click.option("--page", "page_target", type=click.Path(), help="Write the report page (HTML).")
+@click.option("--brief", is_flag=True, help="Smallest margins and warnings only.")
+@click.pass_context
+def run(context: click.Context, case: str, json_target: str | None, page_target: str | None, brief: bool) -> None:
+    """Work out the margins of a case."""
+    from .running import run_case
+
+    context.exit(run_case(case, json_target, page_target, brief))
+
+
+@shellbuck.command()
+@click.argument("name", required=False)
+def materials(name: str | None) -> None:
+    """List the built-in metals, or one with the standing of every value."""
+    from .listing import list_materials, show_material
+
+    show_material(name) if name else list_materials()
+
+
+@shellbuck.command()
+def factors() -> None:
+    """List the named sets of factors of safety."""
+    from .listing import list_factors
+
+    list_factors()
+
+
+@shellbuck.command()
+@click.argument("name", required=False)
+def explain(name: str | None) -> None:
+    """Explain a message or a formula, with its source; without a name, list them."""
+    from .listing import explain_all, explain_one
+
+    explain_one(name) if name else explain_all()
+
+
+def entry(arguments: list[str] | None = None) -> None:
+    """Console entry point: run the command and exit with its status."""
+    sys.exit(main(arguments))
+
+
+def main(arguments: list[str] | None = None) -> int:
+    """Run the command line and return its exit status; nothing escapes as a traceback."""
+    given = list(sys.argv[1:] if arguments is None else arguments)
+    try:
+        status = shellbuck.main(args=given, prog_name="shellbuck", standalone_mode=False)
+        sys.stdout.flush()
+    except click.exceptions.NoArgsIsHelpError as error:
+        click.echo(error.ctx.get_help())
+        return 0
+    except click.ClickException as error:
+        return _report(Refusal(Problem("command-line", error.format_message().rstrip("."), "", "", "",
+                                       "shellbuck --help lists commands and options")), given)  # fmt: skip
+    except ShellbuckError as error:
+        return _report(error, given)
+    except (KeyboardInterrupt, click.Abort):
+        click.echo("interrupted", err=True)
+        return EXIT_INTERRUPTED
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return EXIT_OWN_FAULT
+    except Exception as error:
+        return _report(_own_fault(error), given)
+    return status if isinstance(status, int) else 0
+
+
+def _own_fault(error: Exception) -> ShellbuckError:
+    trace, place = error.__traceback__, ""
+    while trace is not None:
+        code = trace.tb_frame.f_code
+        if "shellbuck" in code.co_filename:
+            place = f"{Path(code.co_filename).name}:{trace.tb_lineno}"
+        trace = trace.tb_next
+    return ShellbuckError(Problem(
+        "own-fault", "shellbuck failed by its own fault", place, f"{type(error).__name__}: {error}"[:300], "",
+        "please report the command and the case file",
+    ))  # fmt: skip
+
+
+def _report(error: ShellbuckError, given: list[str]) -> int:
+    target = _json_target(given)
+    if target == "-":
+        from ..files.results import json_text, refusal_object
+
+        click.echo(json_text(refusal_object(error)))
+        return error.exit_status
+    word = {EXIT_REFUSED: "refused", EXIT_OWN_FAULT: "failed"}.get(error.exit_status, "incomplete")
+    click.echo(f"{word}:", err=True)
+    for problem in error.problems:
+        click.echo(f"  {_printable(problem.sentence())}", err=True)
+    if target is not None and error.exit_status != EXIT_OWN_FAULT and given[:1] == ["run"]:
+        from .output import write_refusal
+
+        write_refusal(target, error)
+    return error.exit_status
+
+
+def _json_target(given: list[str]) -> str | None:
+    if given[:1] != ["run"]:
+        return None
+    for i, word in enumerate(given):
+        if word == "--json" and i + 1 < len(given):
+            return given[i + 1]
+        if word.startswith("--json="):
+            return word.split("=", 1)[1]
+    return None
+
+
+def _printable(text: str) -> str:
+    """User text without control characters, so that a case file cannot steer the terminal."""
+    return "".join(c if c.isprintable() else "\ufffd" for c in text)

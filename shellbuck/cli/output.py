@@ -1,0 +1,84 @@
+"""Writing files whole or not at all."""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import tempfile
+from pathlib import Path
+
+from ..errors import Problem, Refusal, ShellbuckError
+
+
+def write_text(path: Path, text: str) -> None:
+    """Write a text file in one move, so that a stop in between never leaves half a file.
+
+    Raises
+    ------
+    Refusal
+        Where nothing can be written.
+    """
+    try:
+        handle, name = tempfile.mkstemp(dir=path.parent or ".", prefix=f".{path.name}.", suffix=".part")
+    except (OSError, ValueError) as error:
+        raise _unwritable(path, error) from None
+    temporary = Path(name)
+    try:
+        with os.fdopen(handle, "w", encoding="utf-8", errors="surrogateescape") as stream:
+            stream.write(text)
+        temporary.chmod(0o666 & ~_umask())
+        temporary.replace(path)
+    except OSError as error:
+        with contextlib.suppress(OSError):
+            temporary.unlink()
+        raise _unwritable(path, error) from None
+
+
+def _umask() -> int:
+    mask = os.umask(0)
+    os.umask(mask)
+    return mask
+
+
+def _unwritable(path: Path, error: Exception) -> Refusal:
+    reason = getattr(error, "strerror", None) or str(error)
+    return Refusal(Problem(
+        "file-unwritable", f"the file cannot be written ({reason})", str(path)[:200], way_out="check the folder"
+    ))  # fmt: skip
+
+
+def keep_apart(case: str, *targets: str | None) -> None:
+    """Refuse targets that would overwrite the case file, or one another.
+
+    Raises
+    ------
+    Refusal
+    """
+    places = [("the case file", Path(case))]
+    for target in targets:
+        if target is None or target == "-":
+            continue
+        path = Path(target)
+        for name, other in places:
+            if _same(path, other):
+                raise Refusal(Problem(
+                    "file-exists", f"this would overwrite {name}", target, way_out="choose another name"
+                ))  # fmt: skip
+        places.append(("another output", path))
+
+
+def _same(a: Path, b: Path) -> bool:
+    with contextlib.suppress(OSError):
+        if a.exists() and b.exists():
+            return a.samefile(b)
+    return os.path.abspath(a) == os.path.abspath(b)
+
+
+def write_refusal(target: str, error: ShellbuckError) -> None:
+    """Leave the refusal where the result would have been; a second failure is not worth a word."""
+    from ..files.results import json_text, refusal_object
+
+    path = Path(target)
+    if path.suffix == ".json" or not path.exists():
+        with contextlib.suppress(Refusal):
+            write_text(path, json_text(refusal_object(error)) + "\n")

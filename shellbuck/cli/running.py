@@ -1,0 +1,37 @@
+"""The run command: read, assess, print, write."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from ..assess import assess
+from ..files import read_case, result_object
+from ..files.results import json_text
+from .output import keep_apart, write_text
+
+
+def run_case(case: str, json_target: str | None, page_target: str | None, brief: bool) -> int:
+    """Run a case and return its exit status."""
+    keep_apart(case, json_target, page_target)
+    file = read_case(case)
+    result = assess(file.case)
+    document = result_object(result, file)
+    if page_target is not None:
+        from ..report.page import page
+
+        write_text(Path(page_target), page(result, file))
+    if json_target is not None and json_target != "-":
+        write_text(Path(json_target), json_text(document) + "\n")
+    if json_target == "-":
+        click.echo(json_text(document))
+        return result.verdict.exit_status
+    from .table import print_result
+
+    print_result(result, file.case, brief=brief)
+    if page_target is not None:
+        click.echo(f"page: {page_target}")
+    if json_target is not None:
+        click.echo(f"json: {json_target}")
+    return result.verdict.exit_status

@@ -1,0 +1,101 @@
+"""The terminal's view of a result."""
+
+from __future__ import annotations
+
+from rich.console import Console
+from rich.table import Table
+from rich.text import Text
+
+from ..model import Case
+from ..records import LoadCaseResult, MarginRow, Result
+from ..report.wording import STATUS_MARK, knockdown_text, margin_text, net_text, shown
+
+_WORD_STYLE = {"holds": "bold green", "does not hold": "bold red", "refused": "bold yellow", "incomplete": "bold yellow"}
+_BRIEF_ROWS = 5
+
+
+def print_result(result: Result, case: Case, *, brief: bool = False) -> None:
+    """Print title, verdict, margins, what was warned, what is not covered, cautions."""
+    console = Console(highlight=False, soft_wrap=False)
+    identity = case.identity
+    head = " · ".join(filter(None, (identity.title, identity.part, identity.revision and f"rev {identity.revision}")))
+    console.print(Text(_clean(head), style="bold"))
+    wall = result.wall
+    facts = [f"{wall.kind} wall", f"R {shown(wall.middle_radius, 'length')}", f"L {shown(wall.length, 'length')}"]
+    if wall.stability_thickness is not None:
+        facts.append(f"skin {shown(wall.stability_thickness, 'length')} for stability")
+    facts.append(f"{wall.mass_per_area:.3g} kg/m², barrel {wall.mass:.4g} kg")
+    if wall.mean_thickness is not None:
+        facts.append(f"t_bar {shown(wall.mean_thickness, 'length')}")
+    if wall.raw_to_finished is not None:
+        facts.append(f"raw plate {wall.raw_to_finished:.2f} x finished")
+    console.print(", ".join(facts))
+    console.print(Text(result.verdict.text, style=_WORD_STYLE[result.verdict.word]))
+    for what, reason in result.departures:
+        console.print(Text(f"departure: {what}. Reason: {_clean(reason)}", style="yellow"))
+    if brief:
+        rows = result.margins[:_BRIEF_ROWS]
+        console.print(_margin_table(rows, with_case=len(result.load_cases) > 1))
+        if len(rows) < len(result.margins):
+            console.print(f"{len(result.margins) - len(rows)} more rows without --brief")
+    else:
+        rows = result.margins
+        for load in result.load_cases:
+            console.print()
+            console.print(Text(_clean(load.name), style="bold"))
+            console.print(Text(_load_line(load)))
+            console.print(_margin_table(tuple(r for r in rows if r.load_case == load.name)))
+        console.print()
+    for row in rows:
+        if row.status in ("refused", "withheld"):
+            console.print(Text(_clean(f"{row.load_case}, {row.mode}: {row.note}")))
+    for status in ("refused", "warned"):
+        for check in result.validity:
+            if check.status == status and not (status == "refused" and any(check.text in r.note for r in rows)):
+                console.print(Text(f"{status}: {_clean(check.text)} [{check.code}]"))
+    passed = sum(c.status == "passed" for c in result.validity)
+    console.print(f"passed: {passed} checks (all on the page and in the JSON)")
+    if not brief:
+        console.print("loads: classical are Donnell and Sanders, simply supported, membrane prestress, n = 1 left out")
+        console.print(Text("not covered: " + "; ".join(result.not_covered)))
+    for caution in result.cautions:
+        console.print(Text(f"caution: {caution}"))
+
+
+def _load_line(load: LoadCaseResult) -> str:
+    parts = [
+        f"axial {shown(load.axial_line_load, 'line load')} + bending {shown(load.bending_line_load, 'line load')} at "
+        "the peak fibre",
+        f"p {shown(load.pressure_minimum, 'pressure')} to {shown(load.pressure_maximum, 'pressure')}",
+        f"relief p R/2 {shown(load.relief, 'line load')}",
+        f"{load.temperature:g} K",
+        f"FS {load.ultimate_factor:g} buckling and ultimate, {load.yield_factor:g} yield",
+    ]
+    return "; ".join(parts)
+
+
+def _margin_table(rows: tuple[MarginRow, ...], *, with_case: bool = False) -> Table:
+    table = Table(box=None, pad_edge=False, header_style="bold", padding=(0, 1, 0, 0))
+    table.add_column("failure mode", overflow="fold")
+    for name in ("limit", "knockdown", "allowable"):
+        table.add_column(name, justify="right", no_wrap=True)
+    table.add_column("margin", no_wrap=True)
+    table.add_column("net", no_wrap=True)
+    if with_case:
+        table.add_column("load case", overflow="fold")
+    for row in rows:
+        cells = [
+            row.mode, shown(row.demand, row.quantity), knockdown_text(row) if row.kind == "stability" else "",
+            shown(row.capacity, row.quantity), _margin_cell(row), net_text(row),
+        ]  # fmt: skip
+        style = "red" if row.status == "fails" else "yellow" if row.status in ("refused", "withheld") else ""
+        table.add_row(*cells, *([_clean(row.load_case)] if with_case else []), style=style)
+    return table
+
+
+def _margin_cell(row: MarginRow) -> str:
+    return STATUS_MARK[row.status] if row.margin is None else f"{STATUS_MARK[row.status][0]} {margin_text(row)}"
+
+
+def _clean(text: str) -> str:
+    return "".join(c if c.isprintable() else "\ufffd" for c in text)

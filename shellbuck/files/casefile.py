@@ -1,0 +1,164 @@
+"""Case files: TOML text -> Case, all problems at once, each with its line."""
+
+from __future__ import annotations
+
+import hashlib
+import tomllib
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Any
+
+from ..errors import Problem, Refusal
+from ..model import Barrel, Case, Identity, LoadCase, Material, Policy
+from ..model.wall import WALLS
+from .locate import find_line, line_map
+from .schema import read_table, suggestion
+
+_SECTIONS = {"identity": Identity, "barrel": Barrel, "wall": None, "material": Material, "policy": Policy,
+             "load_cases": LoadCase}  # fmt: skip
+_REQUIRED = ("identity", "barrel", "wall", "load_cases")
+_LARGEST = 1_000_000
+_MOST_PROBLEMS = 50
+
+
+@dataclass(frozen=True, eq=False)
+class CaseFile:
+    """A case with the text it came from: `raw` the values as read, `digest` the SHA-256 of the bytes."""
+
+    case: Case
+    raw: dict[str, Any]
+    name: str
+    digest: str
+
+
+def read_case(path: str | Path) -> CaseFile:
+    """Read a case file.
+
+    Parameters
+    ----------
+    path : str or Path
+        A TOML file in UTF-8.
+
+    Raises
+    ------
+    Refusal
+        With every problem found, or why the file cannot be read.
+    """
+    path = Path(path)
+    try:
+        size = path.stat().st_size
+        if not path.is_file():
+            raise Refusal(Problem("file-unreadable", "this is not a file", str(path)))
+        if size > _LARGEST:
+            raise Refusal(Problem(
+                "file-too-large", "too large for a case file", str(path), f"{size} bytes", f"{_LARGEST} bytes"
+            ))  # fmt: skip
+        data = path.read_bytes()
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or str(error)
+        raise Refusal(Problem(
+            "file-unreadable", f"the file cannot be read ({reason})", str(path)[:200],
+            way_out="check the path; shellbuck start writes a new case",
+        )) from None  # fmt: skip
+    try:
+        text = data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        raise Refusal(Problem(
+            "file-encoding", "the file is not UTF-8 text", str(path), f"byte {data[error.start]:#04x} at {error.start}",
+            "UTF-8", "save it as UTF-8",
+        )) from None  # fmt: skip
+    return case_from_text(text, path.name, hashlib.sha256(data).hexdigest())
+
+
+def case_from_text(text: str, name: str = "case", digest: str | None = None) -> CaseFile:
+    """Read a case from TOML text.
+
+    Raises
+    ------
+    Refusal
+        With every problem found.
+    """
+    raw = _parse(text)
+    lines = line_map(text)
+    try:
+        case = _case(raw)
+    except Refusal as refusal:
+        placed = [replace(p, line=find_line(lines, p.where)) for p in refusal.problems]
+        placed.sort(key=lambda p: (p.line is None, p.line or 0))
+        if len(placed) > _MOST_PROBLEMS:
+            more = Problem("more-problems", f"and {len(placed) - _MOST_PROBLEMS} more problems")
+            placed = [*placed[:_MOST_PROBLEMS], more]
+        raise Refusal(placed) from None
+    return CaseFile(case, raw, name, digest or hashlib.sha256(text.encode("utf-8", "surrogatepass")).hexdigest())
+
+
+def _parse(text: str) -> dict[str, Any]:
+    try:
+        return tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise Refusal(Problem(
+            "toml-syntax", f"not valid TOML: {error}", way_out="strings need quotes, tables need [brackets]"
+        )) from None  # fmt: skip
+    except RecursionError:
+        raise Refusal(Problem("toml-syntax", "nested too deeply")) from None
+    except ValueError as error:  # e.g. integers of thousands of digits
+        raise Refusal(Problem("toml-syntax", f"a value cannot be read: {str(error)[:120]}")) from None
+
+
+def _case(raw: dict[str, Any]) -> Case:
+    problems: list[Problem] = []
+    for key in raw:
+        if key not in _SECTIONS:
+            shown = key if len(key) <= 40 else key[:40] + "..."
+            problems.append(Problem(
+                "key-unknown", "unknown section", shown, "", ", ".join(_SECTIONS), suggestion(key, list(_SECTIONS))
+            ))  # fmt: skip
+    for key in _REQUIRED:
+        if key not in raw:
+            problems.append(Problem(
+                "key-missing", "a section is missing", key, "nothing", f"[{key}]" if key != "load_cases" else
+                "at least one [[load_cases]]", "shellbuck start writes a complete case",
+            ))  # fmt: skip
+    parts: dict[str, Any] = {}
+    for key, cls in _SECTIONS.items():
+        if key not in raw:
+            continue
+        try:
+            if key == "load_cases":
+                parts[key] = _load_cases(raw[key])
+            else:
+                parts[key] = read_table(_wall_class(raw[key]) if key == "wall" else cls, raw[key], key)
+        except Refusal as refusal:
+            problems += refusal.problems
+    if problems:
+        raise Refusal(problems)
+    return Case(**parts)
+
+
+def _wall_class(table: Any) -> type:
+    kind = table.get("kind") if isinstance(table, dict) else None
+    if isinstance(kind, str) and kind in WALLS:
+        return WALLS[kind]
+    where = "wall.kind" if isinstance(table, dict) else "wall"
+    got = "nothing" if kind is None else repr(kind)[:60]
+    near = suggestion(kind, list(WALLS)) if isinstance(kind, str) else ""
+    raise Refusal(Problem(
+        "value-choice", "the wall needs a kind", where, got, ", ".join(f'"{k}"' for k in WALLS), near
+    ))  # fmt: skip
+
+
+def _load_cases(tables: Any) -> tuple[LoadCase, ...]:
+    if not isinstance(tables, list):
+        raise Refusal(Problem(
+            "value-kind", "a list of tables is needed", "load_cases", repr(tables)[:60], "[[load_cases]]",
+            "double the brackets",
+        ))  # fmt: skip
+    loads, problems = [], []
+    for i, table in enumerate(tables):
+        try:
+            loads.append(read_table(LoadCase, table, f"load_cases.{i}"))
+        except Refusal as refusal:
+            problems += refusal.problems
+    if problems:
+        raise Refusal(problems)
+    return tuple(loads)

@@ -1,0 +1,256 @@
+"""File tables from the model's own declarations. The only door to pydantic.
+
+Every model dataclass says in its annotations what its fields are; this module turns that into a pydantic model that
+reads quantities with units, and turns pydantic's errors into our problems. Nothing is declared twice.
+"""
+
+from __future__ import annotations
+
+import difflib
+from dataclasses import MISSING, fields, replace
+from functools import cache
+from typing import Annotated, Any, Literal, get_args, get_origin
+
+from pydantic import (
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    StrictBool,
+    StrictStr,
+    ValidationError,
+    WrapValidator,
+    create_model,
+)
+from pydantic_core import PydanticCustomError
+
+from ..errors import Problem, Refusal
+from ..model import FACTOR_SETS, Factors, Material
+from ..model.checked import (
+    Checked,
+    Matrix,
+    Quantity,
+    Text,
+    Whole,
+    declared,
+    marker,
+    number_problems,
+    without_none,
+)
+from .units import UnitError, parse_quantity
+
+_INTERNAL = {"library", "standings"}
+"""Fields that a file may not set."""
+
+
+def _custom(problem: Problem) -> PydanticCustomError:
+    return PydanticCustomError("problem", "{what}", {"what": problem.what, "problem": problem})
+
+
+def _quantity(mark: Quantity) -> BeforeValidator:
+    def read(value: Any) -> float:
+        try:
+            number = parse_quantity(value, mark.kind)
+        except UnitError as error:
+            raise _custom(error.problem) from None
+        for problem in number_problems("", number, mark):
+            raise _custom(replace(problem, got=str(value)))
+        return number
+
+    return BeforeValidator(read)
+
+
+def _whole(value: Any) -> int:
+    if isinstance(value, bool) or not isinstance(value, int):
+        raise _custom(Problem("value-kind", "a whole number is needed", "", repr(value)[:60]))
+    return value
+
+
+def _matrix(kind: str) -> BeforeValidator:
+    def read(value: Any) -> tuple[tuple[float, ...], ...]:
+        shape = 'three rows of three numbers with their unit: { unit = "MN/m", rows = [[..], [..], [..]] }'
+        if not isinstance(value, dict) or set(value) != {"unit", "rows"}:
+            raise _custom(Problem("stiffness-shape", "a block of stiffness is needed", "", repr(value)[:60], shape))
+        rows = value["rows"]
+        good = isinstance(rows, list) and len(rows) == 3
+        good = good and all(isinstance(r, list) and len(r) == 3 for r in rows)
+        good = good and all(isinstance(x, int | float) and not isinstance(x, bool) for r in rows for x in r)
+        if not good or not isinstance(value["unit"], str):
+            raise _custom(Problem("stiffness-shape", "a block of stiffness is needed", "", repr(rows)[:60], shape))
+        try:
+            return tuple(tuple(parse_quantity(f"{float(x)!r} {value['unit']}", kind) for x in r) for r in rows)
+        except UnitError as error:
+            raise _custom(error.problem) from None
+        except OverflowError:
+            raise _custom(Problem("value-range", "the value is not finite", "", repr(rows)[:60])) from None
+
+    return BeforeValidator(read)
+
+
+def _factors(value: Any, handler: Any) -> Any:
+    if isinstance(value, str):
+        if value in FACTOR_SETS:
+            return FACTOR_SETS[value]
+        raise _custom(Problem(
+            "factor-set-unknown", "no such set of factors", "", repr(value)[:60],
+            ", ".join(FACTOR_SETS) + ", or a table with ultimate_factor, yield_factor and source",
+            suggestion(value, list(FACTOR_SETS)),
+        ))  # fmt: skip
+    return handler(value)
+
+
+def _material(value: Any, handler: Any) -> Any:
+    if isinstance(value, str):
+        from .library import material
+
+        try:
+            return material(value)
+        except Refusal as refusal:
+            raise _custom(refusal.problems[0]) from None
+    return handler(value)
+
+
+def suggestion(word: str, known: list[str]) -> str:
+    """The nearest right spelling, in words, or nothing."""
+    near = difflib.get_close_matches(word, known, 1, 0.5)
+    return f"did you mean {near[0]}?" if near else ""
+
+
+def _file_type(hint: Any) -> Any:
+    """Type that pydantic uses for a declared field."""
+    mark = marker(hint)
+    if isinstance(mark, Quantity):
+        return Annotated[float, _quantity(mark)]
+    if isinstance(mark, Whole):
+        return Annotated[int, BeforeValidator(_whole)]
+    if isinstance(mark, Text):
+        return StrictStr
+    if isinstance(mark, Matrix):
+        return Annotated[tuple[tuple[float, ...], ...], _matrix(mark.kind)]
+    if hint is bool:
+        return StrictBool
+    if get_origin(hint) is tuple and isinstance(get_args(hint)[0], type):
+        return list[file_model(get_args(hint)[0])]
+    if isinstance(hint, type) and issubclass(hint, Checked):
+        model = file_model(hint)
+        if hint is Factors:
+            return Annotated[model, WrapValidator(_factors)]
+        if hint is Material:
+            return Annotated[model, WrapValidator(_material)]
+        return model
+    return hint
+
+
+@cache
+def file_model(cls: type[Checked]) -> type[BaseModel]:
+    """Pydantic model of one table."""
+    entries: dict[str, Any] = {}
+    for f in fields(cls):
+        if f.name in _INTERNAL:
+            continue
+        hint, optional = without_none(declared(cls)[f.name])
+        kind = _file_type(hint)
+        default = ... if f.default is MISSING and f.default_factory is MISSING else None
+        entries[f.name] = (kind | None if optional or default is None else kind, default)
+    return create_model(cls.__name__, __config__=ConfigDict(extra="forbid"), **entries)
+
+
+def read_table(cls: type[Checked], table: Any, where: str) -> Checked:
+    """A checked model object from one table of a file.
+
+    Raises
+    ------
+    Refusal
+        With every problem of the table, each under its dotted key.
+    """
+    model = file_model(cls)
+    try:
+        entry = _material(table, model.model_validate) if cls is Material else model.model_validate(table)
+    except ValidationError as error:
+        raise Refusal([_problem(e, cls, where) for e in error.errors()]) from None
+    except PydanticCustomError as error:
+        raise Refusal(error.context["problem"].below(where)) from None
+    return _build(cls, entry, where)
+
+
+def _build(cls: type[Checked], entry: Any, where: str) -> Any:
+    if isinstance(entry, cls):  # looked up, e.g. a library material
+        return entry
+    values, problems = {}, []
+    for name in entry.model_fields_set:
+        value = getattr(entry, name)
+        try:
+            values[name] = _built_value(declared(cls)[name], value, f"{where}.{name}")
+        except Refusal as refusal:
+            problems += refusal.problems
+    if problems:
+        raise Refusal(problems)
+    try:
+        return cls(**values)
+    except Refusal as refusal:
+        raise Refusal([p.below(where) for p in refusal.problems]) from None
+
+
+def _built_value(hint: Any, value: Any, where: str) -> Any:
+    hint, _ = without_none(hint)
+    if isinstance(value, list):
+        item = get_args(hint)[0]
+        return tuple(_build(item, v, f"{where}.{i}") for i, v in enumerate(value))
+    if isinstance(value, BaseModel):
+        return _build(hint, value, where)
+    return value
+
+
+def _problem(error: dict[str, Any], cls: type[Checked], where: str) -> Problem:
+    """Our problem out of one of pydantic's."""
+    place = ".".join([where, *(str(p) for p in error["loc"])])
+    kind = error["type"]
+    if kind == "problem":
+        return error["ctx"]["problem"].below(place)
+    got = repr(error.get("input"))[:60]
+    if kind == "extra_forbidden":
+        owner = _owner(cls, error["loc"][:-1])
+        keys = [f.name for f in fields(owner) if f.name not in _INTERNAL]
+        name = str(error["loc"][-1])
+        return Problem(
+            "key-unknown", "unknown key", place, "", ", ".join(keys), suggestion(name, keys)
+        )
+    if kind == "missing":
+        return Problem("key-missing", "a key is missing", place, "nothing", _expected(cls, error["loc"]))
+    if kind == "literal_error":
+        expected = error["ctx"]["expected"].replace("'", '"')
+        near = suggestion(str(error.get("input")), list(_choices(cls, error["loc"])))
+        return Problem("value-choice", "not one of the choices", place, got, expected, near)
+    words = {
+        "string_type": "text in quotes is needed", "bool_type": "true or false is needed",
+        "list_type": "a list of tables is needed", "model_type": "a table is needed",
+        "model_attributes_type": "a table is needed", "dict_type": "a table is needed",
+    }  # fmt: skip
+    return Problem("value-kind", words.get(kind, error["msg"]), place, got)
+
+
+def _owner(cls: type[Checked], loc: tuple) -> type[Checked]:
+    for part in loc:
+        if isinstance(part, int):
+            continue
+        hint, _ = without_none(declared(cls)[part])
+        cls = get_args(hint)[0] if get_origin(hint) is tuple else hint
+    return cls
+
+
+def _choices(cls: type[Checked], loc: tuple) -> tuple[str, ...]:
+    hint, _ = without_none(declared(_owner(cls, loc[:-1]))[loc[-1]])
+    return get_args(hint) if get_origin(hint) is Literal else ()
+
+
+def _expected(cls: type[Checked], loc: tuple) -> str:
+    from .units import example
+
+    hint, _ = without_none(declared(_owner(cls, loc[:-1]))[loc[-1]])
+    mark = marker(hint)
+    if isinstance(mark, Quantity):
+        return f"a {mark.kind}, for example {example(mark.kind)}"
+    if get_origin(hint) is Literal:
+        return " or ".join(f'"{c}"' for c in get_args(hint))
+    if isinstance(mark, Text):
+        return "text in quotes"
+    return {Factors: ", ".join(FACTOR_SETS)}.get(hint, "")

@@ -1,0 +1,252 @@
+"""Quantities with units at the edge; SI inside. The only door to pint.
+
+The registry holds the units of the trade and nothing else, so that "3 years" or "2 mPa" cannot slip in. Text is
+checked against a small grammar before pint sees it.
+"""
+
+from __future__ import annotations
+
+import difflib
+import math
+import re
+from functools import cache
+
+import pint
+
+from ..errors import Problem
+
+_DEFINITIONS = """
+metre = [length] = m
+kilogram = [mass] = kg
+second = [time] = s
+kelvin = [temperature]; offset: 0 = K
+degree_Celsius = kelvin; offset: 273.15 = degC
+degree_Fahrenheit = 5 / 9 * kelvin; offset: 233.15 + 200 / 9 = degF
+degree_Rankine = 5 / 9 * kelvin; offset: 0 = degR
+millimetre = 0.001 metre = mm
+centimetre = 0.01 metre = cm
+micrometre = 1e-6 metre = um
+kilometre = 1000 metre = km
+inch = 0.0254 metre = in
+foot = 12 inch = ft
+mil = 0.001 inch = mil
+gram = 0.001 kilogram = g
+tonne = 1000 kilogram = t
+pound_mass = 0.45359237 kilogram = lbm
+newton = kilogram * metre / second ** 2 = N
+kilonewton = 1000 newton = kN
+meganewton = 1e6 newton = MN
+pound_force = 4.4482216152605 newton = lbf
+kip = 1000 pound_force = kip
+pascal = newton / metre ** 2 = Pa
+kilopascal = 1000 pascal = kPa
+megapascal = 1e6 pascal = MPa
+gigapascal = 1e9 pascal = GPa
+bar = 1e5 pascal = bar
+millibar = 100 pascal = mbar
+psi = pound_force / inch ** 2 = psi
+ksi = 1000 psi = ksi
+Msi = 1e6 psi = Msi
+percent = 0.01 = pct
+"""
+
+_UNIT = {
+    "length": "m", "force": "N", "moment": "N*m", "pressure": "Pa", "stress": "Pa", "density": "kg/m**3",
+    "area density": "kg/m**2", "area": "m**2", "second moment of area": "m**4", "temperature": "K",
+    "membrane stiffness": "N/m", "coupling stiffness": "N", "bending stiffness": "N*m", "number": "",
+}  # fmt: skip
+
+_EXAMPLE = {
+    "length": "2.3 mm", "force": "6.2 MN", "moment": "9 MN*m", "pressure": "35 psi", "stress": "73.1 GPa",
+    "density": "2840 kg/m^3", "area density": "8.1 kg/m^2", "area": "120 mm^2", "second moment of area": "4500 mm^4",
+    "temperature": "294 K", "membrane stiffness": "180 MN/m", "coupling stiffness": "12 kN",
+    "bending stiffness": "3.5 kN*m", "number": "0.33",
+}  # fmt: skip
+
+# spellings of the trade, mapped before the registry looks
+_SPELLINGS = {
+    "inches": "in", "inch": "in", '"': "in", "feet": "ft", "foot": "ft", "thou": "mil", "metre": "m", "meter": "m",
+    "metres": "m", "meters": "m", "micron": "um", "µm": "um", "μm": "um", "°C": "degC", "°F": "degF",
+    "deg_C": "degC", "deg_F": "degF", "celsius": "degC", "Celsius": "degC", "kelvin": "K", "°R": "degR",
+    "lbs": "lb", "pounds": "lb", "kips": "kip", "klb": "kip", "kips_f": "kip", "klbf": "kip", "psig": "psi",
+    "newton": "N", "newtons": "N", "pascal": "Pa", "lb_f": "lbf", "lb_m": "lbm", "tons": "t", "%": "pct",
+}  # fmt: skip
+
+_NUMBER = re.compile(r"\s*([+-]?(?:\d[\d_]*\.?\d*|\.\d+)(?:[eE][+-]?\d{1,3})?)\s*(.*?)\s*", re.DOTALL)
+_TOKEN = re.compile(r"[A-Za-zµμ°%\"_]+|\d+|\*\*|[*/^·.\s()-]", re.UNICODE)
+_LONGEST = 80
+
+
+@cache
+def _registry() -> pint.UnitRegistry:
+    registry = pint.UnitRegistry(None)
+    registry.load_definitions(_DEFINITIONS.strip().splitlines())
+    return registry
+
+
+@cache
+def _names() -> frozenset[str]:
+    pairs = [line.split("=") for line in _DEFINITIONS.strip().splitlines()]
+    short = {p[-1].strip() for p in pairs}
+    return frozenset(short | {"lb"})
+
+
+def example(kind: str) -> str:
+    """A quantity of this kind as a file would hold it."""
+    return f'"{_EXAMPLE[kind]}"' if kind != "number" else _EXAMPLE[kind]
+
+
+class UnitError(Exception):
+    """Internal: a problem without its place yet."""
+
+    def __init__(self, problem: Problem):
+        super().__init__(problem.what)
+        self.problem = problem
+
+
+def _fail(code: str, what: str, got: str = "", allowed: str = "", way_out: str = "") -> UnitError:
+    return UnitError(Problem(code, what, "", got[:_LONGEST], allowed, way_out))
+
+
+def parse_quantity(text: object, kind: str) -> float:
+    """SI value of a quantity written with its unit.
+
+    Parameters
+    ----------
+    text : object
+        What the file holds; only a string with a unit is accepted (a bare number where `kind` is "number").
+    kind : str
+        Dimension, see `shellbuck.model.checked.SI_UNIT`.
+
+    Returns
+    -------
+    float
+        In SI.
+
+    Raises
+    ------
+    UnitError
+        With a problem that says what was found and what is allowed.
+
+    Examples
+    --------
+    >>> parse_quantity("35 psi", "pressure")
+    241316.5...
+    >>> parse_quantity("9 MN*m", "moment")
+    9000000.0
+    """
+    example = _EXAMPLE[kind]
+    if isinstance(text, bool) or not isinstance(text, int | float | str):
+        raise _fail("unit-kind", f"a {kind} is needed", repr(text), f'for example "{example}"')
+    if kind == "number":
+        return _bare_number(text)
+    if not isinstance(text, str):
+        unit = example.split(maxsplit=1)[1]
+        raise _fail(
+            "unit-missing", "a number without a unit", str(text), f'a quantity such as "{example}"',
+            f'write "{text} {unit}" with the unit you mean',
+        )  # fmt: skip
+    if len(text) > _LONGEST:
+        raise _fail("unit-kind", f"a {kind} is needed", text[:40] + "...", f'for example "{example}"')
+    plain = text.replace("\u2212", "-")
+    match = _NUMBER.fullmatch(plain)
+    if match is None:
+        raise _fail("unit-number", "no number found", repr(text), f'for example "{example}"')
+    digits, unit = match.groups()
+    if re.match(r",\d", unit):
+        raise _fail(
+            "unit-number", "a comma in a number", repr(text), f'for example "{example}"',
+            "write a decimal point, and no thousands separator",
+        )  # fmt: skip
+    if not unit:
+        raise _fail(
+            "unit-missing", "a number without a unit", repr(text), f'a quantity such as "{example}"',
+            f'write "{digits} {example.split(maxsplit=1)[1]}" with the unit you mean',
+        )  # fmt: skip
+    value = float(digits.replace("_", ""))
+    return _convert(value, unit, kind)
+
+
+def _bare_number(text: object) -> float:
+    try:
+        return float(text)
+    except (ValueError, OverflowError):
+        raise _fail("unit-number", "a plain number is needed", repr(text), "for example 0.33") from None
+
+
+def _convert(value: float, unit: str, kind: str) -> float:
+    expression = _expression(unit, kind)
+    registry = _registry()
+    try:
+        quantity = registry.Quantity(value, expression)
+        result = float(quantity.to(_UNIT[kind]).magnitude)
+    except pint.DimensionalityError:
+        raise _fail(
+            "unit-dimension", f"this is not a {kind}", f"{value:g} {unit}", f'for example "{_EXAMPLE[kind]}"'
+        ) from None
+    except Exception:  # pint raises many kinds on text that is no unit
+        raise _fail("unit-unknown", "this unit cannot be read", unit, f'for example "{_EXAMPLE[kind]}"') from None
+    if not math.isfinite(result):
+        raise _fail("value-range", "the value is not finite", f"{value:g} {unit}")
+    return result
+
+
+def _expression(unit: str, kind: str) -> str:
+    """Unit text in pint's grammar, every name known."""
+    if unit in ("psia", "psi a") or unit.endswith("(abs)"):
+        raise _fail(
+            "unit-absolute", "an absolute pressure", unit, "gauge pressure across the wall",
+            "subtract the outside pressure and write psi, kPa or bar",
+        )  # fmt: skip
+    tokens = _TOKEN.findall(unit)
+    if "".join(tokens) != unit:
+        raise _fail("unit-unknown", "this unit cannot be read", unit, f'for example "{_EXAMPLE[kind]}"')
+    out: list[str] = []
+    for i, token in enumerate(tokens):
+        if token.isspace() or token in "·.":
+            if out and i + 1 < len(tokens) and out[-1][-1:].isalnum():
+                out.append("*")
+        elif token in ("^", "**"):
+            out.append("**")
+        elif token == "-":  # in-lb, ft-lbf: the trade's product
+            out.append("*")
+        elif token.isdigit():
+            if int(token[:3]) > 4:
+                raise _fail("unit-unknown", "no such power of a unit", unit, f'for example "{_EXAMPLE[kind]}"')
+            if out and out[-1] != "**":
+                out.append("**")  # mm4, in2, m3
+            out.append(token)
+        elif token[0].isalpha() or token[0] in "°%\"µμ":
+            out.append(_name(token, unit, kind))
+        else:
+            out.append(token)
+    return _collapse(out)
+
+
+def _name(token: str, unit: str, kind: str) -> str:
+    name = _SPELLINGS.get(token, token)
+    if name == "lb":
+        return "lbm" if kind in ("density", "area density") else "lbf"
+    if name in _names():
+        return name
+    known = sorted(_names() | set(_SPELLINGS))
+    same = [k for k in known if k.lower() == token.lower()]
+    near = same or difflib.get_close_matches(token, known, 1, 0.5)
+    raise _fail(
+        "unit-unknown", f'unknown unit "{token}"', unit, f'for example "{_EXAMPLE[kind]}"',
+        f"did you mean {near[0]}?" if near else "",
+    )  # fmt: skip
+
+
+def _collapse(parts: list[str]) -> str:
+    """Drop products doubled by blanks around an operator."""
+    out: list[str] = []
+    for part in parts:
+        if part in ("*", "/", "**") and out and out[-1] in ("*", "/") and part != out[-1]:
+            if out[-1] == "*":
+                out[-1] = part
+            continue
+        if part == "*" and out and out[-1] == "*":
+            continue
+        out.append(part)
+    return "".join(out)

@@ -1,0 +1,1 @@
+"""What a reader sees: formatted numbers, printed formulas, figures and the page."""
