@@ -54,7 +54,7 @@ def assess(case: Case) -> Result:
 def _load_case(state: State) -> Part:
     """Every failure mode of one load case, in the order in which a reader looks for them."""
     pockets = local.pockets(state)
-    withheld = _withheld(state, pockets)
+    withheld = _withheld(pockets)
     part = _general(state, withheld) + column(state) + _panel(state, withheld) + pockets + local.ribs(state)
     return part if isinstance(state.case.wall, GivenStiffness) else part + strength_rows(state)
 
@@ -75,7 +75,7 @@ def _panel(state: State, withheld: str) -> Part:
     return stiffened_wall.panel(state, bay, withheld)
 
 
-def _withheld(state: State, pockets: Part) -> str:
+def _withheld(pockets: Part) -> str:
     """Why loads on unbuckled stiffness are withheld: the skin between ribs buckles below the ultimate load."""
     for row in pockets.rows:
         if row.margin is not None and row.margin < 0:

@@ -30,11 +30,13 @@ def general(state: State, withheld: str) -> Part:
     part = Part(loads=loads, elastic=((mode, N_0.line_load),), pressure_gain=gain)
     checks = [_waves_check(mode, N_0)]
     if gain > GAIN_WARNED:
+        credited = (
+            "it is credited because the case asks for it" if state.case.policy.computed_pressure_gain
+            else "only the axial relief is credited"
+        )  # fmt: skip
         checks.append(Check(
             "pressure-gain", "warned",
-            f"{mode}: minimum pressure stabilises the computed load by a factor {gain:.2f}; only "
-            f"{'because the case asks for it is this' if state.case.policy.computed_pressure_gain else 'the axial relief is'}"
-            " credited", "wall", "own rule (SP-8007 Rev 2, 4.1.1.5.4 limits its increment to plain walls)",
+            f"{mode}: minimum pressure stabilises the computed load by a factor {gain:.2f}; {credited}", "wall", "own rule (SP-8007 Rev 2, 4.1.1.5.4 limits its increment to plain walls)",
         ))  # fmt: skip
     if withheld:
         return part + Part((blank_row(state, mode, "stability", status="withheld", note=withheld),), tuple(checks))

@@ -82,5 +82,5 @@ def _pair(
 
     return (
         row("yield", factors.yield_factor, lambda s: F_cy if s.compressive else F_ty),
-        row("ultimate", factors.ultimate_factor, lambda s: F_tu),
+        row("ultimate", factors.ultimate_factor, lambda _: F_tu),
     )

@@ -129,11 +129,12 @@ def state_checks(state: State, part: Part) -> Iterator[Check]:
 
 def _mode_checks(where: str, elastic: tuple[tuple[str, float], ...]) -> Iterator[Check]:
     for (one, N_1), (two, N_2) in itertools.combinations(elastic, 2):
-        if abs(N_1 - N_2) <= NEAR * min(N_1, N_2):
+        apart = abs(N_1 - N_2) / min(N_1, N_2)
+        if apart <= NEAR:
             yield Check(
                 "mode-interaction", "warned",
-                f"{where}: {one} and {two} lie within {100 * abs(N_1 - N_2) / min(N_1, N_2):.0f} % of each other before "
-                "any factor; they may interact and lower the load", where, "common practice: 15 %",
+                f"{where}: {one} and {two} lie within {100 * apart:.0f} % of each other before any "
+                " factor; they may interact and lower the load", where, "common practice: 15 %",
             )  # fmt: skip
     general = next((N for mode, N in elastic if mode == "general instability"), None)
     for mode, N in elastic:
@@ -166,7 +167,8 @@ def _cell_checks(state: State, where: str, loads: tuple[Load, ...]) -> Iterator[
 
 def _row_checks(where: str, row: MarginRow) -> Iterator[Check]:
     if row.net_note:
-        yield Check("net-tension", "warned", f"{where}, {row.mode}: the wall is in net tension at its factored load", where)
+        text = f"{where}, {row.mode}: the wall is in net tension at its factored load"
+        yield Check("net-tension", "warned", text, where)
     if row.margin is not None and row.net_margin is not None and (row.margin < 0) != (row.net_margin < 0):
         yield Check(
             "signs-differ", "warned",

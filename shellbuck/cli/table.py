@@ -10,7 +10,9 @@ from ..model import Case
 from ..records import LoadCaseResult, MarginRow, Result
 from ..report.wording import STATUS_MARK, knockdown_text, margin_text, net_text, shown
 
-_WORD_STYLE = {"holds": "bold green", "does not hold": "bold red", "refused": "bold yellow", "incomplete": "bold yellow"}
+_WORD_STYLE = {
+    "holds": "bold green", "does not hold": "bold red", "refused": "bold yellow", "incomplete": "bold yellow",
+}  # fmt: skip
 _BRIEF_ROWS = 5
 
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 
 _HEADER = re.compile(r"^\s*(\[\[?)\s*([^\[\]]+?)\s*\]\]?\s*(?:#.*)?$")
-_KEY = re.compile(r"""^\s*((?:[A-Za-z0-9_-]+|"[^"]*"|'[^']*')(?:\s*\.\s*(?:[A-Za-z0-9_-]+|"[^"]*"|'[^']*'))*)\s*=(.*)$""")
+_WORD = r"""(?:[A-Za-z0-9_-]+|"[^"]*"|'[^']*')"""
+_KEY = re.compile(rf"^\s*({_WORD}(?:\s*\.\s*{_WORD})*)\s*=(.*)$")
 
 
 def _parts(dotted: str) -> tuple[str, ...]:

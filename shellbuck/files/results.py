@@ -16,7 +16,9 @@ from ..records import Check, LoadCaseResult, Result, Verdict, WallFigures
 from .casefile import CaseFile
 
 SCHEMA = 1
-UNITS = "SI: m, N, Pa, kg, K, N m; line loads N/m; stiffness A N/m, B N, D N m; compression and internal pressure positive"
+UNITS = (
+    "SI: m, N, Pa, kg, K, N m; line loads N/m; stiffness A N/m, B N, D N m; compression and internal pressure positive"
+)
 _LIBRARIES = ("numpy", "scipy", "pydantic", "pint")
 
 

@@ -12,7 +12,7 @@ from .barrel import Barrel
 from .checked import Checked, Text
 from .loads import LoadCase
 from .material import Material
-from .policy import Policy
+from .policy import DEFAULT_POLICY, Policy
 from .wall import GivenStiffness, Orthogrid, PlainWall, StiffenedWall, Stiffeners, TriangularGrid, Wall
 
 LEAST_RADIUS_TO_THICKNESS = 20.0
@@ -35,6 +35,9 @@ class Identity(Checked):
     note: Annotated[str, Text(longest=2000)] = ""
 
 
+_UNTITLED = Identity("untitled")
+
+
 @dataclass(frozen=True)
 class Case(Checked):
     """Everything an analysis needs, checked.
@@ -54,8 +57,8 @@ class Case(Checked):
     wall: Wall
     load_cases: tuple[LoadCase, ...]
     material: Material | None = None
-    policy: Policy = Policy()
-    identity: Identity = Identity("untitled")
+    policy: Policy = DEFAULT_POLICY
+    identity: Identity = _UNTITLED
 
     def cross_problems(self) -> Iterator[Problem]:
         if not isinstance(self.wall, Wall):

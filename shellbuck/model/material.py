@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Annotated, Literal
 
 from ..errors import Problem, Refusal
@@ -98,7 +99,7 @@ class Material(Checked):
             yield Problem("value-missing", "a material needs at least one point", "points")
             return
         temperatures = [p.temperature for p in self.points]
-        if any(b <= a for a, b in zip(temperatures, temperatures[1:], strict=False)):
+        if any(b <= a for a, b in pairwise(temperatures)):
             yield Problem(
                 "material-order", "the points must rise in temperature", "points",
                 ", ".join(f"{t:g} K" for t in temperatures),

@@ -73,3 +73,7 @@ class Policy(Checked):
         if self.handbook_pocket:
             asked.append(("handbook pocket coefficient made official", self.handbook_pocket.reason))
         return tuple(asked)
+
+
+DEFAULT_POLICY = Policy()
+"""The default rules, nothing asked for."""
