@@ -36,7 +36,8 @@ def general(state: State, withheld: str) -> Part:
         )  # fmt: skip
         checks.append(Check(
             "pressure-gain", "warned",
-            f"{mode}: minimum pressure stabilises the computed load by a factor {gain:.2f}; {credited}", "wall", "own rule (SP-8007 Rev 2, 4.1.1.5.4 limits its increment to plain walls)",
+            f"{mode}: minimum pressure stabilises the computed load by a factor {gain:.2f}; {credited}",
+            "wall", "own rule (SP-8007 Rev 2, 4.1.1.5.4 limits its increment to plain walls)",
         ))  # fmt: skip
     if withheld:
         return part + Part((blank_row(state, mode, "stability", status="withheld", note=withheld),), tuple(checks))

@@ -134,7 +134,7 @@ def _mode_checks(where: str, elastic: tuple[tuple[str, float], ...]) -> Iterator
             yield Check(
                 "mode-interaction", "warned",
                 f"{where}: {one} and {two} lie within {100 * apart:.0f} % of each other before any "
-                " factor; they may interact and lower the load", where, "common practice: 15 %",
+                "factor; they may interact and lower the load", where, "common practice: 15 %",
             )  # fmt: skip
     general = next((N for mode, N in elastic if mode == "general instability"), None)
     for mode, N in elastic:

@@ -249,7 +249,7 @@ def open_grid_line_load(E, beta_o, d, R):
     >>> 0.65 * open_grid_line_load(1.0, 1.0, 1.0, 1.0)
     0.4596...
     """
-    return 2 / sqrt(3 * (1 - (1 / 3) ** 2)) / sqrt(3) * E * beta_o * d**2 / R
+    return E * beta_o * d**2 / (sqrt(2) * R)
 
 
 @formula("t_bar", "m", "isogrid", "mass thickness, node overlaps counted twice")

@@ -1,0 +1,167 @@
+"""Figures as SVG text. The only door to matplotlib."""
+
+from __future__ import annotations
+
+import io
+import math
+
+from matplotlib.figure import Figure
+from matplotlib.patches import Polygon, Rectangle
+
+from ..model import Case, GivenStiffness, PlainWall, TriangularGrid
+from ..model.case import ring_spacing, stringer_spacing
+from ..records import LoadCaseResult
+from .wording import plain_number
+
+SKIN, RIB, INK, PALE = "#5A7ABC", "#B26940", "#22303C", "#E9EDF4"
+_SERIES = {"Donnell": ("#0055A9", "o"), "Sanders": ("#903A03", "s")}
+_STYLE = {
+    "svg.fonttype": "none", "svg.hashsalt": "shellbuck", "font.family": "sans-serif", "font.size": 9,
+    "axes.edgecolor": INK, "axes.labelcolor": INK, "text.color": INK, "xtick.color": INK, "ytick.color": INK,
+}  # fmt: skip
+
+
+def _svg(draw, width: float, height: float) -> str:
+    """SVG text of a figure drawn by `draw(figure)`, the same bytes for the same input."""
+    from matplotlib import rc_context
+
+    with rc_context(_STYLE):
+        figure = Figure(figsize=(width, height), layout="constrained")
+        draw(figure)
+        buffer = io.StringIO()
+        figure.savefig(buffer, format="svg", metadata={"Date": None})
+    text = buffer.getvalue()
+    return text[text.index("<svg") :]
+
+
+def wall_figure(case: Case) -> str | None:
+    """The wall drawn to scale; None for a given stiffness, which has no dimensions."""
+    wall = case.wall
+    if isinstance(wall, GivenStiffness):
+        return None
+    if isinstance(wall, PlainWall):
+        return _svg(lambda f: _plain(f, case), 7.2, 1.5)
+    if isinstance(wall, TriangularGrid):
+        return _svg(lambda f: _grid(f, case, wall), 7.2, 3.6)
+    cuts = [k for k in ("stringers", "rings") if getattr(wall, k) is not None]
+    return _svg(lambda f: _stiffened(f, case, cuts), 7.2, 1.9 * len(cuts) + 0.2)
+
+
+def _frame(axes, title: str) -> None:
+    axes.set_aspect("equal", adjustable="datalim")
+    axes.set_title(title, fontsize=9, loc="left")
+    axes.axis("off")
+
+
+def _sheet(axes, width: float, t: float) -> None:
+    axes.add_patch(Rectangle((0, -t / 2), width, t, facecolor=SKIN, edgecolor="none"))
+
+
+def _plain(figure: Figure, case: Case) -> None:
+    t = case.barrel.skin_thickness * 1e3
+    axes = figure.subplots()
+    _sheet(axes, 25 * t, t)
+    axes.set_xlim(-2 * t, 27 * t)
+    axes.set_ylim(-3 * t, 4 * t)
+    axes.text(12.5 * t, t, f"skin {plain_number(t)} mm (outside up)", ha="center", va="bottom")
+    _frame(axes, "Section of the skin, to scale")
+
+
+def _stiffened(figure: Figure, case: Case, cuts: list[str]) -> None:
+    wall, t = case.wall, case.barrel.skin_thickness * 1e3
+    every = figure.subplots(len(cuts), 1, squeeze=False)[:, 0]
+    for axes, key in zip(every, cuts, strict=True):
+        family = getattr(wall, key)
+        hoop = key == "stringers"
+        length = stringer_spacing(family, case.barrel.middle_radius) if hoop else ring_spacing(
+            family, case.barrel.length
+        )  # fmt: skip
+        s = length * 1e3
+        up = 1 if family.side == "outside" else -1
+        _sheet(axes, 3 * s, t)
+        for i in range(3):
+            x = (i + 0.5) * s
+            if family.section == "blade":
+                d, b = family.depth * 1e3, family.thickness * 1e3
+                y = t / 2 if up > 0 else -t / 2 - d
+                axes.add_patch(Rectangle((x - b / 2, y), b, d, facecolor=RIB, edgecolor="none"))
+            else:
+                r = math.sqrt(family.area * 1e6 / math.pi)
+                axes.plot([x, x], [0, up * family.eccentricity * 1e3], color=RIB, lw=1, ls=":")
+                axes.add_patch(Polygon(_disc(x, up * family.eccentricity * 1e3, r), facecolor=RIB, edgecolor="none"))
+        size = (
+            f"blades {plain_number(family.depth * 1e3)} x {plain_number(family.thickness * 1e3)} mm"
+            if family.section == "blade"
+            else f"area {plain_number(family.area * 1e6)} mm² (drawn as a disc at its centroid)"
+        )
+        axes.set_xlim(-0.1 * s, 3.1 * s)
+        axes.margins(y=0.1)
+        axes.autoscale_view(scalex=False)
+        direction = "hoop cut" if hoop else "axial cut"
+        _frame(axes, f"{direction}, to scale, outside up: {key} {family.side}, {size} at {plain_number(s)} mm")
+
+
+def _disc(x: float, y: float, r: float) -> list[tuple[float, float]]:
+    return [(x + r * math.cos(k * math.pi / 18), y + r * math.sin(k * math.pi / 18)) for k in range(36)]
+
+
+def _grid(figure: Figure, case: Case, wall: TriangularGrid) -> None:
+    h = wall.height(case.barrel.middle_radius) * 1e3
+    a, b, d, t = 2 * h / math.sqrt(3), wall.rib_thickness * 1e3, wall.rib_depth * 1e3, case.barrel.skin_thickness * 1e3
+    plan, cut = figure.subplots(1, 2, width_ratios=[1.2, 1])
+    plan.add_patch(Rectangle((-1.5 * a, -1.5 * a), 3 * a, 3 * a, facecolor=PALE, edgecolor="none"))
+    base = (90.0, 30.0, -30.0) if wall.family == "hoop" else (0.0, 60.0, -60.0)
+    for angle in base:
+        c, q = math.cos(math.radians(angle)), math.sin(math.radians(angle))
+        for k in range(-5, 6):
+            # axis to the right: a rib at `angle` from the axis runs along (c, q)
+            x, y = -q * k * h, c * k * h
+            half, reach = b / 2, 4 * a
+            corners = [(x + sx * reach * c - sy * half * q, y + sx * reach * q + sy * half * c)
+                       for sx, sy in ((1, 1), (1, -1), (-1, -1), (-1, 1))]  # fmt: skip
+            rib = Polygon(corners, facecolor=RIB, edgecolor="none")
+            plan.add_patch(rib)
+            rib.set_clip_path(Rectangle((-1.5 * a, -1.5 * a), 3 * a, 3 * a, transform=plan.transData))
+    plan.set_xlim(-1.5 * a, 1.5 * a)
+    plan.set_ylim(-1.5 * a, 1.5 * a)
+    _frame(plan, f"plan, axis to the right; {wall.family} family, side {plain_number(a)} mm")
+    up = 1 if wall.side == "outside" else -1
+    _sheet(cut, 2 * h, t)
+    for x in (0.5 * h, 1.5 * h):
+        y = t / 2 if up > 0 else -t / 2 - d
+        cut.add_patch(Rectangle((x - b / 2, y), b, d, facecolor=RIB, edgecolor="none"))
+    cut.set_xlim(-0.05 * h, 2.05 * h)
+    cut.autoscale_view(scalex=False)
+    _frame(cut, f"cut across ribs, outside up: {plain_number(d)} x {plain_number(b)} mm {wall.side}, skin "
+           f"{plain_number(t)} mm")  # fmt: skip
+
+
+def spectrum_figure(case: LoadCaseResult, mode: str = "general instability") -> str | None:
+    """Lowest load of every n, both theories, with and without the minimum pressure."""
+    loads = [ld for ld in case.loads if ld.name.startswith(mode) and ld.lowest_by_n]
+    if not loads:
+        return None
+
+    def draw(figure: Figure) -> None:
+        axes = figure.subplots()
+        least = min(ld.line_load for ld in loads) / 1e3
+        for load in loads:
+            colour, marker = _SERIES[load.theory]
+            pressed = not load.pressure_treatment.startswith("no pressure")
+            axes.plot(
+                [p.n for p in load.lowest_by_n], [p.line_load / 1e3 for p in load.lowest_by_n], marker=marker, ms=3.5,
+                lw=1, color=colour, ls="--" if pressed else "-", mfc="white" if pressed else colour,
+                label=f"{load.theory}, {'minimum pressure' if pressed else 'no pressure'}: "
+                f"{plain_number(load.line_load / 1e3)} kN/m at ({load.m}, {load.n})",
+            )  # fmt: skip
+        top = 2.5 * max(ld.line_load for ld in loads) / 1e3
+        widest = max(max(p.n for p in ld.lowest_by_n if p.line_load / 1e3 <= top) for ld in loads)
+        axes.set_xlim(-0.5, widest + 1)
+        axes.set_ylim(0, top)
+        axes.axhspan(least, 1.2 * least, color=PALE, zorder=0)
+        axes.set_xlabel("full waves around, n (n = 1 is the column and has its own row)")
+        axes.set_ylabel("lowest net line load, kN/m")
+        axes.legend(frameon=False, fontsize=8)
+        axes.spines[["top", "right"]].set_visible(False)
+
+    return _svg(draw, 7.2, 3.4)

@@ -1,0 +1,103 @@
+"""The report page: one HTML file, no network, prints well."""
+
+from __future__ import annotations
+
+import base64
+from dataclasses import dataclass
+from importlib.resources import files
+
+from jinja2 import Environment, StrictUndefined, select_autoescape
+from markupsafe import Markup
+
+from .. import __version__
+from ..files import CaseFile
+from ..files.results import versions
+from ..records import Load, LoadCaseResult, MarginRow, Result
+from .figures import spectrum_figure, wall_figure
+from .inputs import input_rows
+from .printed import PrintedLine, printed_line
+from .wording import STATUS_MARK, knockdown_text, margin_text, net_text, plain_number, shown
+
+
+@dataclass(frozen=True)
+class WorkedMode:
+    """A failure mode of a load case with its printed lines."""
+
+    row: MarginRow
+    lines: tuple[PrintedLine, ...]
+
+
+def page(result: Result, file: CaseFile) -> str:
+    """The report page of a result as HTML text.
+
+    Parameters
+    ----------
+    result : Result
+    file : CaseFile
+        The case file the result belongs to.
+    """
+    environment = Environment(
+        autoescape=select_autoescape(default=True, default_for_string=True), undefined=StrictUndefined,
+        trim_blocks=True, lstrip_blocks=True,
+    )  # fmt: skip
+    environment.filters.update(
+        shown=shown, number=plain_number, margin=margin_text, net=net_text, knockdown=knockdown_text, css=_css_string
+    )
+    template = files("shellbuck.report").joinpath("templates/page.html").read_text(encoding="utf-8")
+    style = files("shellbuck.report").joinpath("templates/page.css").read_text(encoding="utf-8")
+    return environment.from_string(template).render(
+        result=result, case=file.case, file=file, identity=file.case.identity, style=Markup(style),
+        inputs=input_rows(file), wall_image=_data_uri(wall_figure(file.case)), mark=STATUS_MARK,
+        matrix=_matrix(result), worked=[(case, _worked(case)) for case in result.load_cases], three=_three,
+        spectra=[(case, uri) for case in result.load_cases if (uri := _data_uri(spectrum_figure(case)))],
+        version=__version__, versions=versions(), materials=_materials(file), printed=Markup,
+    )  # fmt: skip
+
+
+def _data_uri(svg: str | None) -> str | None:
+    if svg is None:
+        return None
+    return "data:image/svg+xml;base64," + base64.b64encode(svg.encode()).decode()
+
+
+def _css_string(text: str) -> Markup:
+    """User text as the inside of a CSS string."""
+    safe = "".join(c if c.isalnum() or c in " .,;:-_()%=" else f"\\{ord(c):x} " for c in text)
+    return Markup(safe)
+
+
+def _matrix(result: Result) -> list[tuple[str, list[MarginRow | None]]]:
+    """(failure mode, its row in every load case), the mode with the smallest margin first."""
+    modes: dict[str, list[MarginRow | None]] = {}
+    for i, case in enumerate(result.load_cases):
+        for row in case.margins:
+            modes.setdefault(row.mode, [None] * len(result.load_cases))[i] = row
+
+    def least(rows: list[MarginRow | None]) -> float:
+        if any(r is not None and r.status in ("refused", "withheld") for r in rows):
+            return float("-inf")
+        return min((r.margin for r in rows if r is not None and r.margin is not None), default=float("inf"))
+
+    return sorted(modes.items(), key=lambda item: least(item[1]))
+
+
+def _worked(case: LoadCaseResult) -> list[WorkedMode]:
+    modes = []
+    for row in sorted(case.margins, key=lambda r: (r.margin is None, r.margin or 0.0)):
+        modes.append(WorkedMode(row, tuple(printed_line(w) for w in dict.fromkeys(row.worked))))
+    return modes
+
+
+def _three(case: LoadCaseResult) -> list[tuple[str, Load]]:
+    """The loads of a case with the short name of what they are."""
+    return [(load.name, load) for load in case.loads]
+
+
+def _materials(file: CaseFile) -> list[tuple[str, object]]:
+    case = file.case
+    found = [("skin", case.material)] if case.material is not None else []
+    for key in ("stringers", "rings"):
+        own = getattr(getattr(case.wall, key, None), "material", None)
+        if own is not None:
+            found.append((key, own))
+    return found

@@ -1,0 +1,112 @@
+"""The printed line of a formula, made by the formula itself.
+
+The function that gave the number is called once more with sympy symbols in place of numbers (and sympy's sqrt, exp
+and pi in place of numpy's), so the line on the page cannot differ from what was computed.
+"""
+
+from __future__ import annotations
+
+import inspect
+import types
+from dataclasses import dataclass
+from functools import cache
+
+import sympy
+from sympy.printing.mathml import MathMLPresentationPrinter
+
+from ..handbook import FORMULAS
+from ..model.checked import SI_UNIT
+from ..records import Worked
+from .wording import plain_number
+
+# exp as a plain function: a fraction in a raised exponent cannot be read
+_SWAPPED = {"sqrt": sympy.sqrt, "exp": sympy.Function("exp"), "pi": sympy.pi}
+
+_SYMBOL = {
+    "R_over_t": "R/t", "d_gamma": "Δγ", "p_bar": "p̄", "lamda": "λ", "slenderness": "L/ρ", "relief": "N_rel",
+    "N_local": "N_loc", "f_s": "FS", "n_E": "n_E", "beta_o": "β_o",
+}  # fmt: skip
+
+
+@dataclass(frozen=True)
+class PrintedLine:
+    """A worked line as printed.
+
+    `mathml` is the equation, `text` the same as plain arithmetic, `numbers` the inputs and `result` the value with
+    their SI units; `title`, `citation`, `valid` say what it is and where it holds.
+    """
+
+    title: str
+    symbol: str
+    mathml: str
+    text: str
+    numbers: str
+    result: str
+    citation: str
+    valid: str
+
+
+@cache
+def expression(key: str) -> sympy.Expr:
+    """The formula as a sympy expression of its own argument names, unevaluated."""
+    function = FORMULAS[key].function
+    symbolic = types.FunctionType(function.__code__, {**function.__globals__, **_SWAPPED})
+    with sympy.evaluate(False):
+        return _flat(symbolic(**{name: sympy.Symbol(name) for name in inspect.signature(function).parameters}))
+
+
+def _flat(expr: sympy.Expr) -> sympy.Expr:
+    """Products of products and sums of sums as one, in the order in which they were written."""
+    if not expr.args:
+        return expr
+    parts = [_flat(a) for a in expr.args]
+    if isinstance(expr, sympy.Mul | sympy.Add):
+        parts = [x for p in parts for x in (p.args if type(p) is type(expr) else (p,))]
+    return expr.func(*parts, evaluate=False)
+
+
+@cache
+def _mathml(key: str) -> str:
+    entry = FORMULAS[key]
+    names = {s: sympy.Symbol(_SYMBOL.get(s.name, s.name)) for s in expression(key).free_symbols}
+    with sympy.evaluate(False):
+        shown = expression(key).xreplace(names)
+        equation = sympy.Eq(sympy.Symbol(_SYMBOL.get(entry.symbol, entry.symbol)), shown)
+    # no mul_symbol: a thin space reads as a product between italic letters
+    printer = MathMLPresentationPrinter({"mul_symbol": None, "order": "none"})
+    node = printer._print(equation)
+    return f"<math display='block'>{node.toxml()}</math>"
+
+
+def printed_line(worked: Worked) -> PrintedLine:
+    """Equation, numbers and result of one worked formula."""
+    entry = FORMULAS[worked.formula]
+    units = _units(entry.function)
+    numbers = "; ".join(f"{_SYMBOL.get(k, k)} = {_with_unit(v, units.get(k, ''))}" for k, v in worked.inputs)
+    return PrintedLine(
+        title=entry.title, symbol=_SYMBOL.get(entry.symbol, entry.symbol), mathml=_mathml(worked.formula),
+        text=sympy.sstr(expression(worked.formula), order="none"), numbers=numbers, result=_with_unit(worked.value, entry.unit),
+        citation=entry.citation, valid=entry.valid,
+    )  # fmt: skip
+
+
+def _with_unit(value: float, unit: str) -> str:
+    return f"{plain_number(value, 6)} {unit}".strip()
+
+
+@cache
+def _units(function) -> dict[str, str]:
+    """Unit of every argument, as its docstring says: the last [unit] of the argument's description."""
+    known = set(SI_UNIT.values())
+    units: dict[str, str] = {}
+    names: list[str] = []
+    for line in inspect.cleandoc(function.__doc__).splitlines():
+        if " : " in line and not line.startswith(" "):
+            names = [n.strip() for n in line.split(" : ")[0].split(",")]
+        elif names and "[" in line:
+            found = [part.split("]")[0] for part in line.split("[")[1:]]
+            found = [u for u in found if u in known or u.split(",")[0] in known]
+            for i, name in enumerate(names):
+                if found:
+                    units[name] = found[min(i, len(found) - 1)].split(",")[0]
+    return units
