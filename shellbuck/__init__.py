@@ -3,13 +3,10 @@
 Examples
 --------
 >>> import shellbuck as sb
->>> case = sb.Case(
-...     barrel=sb.Barrel(radius=1.5, length=2.0, ends="closed", skin_thickness=2.4e-3, skin_thickness_minimum=2.3e-3),
-...     wall=sb.PlainWall(),
-...     material=sb.material("2219-T87"),
-...     load_cases=(sb.LoadCase("pad", sb.FACTOR_SETS["agency prototype"], axial_force=0.6e6, bending_moment=0.2e6),),
-... )
->>> result = sb.assess(case)
+>>> barrel = sb.Barrel(radius=1.2, length=1.5, ends="closed", skin_thickness=2.0e-3, skin_thickness_minimum=1.9e-3)
+>>> wall = sb.TriangularGrid(family="hoop", side="inside", rib_depth=14e-3, rib_thickness=2.5e-3, count_around=72)
+>>> load = sb.LoadCase("pad", sb.FACTOR_SETS["agency prototype"], axial_force=0.5e6, bending_moment=0.14e6)
+>>> result = sb.assess(sb.Case(barrel, wall, (load,), sb.material("2219-T87")))
 >>> result.verdict.word
 'holds'
 """

@@ -46,7 +46,8 @@ def assess(case: Case) -> Result:
         results.append(_record(state, part))
     cases = tuple(results)
     return Result(
-        verdict=_verdict(cases, checks), wall=_figures(case, engines), load_cases=cases, validity=unique(checks),
+        verdict=_verdict(cases, checks), wall=_figures(case, engines), load_cases=cases,
+        validity=unique(checks, len(cases)),
         departures=case.policy.reasons(), not_covered=not_covered(case), cautions=CAUTIONS,
     )  # fmt: skip
 

@@ -37,7 +37,7 @@ def general(state: State, withheld: str) -> Part:
         checks.append(Check(
             "pressure-gain", "warned",
             f"{mode}: minimum pressure stabilises the computed load by a factor {gain:.2f}; {credited}",
-            "wall", "own rule (SP-8007 Rev 2, 4.1.1.5.4 limits its increment to plain walls)",
+            state.load.name, "own rule (SP-8007 Rev 2, 4.1.1.5.4 limits its increment to plain walls)",
         ))  # fmt: skip
     if withheld:
         return part + Part((blank_row(state, mode, "stability", status="withheld", note=withheld),), tuple(checks))

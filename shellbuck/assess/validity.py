@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 
 from ..handbook import plain
 from ..model import Case, GivenStiffness, Orthogrid, PlainWall, StiffenedWall, TriangularGrid
@@ -101,24 +102,24 @@ def _fit(what: str, unit: str, count: float, where: str, key: str) -> Check:
 def state_checks(state: State, part: Part) -> Iterator[Check]:
     """Checks of one load case."""
     load = state.load
-    where = f"load case {load.name}"
+    where = load.name
     if load.pressure_minimum is None:
         yield Check(
             "pressure-minimum-missing", "warned",
-            f"{where}: minimum pressure missing: taken as 0; maximum pressure is never used for stability", where,
+            "minimum pressure missing: taken as 0; maximum pressure is never used for stability", where,
         )  # fmt: skip
     if load.temperature is not None and state.case.material is not None:
         first = state.case.material.points[0].temperature
         if load.temperature < first - 10:
             yield Check(
                 "held-below-data", "warned",
-                f"{where}: {load.temperature:g} K lies below the data; values of {first:g} K are used "
+                f"{load.temperature:g} K lies below the data; values of {first:g} K are used "
                 "(colder is usually stronger)", where, "common practice",
             )  # fmt: skip
     if state.N_a < 0:
         yield Check(
             "axial-tension", "warned",
-            f"{where}: the axial force without thrust is a tension; it relieves bending unfactored and held fixed",
+            "the axial force without thrust is a tension; it relieves bending unfactored and held fixed",
             where, "NASA SP-8007 Rev 2, 3.0 (stabilising loads carry no factor)",
         )  # fmt: skip
     yield from _mode_checks(where, part.elastic)
@@ -133,7 +134,7 @@ def _mode_checks(where: str, elastic: tuple[tuple[str, float], ...]) -> Iterator
         if apart <= NEAR:
             yield Check(
                 "mode-interaction", "warned",
-                f"{where}: {one} and {two} lie within {100 * apart:.0f} % of each other before any "
+                f"{one} and {two} lie within {100 * apart:.0f} % of each other before any "
                 "factor; they may interact and lower the load", where, "common practice: 15 %",
             )  # fmt: skip
     general = next((N for mode, N in elastic if mode == "general instability"), None)
@@ -141,7 +142,7 @@ def _mode_checks(where: str, elastic: tuple[tuple[str, float], ...]) -> Iterator
         if general is not None and mode != "general instability" and general > N:
             yield Check(
                 "local-below-general", "warned",
-                f"{where}: {mode} comes before general instability ({N / general:.2f} of it, before any factor)",
+                f"{mode} comes before general instability ({N / general:.2f} of it, before any factor)",
                 where, "NASA SP-8007 Rev 2, 4.1.2.7.1",
             )  # fmt: skip
 
@@ -160,23 +161,23 @@ def _cell_checks(state: State, where: str, loads: tuple[Load, ...]) -> Iterator[
     few = cells < _LEAST_CELLS_PER_HALF_WAVE
     yield Check(
         "cells-per-wave", "warned" if few else "passed",
-        f"{where}: a half-wave of general instability holds {cells:.1f} spacings of {name}; smeared theory wants "
+        f"a half-wave of general instability holds {cells:.1f} spacings of {name}; smeared theory wants "
         f"{_LEAST_CELLS_PER_HALF_WAVE:g} or more", where, "own rule",
     )  # fmt: skip
 
 
 def _row_checks(where: str, row: MarginRow) -> Iterator[Check]:
     if row.net_note:
-        text = f"{where}, {row.mode}: the wall is in net tension at its factored load"
+        text = f"{row.mode}: the wall is in net tension at its factored load"
         yield Check("net-tension", "warned", text, where)
     if row.margin is not None and row.net_margin is not None and (row.margin < 0) != (row.net_margin < 0):
         yield Check(
             "signs-differ", "warned",
-            f"{where}, {row.mode}: total and net margin differ in sign; the verdict rests on the empirical capacity "
+            f"{row.mode}: total and net margin differ in sign; the verdict rests on the empirical capacity "
             "with its pressure terms", where, "own rule",
         )  # fmt: skip
     if row.margin is not None and abs(row.margin) < _SMALL_MARGIN:
-        yield Check("small-margin", "warned", f"{where}, {row.mode}: margin within {_SMALL_MARGIN:g} of zero", where)
+        yield Check("small-margin", "warned", f"{row.mode}: margin within {_SMALL_MARGIN:g} of zero", where)
 
 
 def not_covered(case: Case) -> tuple[str, ...]:
@@ -216,10 +217,21 @@ CAUTIONS = (
 )
 
 
-def unique(checks: list[Check]) -> tuple[Check, ...]:
-    """Checks without repeats: refused first, then warned, then passed, otherwise in order."""
+def unique(checks: list[Check], load_cases: int) -> tuple[Check, ...]:
+    """Checks without repeats: refused first, then warned, then passed, otherwise in order.
+
+    The same finding in several load cases becomes one line that names them.
+    """
+    merged: dict[tuple[str, str, str], list[Check]] = {}
+    for check in dict.fromkeys(checks):
+        merged.setdefault((check.status, check.code, check.text), []).append(check)
+    found = []
+    for group in merged.values():
+        places = list(dict.fromkeys(c.where for c in group))
+        every = len(places) == load_cases > 1
+        found.append(replace(group[0], where="every load case" if every else "; ".join(places)))
     order = {"refused": 0, "warned": 1, "passed": 2}
-    return tuple(sorted(dict.fromkeys(checks), key=lambda c: order[c.status]))
+    return tuple(sorted(found, key=lambda c: order[c.status]))
 
 
 def smallest(cases: tuple[LoadCaseResult, ...]) -> MarginRow | None:

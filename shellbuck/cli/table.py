@@ -54,7 +54,8 @@ def print_result(result: Result, case: Case, *, brief: bool = False) -> None:
     for status in ("refused", "warned"):
         for check in result.validity:
             if check.status == status and not (status == "refused" and any(check.text in r.note for r in rows)):
-                console.print(Text(f"{status}: {_clean(check.text)} [{check.code}]"))
+                place = f" ({_clean(check.where)})" if check.where else ""
+                console.print(Text(f"{status}: {_clean(check.text)}{place} [{check.code}]"))
     passed = sum(c.status == "passed" for c in result.validity)
     console.print(f"passed: {passed} checks (all on the page and in the JSON)")
     if not brief:

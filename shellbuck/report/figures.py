@@ -48,7 +48,7 @@ def wall_figure(case: Case) -> str | None:
 
 
 def _frame(axes, title: str) -> None:
-    axes.set_aspect("equal", adjustable="datalim")
+    axes.set_aspect("equal", adjustable="box")
     axes.set_title(title, fontsize=9, loc="left")
     axes.axis("off")
 
@@ -61,8 +61,8 @@ def _plain(figure: Figure, case: Case) -> None:
     t = case.barrel.skin_thickness * 1e3
     axes = figure.subplots()
     _sheet(axes, 25 * t, t)
-    axes.set_xlim(-2 * t, 27 * t)
-    axes.set_ylim(-3 * t, 4 * t)
+    axes.set_xlim(-t, 26 * t)
+    axes.set_ylim(-t, 3 * t)
     axes.text(12.5 * t, t, f"skin {plain_number(t)} mm (outside up)", ha="center", va="bottom")
     _frame(axes, "Section of the skin, to scale")
 
@@ -94,9 +94,9 @@ def _stiffened(figure: Figure, case: Case, cuts: list[str]) -> None:
             if family.section == "blade"
             else f"area {plain_number(family.area * 1e6)} mm² (drawn as a disc at its centroid)"
         )
-        axes.set_xlim(-0.1 * s, 3.1 * s)
-        axes.margins(y=0.1)
-        axes.autoscale_view(scalex=False)
+        reach = family.depth * 1e3 if family.section == "blade" else family.eccentricity * 1e3 + r
+        axes.set_xlim(-0.05 * s, 3.05 * s)
+        axes.set_ylim(*sorted((-up * 2 * t, up * (reach + 2 * t))))
         direction = "hoop cut" if hoop else "axial cut"
         _frame(axes, f"{direction}, to scale, outside up: {key} {family.side}, {size} at {plain_number(s)} mm")
 
@@ -131,9 +131,9 @@ def _grid(figure: Figure, case: Case, wall: TriangularGrid) -> None:
         y = t / 2 if up > 0 else -t / 2 - d
         cut.add_patch(Rectangle((x - b / 2, y), b, d, facecolor=RIB, edgecolor="none"))
     cut.set_xlim(-0.05 * h, 2.05 * h)
-    cut.autoscale_view(scalex=False)
-    _frame(cut, f"cut across ribs, outside up: {plain_number(d)} x {plain_number(b)} mm {wall.side}, skin "
-           f"{plain_number(t)} mm")  # fmt: skip
+    cut.set_ylim(*sorted((-up * 2 * t, up * (d + 2 * t))))
+    ribs = f"ribs {plain_number(d)} x {plain_number(b)} mm"
+    _frame(cut, f"cut, outside up: {ribs}\n{wall.side}, skin {plain_number(t)} mm")
 
 
 def spectrum_figure(case: LoadCaseResult, mode: str = "general instability") -> str | None:

@@ -12,7 +12,7 @@ from markupsafe import Markup
 from .. import __version__
 from ..files import CaseFile
 from ..files.results import versions
-from ..records import Load, LoadCaseResult, MarginRow, Result
+from ..records import LoadCaseResult, MarginRow, Result
 from .figures import spectrum_figure, wall_figure
 from .inputs import input_rows
 from .printed import PrintedLine, printed_line
@@ -48,7 +48,8 @@ def page(result: Result, file: CaseFile) -> str:
     return environment.from_string(template).render(
         result=result, case=file.case, file=file, identity=file.case.identity, style=Markup(style),
         inputs=input_rows(file), wall_image=_data_uri(wall_figure(file.case)), mark=STATUS_MARK,
-        matrix=_matrix(result), worked=[(case, _worked(case)) for case in result.load_cases], three=_three,
+        matrix=_matrix(result), worked=[(case, _worked(case)) for case in result.load_cases], ordered=_ordered,
+        verdict_mark={"holds": "✓", "does not hold": "✗"}.get(result.verdict.word, "⊘"),
         spectra=[(case, uri) for case in result.load_cases if (uri := _data_uri(spectrum_figure(case)))],
         version=__version__, versions=versions(), materials=_materials(file), printed=Markup,
     )  # fmt: skip
@@ -83,14 +84,14 @@ def _matrix(result: Result) -> list[tuple[str, list[MarginRow | None]]]:
 
 def _worked(case: LoadCaseResult) -> list[WorkedMode]:
     modes = []
-    for row in sorted(case.margins, key=lambda r: (r.margin is None, r.margin or 0.0)):
+    for row in _ordered(case):
         modes.append(WorkedMode(row, tuple(printed_line(w) for w in dict.fromkeys(row.worked))))
     return modes
 
 
-def _three(case: LoadCaseResult) -> list[tuple[str, Load]]:
-    """The loads of a case with the short name of what they are."""
-    return [(load.name, load) for load in case.loads]
+def _ordered(case: LoadCaseResult) -> list[MarginRow]:
+    """Rows of a load case: those without a margin first, then the smallest margin first."""
+    return sorted(case.margins, key=lambda r: (r.margin is not None, r.margin or 0.0))
 
 
 def _materials(file: CaseFile) -> list[tuple[str, object]]:

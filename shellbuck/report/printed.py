@@ -84,10 +84,15 @@ def printed_line(worked: Worked) -> PrintedLine:
     units = _units(entry.function)
     numbers = "; ".join(f"{_SYMBOL.get(k, k)} = {_with_unit(v, units.get(k, ''))}" for k, v in worked.inputs)
     return PrintedLine(
-        title=entry.title, symbol=_SYMBOL.get(entry.symbol, entry.symbol), mathml=_mathml(worked.formula),
-        text=sympy.sstr(expression(worked.formula), order="none"), numbers=numbers, result=_with_unit(worked.value, entry.unit),
-        citation=entry.citation, valid=entry.valid,
-    )  # fmt: skip
+        title=entry.title,
+        symbol=_SYMBOL.get(entry.symbol, entry.symbol),
+        mathml=_mathml(worked.formula),
+        text=sympy.sstr(expression(worked.formula), order="none"),
+        numbers=numbers,
+        result=_with_unit(worked.value, entry.unit),
+        citation=entry.citation,
+        valid=entry.valid,
+    )
 
 
 def _with_unit(value: float, unit: str) -> str:
