@@ -1,0 +1,56 @@
+"""Small cases that tests build on; plain SI numbers, invented."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import shellbuck as sb
+
+FACTORS = sb.Factors(ultimate_factor=1.4, yield_factor=1.1, source="test")
+METAL = sb.Material(
+    "test metal", "test", 2800.0, 0.33,
+    (sb.MaterialPoint(294.0, 70e9, 400e6, 450e6, compression_modulus=72e9, compression_yield=380e6),),
+)  # fmt: skip
+BARREL = sb.Barrel(radius=1.5, length=2.0, ends="closed", skin_thickness=2.6e-3, skin_thickness_minimum=2.5e-3)
+
+
+def load(**more) -> sb.LoadCase:
+    """A load case of 400 kN and 100 kN m without pressure, changed by `more`."""
+    base = dict(name="case", factors=FACTORS, axial_force=400e3, bending_moment=100e3)
+    return sb.LoadCase(**{**base, **more})
+
+
+def pressed(low: float, high: float | None = None, **more) -> sb.LoadCase:
+    """The load case under pressure, its axial force without thrust."""
+    thrust = {"axial_force_includes_thrust": False} if "axial_force_includes_thrust" not in more else {}
+    return load(pressure_minimum=low, pressure_maximum=low if high is None else high, **thrust, **more)
+
+
+def case(wall, *loads, barrel=BARREL, material=METAL, **policy) -> sb.Case:
+    """A case of a wall; keyword arguments go to the policy."""
+    return sb.Case(barrel, wall, loads or (load(),), material, sb.Policy(**policy))
+
+
+def barrel(**more) -> sb.Barrel:
+    """The test barrel with changes."""
+    return replace(BARREL, **more)
+
+
+PLAIN = sb.PlainWall()
+GRID = sb.TriangularGrid("hoop", "inside", 0.013, 0.0025, triangle_height=0.09)
+STRINGERS = sb.Stiffeners("outside", "blade", 0.02, 0.0025, spacing=0.08)
+RINGS = sb.Stiffeners("inside", "given", area=200e-6, inertia=5e-8, eccentricity=0.03, torsion_constant=4e-10, count=4)
+STIFFENED = sb.StiffenedWall(STRINGERS, RINGS)
+ORTHOGRID = sb.Orthogrid("inside", 0.012, 0.0025, 0.0025, stringer_spacing=0.08, ring_spacing=0.1)
+WALLS = {"plain": PLAIN, "grid": GRID, "stiffened": STIFFENED, "stringers": sb.StiffenedWall(STRINGERS),
+         "rings": sb.StiffenedWall(None, RINGS), "orthogrid": ORTHOGRID}  # fmt: skip
+
+
+def row(result, mode: str, load_case: int = 0):
+    """The margin row of a failure mode."""
+    return next(r for r in result.load_cases[load_case].margins if r.mode == mode)
+
+
+def codes(result, status: str = "warned") -> set[str]:
+    """Codes of the validity list with this status."""
+    return {c.code for c in result.validity if c.status == status}

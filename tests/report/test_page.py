@@ -1,0 +1,149 @@
+"""The page: every section, printed lines equal to their numbers, hostile text shown as text, no network."""
+
+from __future__ import annotations
+
+import base64
+import re
+from html import unescape
+from html.parser import HTMLParser
+from importlib.resources import files
+
+import pytest
+import sympy
+from builders import PLAIN, WALLS, case, pressed
+
+import shellbuck as sb
+from shellbuck.files import case_from_text
+from shellbuck.handbook import FORMULAS, work
+from shellbuck.records import shown_margin
+from shellbuck.report.page import page
+from shellbuck.report.printed import printed_line
+
+STARTS = ("plain", "triangular-grid", "stiffened", "orthogrid", "given-stiffness")
+
+
+def start(name: str) -> str:
+    return files("shellbuck.files").joinpath(f"starts/{name}.toml").read_text(encoding="utf-8")
+
+
+def made(text: str) -> str:
+    file = case_from_text(text, "my.toml")
+    return page(sb.assess(file.case), file)
+
+
+@pytest.mark.parametrize("name", STARTS)
+def test_page_has_its_sections_and_every_margin(name):
+    file = case_from_text(start(name), "my.toml")
+    result = sb.assess(file.case)
+    html = page(result, file)
+    for heading in ("1 Margins", "2 Wall", "3 Loads, factors, materials", "4 Validity", "5 Buckling loads",
+                    "6 Worked lines", "7 Inputs as read and as used", "8 Not covered, and cautions",
+                    "9 Reproduction"):  # fmt: skip
+        assert heading in html
+    text = unescape(html)
+    for row in result.margins:
+        if row.margin is not None:
+            assert shown_margin(row.margin) in text
+    assert file.digest in html
+    for caution in result.cautions:
+        assert caution in text
+
+
+class _Balance(HTMLParser):
+    VOID = {"meta", "img", "br", "link"}
+
+    def __init__(self):
+        super().__init__()
+        self.open: list[str] = []
+        self.links: list[str] = []
+
+    def handle_starttag(self, tag, attrs):
+        if tag not in self.VOID:
+            self.open.append(tag)
+        self.links += [v for k, v in attrs if k in ("src", "href") and v]
+
+    def handle_endtag(self, tag):
+        assert self.open.pop() == tag
+
+
+@pytest.mark.parametrize("name", STARTS)
+def test_page_is_well_formed_and_asks_no_network(name):
+    parser = _Balance()
+    parser.feed(made(start(name)))
+    assert parser.open == []
+    assert all(link.startswith(("#", "data:image/svg+xml;base64,")) for link in parser.links)
+
+
+def test_page_is_the_same_every_time():
+    assert made(start("triangular-grid")) == made(start("triangular-grid"))
+
+
+def test_hostile_text_is_shown_as_text():
+    """Every user text field, in markup, attribute and CSS position."""
+    hostile = '<script>alert(1)</script>"}; body { display: none } /* \\" */'
+    quoted = "'''" + hostile + "'''"
+    text = start("plain")
+    text = re.sub(r'^(title|part|revision|station|prepared|checked|approved|source|basis) = ".*?"',
+                  lambda m: f"{m[1]} = {quoted}", text, flags=re.MULTILINE)  # fmt: skip
+    text = text.replace('name = "on the pad, empty"', f"name = {quoted}")
+    text += f"\n[policy.own_knockdown]\naxial = 0.5\nbending = 0.5\nreason = {quoted}\n"
+    html = made(text)
+    assert "<script" not in html
+    style = html[html.index("<style>") : html.index("</style>")]
+    assert "display: none }" not in style.split("nav { display: none; }")[-1]
+    assert html.count("&lt;script&gt;") > 10
+
+
+def test_departure_reason_stands_on_the_page_and_in_the_print_margin():
+    text = start("plain") + '\n[policy.own_knockdown]\naxial = 0.5\nbending = 0.5\nreason = "report T-77"\n'
+    html = made(text)
+    assert "Reason given: report T-77" in html
+    assert re.search(r"@top-left \{ content: \"DEPARTURE.*report T-77", html)
+
+
+def test_svg_texts_are_in_the_figures():
+    html = made(start("triangular-grid"))
+    svgs = [base64.b64decode(x).decode() for x in re.findall(r"data:image/svg\+xml;base64,([A-Za-z0-9+/=]+)", html)]
+    assert len(svgs) == 3  # the wall and one spectrum a load case
+    assert "hoop family" in svgs[0]
+    assert "Sanders, no pressure" in svgs[1]
+
+
+def worked_lines():
+    """One worked line of every formula that the walls put on a page."""
+    found = {}
+    for name, wall in WALLS.items():
+        result = sb.assess(case(wall, pressed(60e3)))
+        for r in result.margins:
+            found.update({w.formula: w for w in r.worked})
+        assert found, name
+    return found
+
+
+def test_printed_line_holds_its_number():
+    """The numbers put into the printed text give the value; 1e-12 is rounding of a few dozen operations."""
+    lines = worked_lines()
+    assert len(lines) > 20
+    for key, worked in lines.items():
+        line = printed_line(worked)
+        names = {name: sympy.Symbol(name) for name, _ in worked.inputs}
+        expression = sympy.parse_expr(line.text, local_dict={**names, "exp": sympy.exp, "sqrt": sympy.sqrt})
+        value = expression.subs({names[k]: sympy.Float(v, 30) for k, v in worked.inputs}).evalf(30)
+        scale = max(abs(worked.value), 1e-30 if "margin" not in key else 1.0)
+        assert abs(float(value) - worked.value) <= 1e-12 * scale, key
+
+
+def test_every_formula_can_be_printed():
+    for key, entry in FORMULAS.items():
+        names = entry.function.__code__.co_varnames[: entry.function.__code__.co_argcount]
+        line = printed_line(work(entry.function, **{n: 0.3 + 0.1 * i for i, n in enumerate(names)}))
+        assert line.mathml.startswith("<math"), key
+        assert line.text
+
+
+def test_plain_wall_page_names_theory_and_edges():
+    file = case_from_text(start("plain"), "my.toml")
+    html = page(sb.assess(file.case), file)
+    assert "both ends simply supported (SS3: w = v = 0 held, N_x and M_x free)" in html
+    assert "Not checked by mesh" in html
+    assert PLAIN.kind == "plain"

@@ -1,0 +1,98 @@
+"""The house: imports only point down, foreign libraries have one door each, numerics stay pure."""
+
+from __future__ import annotations
+
+import ast
+from pathlib import Path
+
+import pytest
+
+import shellbuck
+
+ROOT = Path(shellbuck.__file__).parent
+
+# low to high; a package may import its own floor's own package and every lower floor
+FLOORS = [
+    {"errors", "sources", "catalogue", "__init__"},
+    {"model", "records"},
+    {"walls", "handbook"},
+    {"files", "closed_form"},
+    {"assess"},
+    {"report"},
+    {"cli"},
+]
+LEVEL = {name: i for i, floor in enumerate(FLOORS) for name in floor}
+
+# the same floor, other package: only these
+SAME_FLOOR = {("walls", "handbook"), ("sources", "errors")}
+
+DOORS = {"pint": "files", "pydantic": "files", "pydantic_core": "files", "tomllib": "files", "jinja2": "report",
+         "markupsafe": "report", "matplotlib": "report", "sympy": "report", "click": "cli", "rich": "cli",
+         "meshio": "files", "pyvista": "view"}  # fmt: skip
+
+MODULES = sorted(ROOT.rglob("*.py"))
+
+
+def room(path: Path) -> str:
+    return path.relative_to(ROOT).parts[0].removesuffix(".py")
+
+
+def imports(path: Path) -> set[str]:
+    """Dotted names of everything a module imports, absolute."""
+    package = ["shellbuck", *path.relative_to(ROOT).parts[:-1]]
+    found = set()
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Import):
+            found |= {a.name for a in node.names}
+        elif isinstance(node, ast.ImportFrom):
+            base = package[: len(package) - node.level + 1] if node.level else []
+            stem = ".".join([*base, *([node.module] if node.module else [])])
+            found |= {f"{stem}.{a.name}" for a in node.names} | {stem}
+    return found
+
+
+@pytest.mark.parametrize("path", MODULES, ids=lambda p: str(p.relative_to(ROOT)))
+def test_imports_point_down(path):
+    here = room(path)
+    for name in imports(path):
+        if not name.startswith("shellbuck."):
+            continue
+        there = name.split(".")[1]
+        if there not in LEVEL or there == here or there == "__version__":
+            continue
+        lower = LEVEL[there] < LEVEL[here] or (LEVEL[there] == LEVEL[here] and (here, there) in SAME_FLOOR)
+        assert lower or (here, there) == ("records", "model"), f"{here} must not import {there}"
+
+
+@pytest.mark.parametrize("path", MODULES, ids=lambda p: str(p.relative_to(ROOT)))
+def test_foreign_libraries_have_one_door(path):
+    for name in imports(path):
+        door = DOORS.get(name.split(".")[0])
+        assert door is None or door == room(path), f"{name} belongs to {door}"
+
+
+@pytest.mark.parametrize("path", MODULES, ids=lambda p: str(p.relative_to(ROOT)))
+def test_numerics_print_nothing_and_read_no_files(path):
+    if room(path) in {"cli", "files", "report"}:
+        return
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Call) and isinstance(node.func, ast.Name):
+            assert node.func.id not in {"print", "open", "input"}
+
+
+def test_every_room_has_a_floor():
+    assert {room(p) for p in MODULES} <= set(LEVEL)
+
+
+def test_modules_stay_small():
+    """About 300 lines; the catalogue of messages is data."""
+    sizes = {str(p.relative_to(ROOT)): len(p.read_text(encoding="utf-8").splitlines()) for p in MODULES}
+    assert {name: n for name, n in sizes.items() if n > 330} == {}
+
+
+def test_no_foreign_program_or_machine_path_in_the_tree():
+    """The package carries no absolute path of a machine."""
+    for path in MODULES:
+        text = path.read_text(encoding="utf-8")
+        assert "/home/" not in text, path
+        assert "/work/" not in text, path
