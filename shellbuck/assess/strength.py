@@ -11,7 +11,7 @@ from ..records import MarginRow, Worked
 from .rows import blank_row, verdict_of
 from .state import Part, State, membrane_stresses
 
-_SOURCE = "von Mises (skin), direct stress (ribs); membrane strains A^-1 N without curvature"
+_SOURCE = "membrane strains A^-1 N without curvature; von Mises 1913 (skin), direct stress (ribs)"
 
 
 @dataclass(frozen=True)
@@ -66,11 +66,13 @@ def _pair(
 ) -> tuple[MarginRow, MarginRow]:
     factors = state.load.factors
 
+    criterion = "von Mises" if name == "skin" else "direct stress"
+
     def row(what: str, factor: float, allowable) -> MarginRow:
         worst = max(stresses, key=lambda s: s.value / allowable(s))
         base = blank_row(
             state, f"{name}, {what}", "strength", quantity="stress", factor=factor, demand=worst.value,
-            capacity=allowable(worst), source=_SOURCE, equation="MS = F/(FS sigma) - 1", note=worst.where,
+            capacity=allowable(worst), source=_SOURCE, equation=f"{criterion}, {worst.where}",
             worked=worst.worked,
         )  # fmt: skip
         if worst.value == 0:

@@ -44,7 +44,8 @@ def wall_figure(case: Case) -> str | None:
     if isinstance(wall, TriangularGrid):
         return _svg(lambda f: _grid(f, case, wall), 7.2, 3.6)
     cuts = [k for k in ("stringers", "rings") if getattr(wall, k) is not None]
-    return _svg(lambda f: _stiffened(f, case, cuts), 7.2, 1.9 * len(cuts) + 0.2)
+    heights = [_cut_height(case, key) for key in cuts]
+    return _svg(lambda f: _stiffened(f, case, cuts, heights), 7.2, sum(heights))
 
 
 def _frame(axes, title: str) -> None:
@@ -67,16 +68,33 @@ def _plain(figure: Figure, case: Case) -> None:
     _frame(axes, "Section of the skin, to scale")
 
 
-def _stiffened(figure: Figure, case: Case, cuts: list[str]) -> None:
+def _spacing(case: Case, key: str) -> float:
+    """Spacing of stringers or rings [mm]."""
+    family = getattr(case.wall, key)
+    if key == "stringers":
+        return stringer_spacing(family, case.barrel.middle_radius) * 1e3
+    return ring_spacing(family, case.barrel.length) * 1e3
+
+
+def _reach(case: Case, key: str) -> float:
+    """How far a stiffener's drawing stands off the skin middle [mm]."""
+    family = getattr(case.wall, key)
+    if family.section == "blade":
+        return family.depth * 1e3 + case.barrel.skin_thickness * 500
+    return family.eccentricity * 1e3 + math.sqrt(family.area * 1e6 / math.pi)
+
+
+def _cut_height(case: Case, key: str) -> float:
+    """Height of a cut's drawing [in] that keeps its scale over the width of the figure, title included."""
+    return 0.45 + 7.0 * (_reach(case, key) + 4e3 * case.barrel.skin_thickness) / (3.1 * _spacing(case, key))
+
+
+def _stiffened(figure: Figure, case: Case, cuts: list[str], heights: list[float]) -> None:
     wall, t = case.wall, case.barrel.skin_thickness * 1e3
-    every = figure.subplots(len(cuts), 1, squeeze=False)[:, 0]
+    every = figure.subplots(len(cuts), 1, squeeze=False, height_ratios=heights)[:, 0]
     for axes, key in zip(every, cuts, strict=True):
         family = getattr(wall, key)
-        hoop = key == "stringers"
-        length = stringer_spacing(family, case.barrel.middle_radius) if hoop else ring_spacing(
-            family, case.barrel.length
-        )  # fmt: skip
-        s = length * 1e3
+        hoop, s = key == "stringers", _spacing(case, key)
         up = 1 if family.side == "outside" else -1
         _sheet(axes, 3 * s, t)
         for i in range(3):
@@ -94,9 +112,8 @@ def _stiffened(figure: Figure, case: Case, cuts: list[str]) -> None:
             if family.section == "blade"
             else f"area {plain_number(family.area * 1e6)} mm² (drawn as a disc at its centroid)"
         )
-        reach = family.depth * 1e3 if family.section == "blade" else family.eccentricity * 1e3 + r
         axes.set_xlim(-0.05 * s, 3.05 * s)
-        axes.set_ylim(*sorted((-up * 2 * t, up * (reach + 2 * t))))
+        axes.set_ylim(*sorted((-up * 2 * t, up * (_reach(case, key) + 2 * t))))
         direction = "hoop cut" if hoop else "axial cut"
         _frame(axes, f"{direction}, to scale, outside up: {key} {family.side}, {size} at {plain_number(s)} mm")
 

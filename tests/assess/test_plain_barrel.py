@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from itertools import pairwise
 
 import pytest
 from builders import BARREL, METAL, PLAIN, case, codes, load, pressed, row
@@ -25,7 +26,7 @@ def lower_increment(p_bar: float) -> float:
     """The fixed convention: points reduced by their scatter, then linear (values copied from the standard's figure)."""
     points = [(0, 0), (0.02, 0.028 * 0.9), (0.026, 0.035 * 0.9), (0.04, 0.048 * 0.9), (0.06, 0.065 * 0.9),
               (0.1, 0.092 * 0.95), (0.15, 0.117 * 0.95), (0.2, 0.134 * 0.95), (0.31, 0.164 * 0.95)]  # fmt: skip
-    for (x0, y0), (x1, y1) in zip(points, points[1:], strict=False):
+    for (x0, y0), (x1, y1) in pairwise(points):
         if x0 <= p_bar <= x1:
             return y0 + (y1 - y0) * (p_bar - x0) / (x1 - x0)
     raise AssertionError(p_bar)
