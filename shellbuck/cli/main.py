@@ -64,13 +64,16 @@ def check(case: str) -> None:
 @click.argument("case", type=click.Path())
 @click.option("--json", "json_target", type=click.Path(), help="Write the result as JSON; - prints only that.")
 @click.option("--page", "page_target", type=click.Path(), help="Write the report page (HTML).")
+@click.option("--units", type=click.Choice(["si", "us"]), default="si", help="Units of table and page (JSON is SI).")
 @click.option("--brief", is_flag=True, help="Smallest margins and warnings only.")
 @click.pass_context
-def run(context: click.Context, case: str, json_target: str | None, page_target: str | None, brief: bool) -> None:
+def run(
+    context: click.Context, case: str, json_target: str | None, page_target: str | None, units: str, brief: bool
+) -> None:
     """Work out the margins of a case."""
     from .running import run_case
 
-    context.exit(run_case(case, json_target, page_target, brief))
+    context.exit(run_case(case, json_target, page_target, units, brief))
 
 
 @shellbuck.command()

@@ -9,19 +9,21 @@ import click
 from ..assess import assess
 from ..files import read_case, result_object
 from ..files.results import json_text
+from ..report.wording import DISPLAYS
 from .output import keep_apart, write_text
 
 
-def run_case(case: str, json_target: str | None, page_target: str | None, brief: bool) -> int:
+def run_case(case: str, json_target: str | None, page_target: str | None, units: str, brief: bool) -> int:
     """Run a case and return its exit status."""
     keep_apart(case, json_target, page_target)
+    display = DISPLAYS[units]
     file = read_case(case)
     result = assess(file.case)
     document = result_object(result, file)
     if page_target is not None:
         from ..report.page import page
 
-        write_text(Path(page_target), page(result, file))
+        write_text(Path(page_target), page(result, file, display))
     if json_target is not None and json_target != "-":
         write_text(Path(json_target), json_text(document) + "\n")
     if json_target == "-":
@@ -29,7 +31,7 @@ def run_case(case: str, json_target: str | None, page_target: str | None, brief:
         return result.verdict.exit_status
     from .table import print_result
 
-    print_result(result, file.case, brief=brief)
+    print_result(result, file.case, display, brief=brief)
     if page_target is not None:
         click.echo(f"page: {page_target}")
     if json_target is not None:

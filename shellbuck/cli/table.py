@@ -8,7 +8,7 @@ from rich.text import Text
 
 from ..model import Case
 from ..records import LoadCaseResult, MarginRow, Result
-from ..report.wording import STATUS_MARK, knockdown_text, margin_text, net_text, shown
+from ..report.wording import STATUS_MARK, Display, knockdown_text, margin_text, net_text
 
 _WORD_STYLE = {
     "holds": "bold green", "does not hold": "bold red", "refused": "bold yellow", "incomplete": "bold yellow",
@@ -16,17 +16,17 @@ _WORD_STYLE = {
 _BRIEF_ROWS = 5
 
 
-def print_result(result: Result, case: Case, *, brief: bool = False) -> None:
+def print_result(result: Result, case: Case, display: Display, *, brief: bool = False) -> None:
     """Print title, verdict, margins, what was warned, what is not covered, cautions."""
     console = Console(highlight=False, soft_wrap=False)
-    identity = case.identity
+    identity, shown = case.identity, display.shown
     head = " · ".join(filter(None, (identity.title, identity.part, identity.revision and f"rev {identity.revision}")))
     console.print(Text(_clean(head), style="bold"))
     wall = result.wall
     facts = [f"{wall.kind} wall", f"R {shown(wall.middle_radius, 'length')}", f"L {shown(wall.length, 'length')}"]
     if wall.stability_thickness is not None:
         facts.append(f"skin {shown(wall.stability_thickness, 'length')} for stability")
-    facts.append(f"{wall.mass_per_area:.3g} kg/m², barrel {wall.mass:.4g} kg")
+    facts.append(f"{shown(wall.mass_per_area, 'area density')}, barrel {shown(wall.mass, 'mass')}")
     if wall.mean_thickness is not None:
         facts.append(f"t_bar {shown(wall.mean_thickness, 'length')}")
     if wall.raw_to_finished is not None:
@@ -37,7 +37,7 @@ def print_result(result: Result, case: Case, *, brief: bool = False) -> None:
         console.print(Text(f"departure: {what}. Reason: {_clean(reason)}", style="yellow"))
     if brief:
         rows = result.margins[:_BRIEF_ROWS]
-        console.print(_margin_table(rows, with_case=len(result.load_cases) > 1))
+        console.print(_margin_table(rows, display, with_case=len(result.load_cases) > 1))
         if len(rows) < len(result.margins):
             console.print(f"{len(result.margins) - len(rows)} more rows without --brief")
     else:
@@ -45,8 +45,8 @@ def print_result(result: Result, case: Case, *, brief: bool = False) -> None:
         for load in result.load_cases:
             console.print()
             console.print(Text(_clean(load.name), style="bold"))
-            console.print(Text(_load_line(load)))
-            console.print(_margin_table(tuple(r for r in rows if r.load_case == load.name)))
+            console.print(Text(_load_line(load, display)))
+            console.print(_margin_table(tuple(r for r in rows if r.load_case == load.name), display))
         console.print()
     for row in rows:
         if row.status in ("refused", "withheld"):
@@ -65,7 +65,8 @@ def print_result(result: Result, case: Case, *, brief: bool = False) -> None:
         console.print(Text(f"caution: {caution}"))
 
 
-def _load_line(load: LoadCaseResult) -> str:
+def _load_line(load: LoadCaseResult, display: Display) -> str:
+    shown = display.shown
     parts = [
         f"axial {shown(load.axial_line_load, 'line load')} + bending {shown(load.bending_line_load, 'line load')} at "
         "the peak fibre",
@@ -77,7 +78,7 @@ def _load_line(load: LoadCaseResult) -> str:
     return "; ".join(parts)
 
 
-def _margin_table(rows: tuple[MarginRow, ...], *, with_case: bool = False) -> Table:
+def _margin_table(rows: tuple[MarginRow, ...], display: Display, *, with_case: bool = False) -> Table:
     table = Table(box=None, pad_edge=False, header_style="bold", padding=(0, 1, 0, 0))
     table.add_column("failure mode", overflow="fold")
     for name in ("limit", "knockdown", "allowable"):
@@ -88,8 +89,8 @@ def _margin_table(rows: tuple[MarginRow, ...], *, with_case: bool = False) -> Ta
         table.add_column("load case", overflow="fold")
     for row in rows:
         cells = [
-            row.mode, shown(row.demand, row.quantity), knockdown_text(row) if row.kind == "stability" else "",
-            shown(row.capacity, row.quantity), _margin_cell(row), net_text(row),
+            row.mode, display.shown(row.demand, row.quantity), knockdown_text(row) if row.kind == "stability" else "",
+            display.shown(row.capacity, row.quantity), _margin_cell(row), net_text(row),
         ]  # fmt: skip
         style = "red" if row.status == "fails" else "yellow" if row.status in ("refused", "withheld") else ""
         table.add_row(*cells, *([_clean(row.load_case)] if with_case else []), style=style)

@@ -144,7 +144,7 @@ def line_loads(
     --------
     >>> from shellbuck.walls import Skin, SmearedWall
     >>> float(line_loads(SmearedWall.of(Skin(1e7, 0.3, 0.1)), 100.0, 200.0, 32, 19))
-    605.2281...
+    605.2280...
     """
     C = uncoupled_stiffness(wall)
     a, b = np.broadcast_arrays(np.asarray(m) * np.pi / L, np.asarray(n) / R)

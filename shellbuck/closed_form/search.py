@@ -25,7 +25,7 @@ _SPECTRUM = 1.25
 """The searched range is complete up to this multiple of the lowest load."""
 
 _SANDERS_WIDENING = 1.25
-_MOST_MODES = 4_000_000
+_MOST_MODES = 2_000_000
 _CHUNK = 200_000
 _LISTED_TIES = 12
 

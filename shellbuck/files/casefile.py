@@ -12,7 +12,7 @@ from ..errors import Problem, Refusal
 from ..model import Barrel, Case, Identity, LoadCase, Material, Policy
 from ..model.wall import WALLS
 from .locate import find_line, line_map
-from .schema import read_table, suggestion
+from .schema import read_table, shortened, suggestion
 
 _SECTIONS = {"identity": Identity, "barrel": Barrel, "wall": None, "material": Material, "policy": Policy,
              "load_cases": LoadCase}  # fmt: skip
@@ -101,17 +101,16 @@ def _parse(text: str) -> dict[str, Any]:
         )) from None  # fmt: skip
     except RecursionError:
         raise Refusal(Problem("toml-syntax", "nested too deeply")) from None
-    except ValueError as error:  # e.g. integers of thousands of digits
-        raise Refusal(Problem("toml-syntax", f"a value cannot be read: {str(error)[:120]}")) from None
+    except ValueError:  # integers of thousands of digits, dates that do not exist
+        raise Refusal(Problem("toml-syntax", "a number or date cannot be read", way_out="look for very long numbers")) from None
 
 
 def _case(raw: dict[str, Any]) -> Case:
     problems: list[Problem] = []
     for key in raw:
         if key not in _SECTIONS:
-            shown = key if len(key) <= 40 else key[:40] + "..."
             problems.append(Problem(
-                "key-unknown", "unknown section", shown, "", ", ".join(_SECTIONS), suggestion(key, list(_SECTIONS))
+                "key-unknown", "unknown section", shortened(key), "", ", ".join(_SECTIONS), suggestion(key, list(_SECTIONS))
             ))  # fmt: skip
     for key in _REQUIRED:
         if key not in raw:

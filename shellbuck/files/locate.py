@@ -15,12 +15,13 @@ def _parts(dotted: str) -> tuple[str, ...]:
 
 def line_map(text: str) -> dict[str, int]:
     """Line (from 1) of every table header and key, by dotted path with list positions (``load_cases.0.name``)."""
+    # split at line feeds only, as TOML does: splitlines() would also count U+2028 and its like inside a string
     lines: dict[str, int] = {}
     counts: dict[str, int] = {}
     table: tuple[str, ...] = ()
     closing = ""
     depth = 0
-    for number, line in enumerate(text.splitlines(), 1):
+    for number, line in enumerate(text.split("\n"), 1):
         if closing:
             if closing in line:
                 closing = ""

@@ -109,6 +109,11 @@ def _material(value: Any, handler: Any) -> Any:
     return handler(value)
 
 
+def shortened(key: str) -> str:
+    """A key of the file, cut where it is longer than any key of ours."""
+    return key if len(key) <= 40 else key[:40] + "..."
+
+
 def suggestion(word: str, known: list[str]) -> str:
     """The nearest right spelling, in words, or nothing."""
     near = difflib.get_close_matches(word, known, 1, 0.5)
@@ -202,7 +207,7 @@ def _built_value(hint: Any, value: Any, where: str) -> Any:
 
 def _problem(error: dict[str, Any], cls: type[Checked], where: str) -> Problem:
     """Our problem out of one of pydantic's."""
-    place = ".".join([where, *(str(p) for p in error["loc"])])
+    place = ".".join([where, *(shortened(str(p)) for p in error["loc"])])
     kind = error["type"]
     if kind == "problem":
         return error["ctx"]["problem"].below(place)

@@ -69,11 +69,14 @@ _SPELLINGS = {
     "metres": "m", "meters": "m", "micron": "um", "µm": "um", "μm": "um", "°C": "degC", "°F": "degF",
     "deg_C": "degC", "deg_F": "degF", "celsius": "degC", "Celsius": "degC", "kelvin": "K", "°R": "degR",
     "lbs": "lb", "pounds": "lb", "kips": "kip", "klb": "kip", "kips_f": "kip", "klbf": "kip", "psig": "psi",
+    "Nm": "(N*m)", "kNm": "(kN*m)", "MNm": "(MN*m)", "Nmm": "(N*mm)",
     "newton": "N", "newtons": "N", "pascal": "Pa", "lb_f": "lbf", "lb_m": "lbm", "tons": "t", "%": "pct",
 }  # fmt: skip
 
-_NUMBER = re.compile(r"\s*([+-]?(?:\d[\d_]*\.?\d*|\.\d+)(?:[eE][+-]?\d{1,3})?)\s*(.*?)\s*", re.DOTALL)
+_NUMBER = re.compile(r"\s*([+-]?(?:\d[\d_]*\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)\s*(.*?)\s*", re.DOTALL)
 _TOKEN = re.compile(r"[A-Za-zµμ°%\"_]+|\d+|\*\*|[*/^·.\s()-]", re.UNICODE)
+_ABSOLUTE = re.compile(r"(?:psi|bar|[kM]?Pa)\s*(?:a|\(a\)|\(?abs(?:olute)?\.?\)?)$")
+_POWERS = str.maketrans({"²": "^2", "³": "^3", "⁴": "^4", "\u2212": "-"})
 _LONGEST = 80
 
 
@@ -144,11 +147,11 @@ def parse_quantity(text: object, kind: str) -> float:
         unit = example.split(maxsplit=1)[1]
         raise _fail(
             "unit-missing", "a number without a unit", str(text), f'a quantity such as "{example}"',
-            f'write "{text} {unit}" with the unit you mean',
+            f'write "{str(text)[:20]} {unit}" with the unit you mean',
         )  # fmt: skip
     if len(text) > _LONGEST:
         raise _fail("unit-kind", f"a {kind} is needed", text[:40] + "...", f'for example "{example}"')
-    plain = text.replace("\u2212", "-")
+    plain = text.translate(_POWERS)
     match = _NUMBER.fullmatch(plain)
     if match is None:
         raise _fail("unit-number", "no number found", repr(text), f'for example "{example}"')
@@ -161,7 +164,7 @@ def parse_quantity(text: object, kind: str) -> float:
     if not unit:
         raise _fail(
             "unit-missing", "a number without a unit", repr(text), f'a quantity such as "{example}"',
-            f'write "{digits} {example.split(maxsplit=1)[1]}" with the unit you mean',
+            f'write "{digits[:20]} {example.split(maxsplit=1)[1]}" with the unit you mean',
         )  # fmt: skip
     value = float(digits.replace("_", ""))
     return _convert(value, unit, kind)
@@ -192,42 +195,52 @@ def _convert(value: float, unit: str, kind: str) -> float:
 
 
 def _expression(unit: str, kind: str) -> str:
-    """Unit text in pint's grammar, every name known."""
-    if unit in ("psia", "psi a") or unit.endswith("(abs)"):
+    """Unit text in pint's grammar, every name known: names joined by * / - or a blank, each with a power of 1 to 4."""
+    if _ABSOLUTE.search(unit):
         raise _fail(
             "unit-absolute", "an absolute pressure", unit, "gauge pressure across the wall",
             "subtract the outside pressure and write psi, kPa or bar",
         )  # fmt: skip
-    tokens = _TOKEN.findall(unit)
-    if "".join(tokens) != unit:
+    tokens = _TOKEN.findall(unit.removesuffix("."))  # in. is the trade's inch
+    if "".join(tokens) != unit.removesuffix("."):
         raise _fail("unit-unknown", "this unit cannot be read", unit, f'for example "{_EXAMPLE[kind]}"')
     out: list[str] = []
-    for i, token in enumerate(tokens):
-        if token.isspace() or token in "·.":
-            if out and i + 1 < len(tokens) and out[-1][-1:].isalnum():
-                out.append("*")
-        elif token in ("^", "**"):
-            out.append("**")
-        elif token == "-":  # in-lb, ft-lbf: the trade's product
-            out.append("*")
-        elif token.isdigit():
-            if int(token[:3]) > 4:
-                raise _fail("unit-unknown", "no such power of a unit", unit, f'for example "{_EXAMPLE[kind]}"')
-            if out and out[-1] != "**":
-                out.append("**")  # mm4, in2, m3
+    due, before = "name", ""  # what may come next: a name, a power, or an operator
+    for token in tokens:
+        named = token[0].isalpha() or token[0] in "°%\""
+        if token.isspace():
+            before = token
+            continue
+        if due == "power" or (token.isdigit() and due == "operator" and before.isalpha()):  # mm^4, mm4
+            if token not in ("1", "2", "3", "4"):
+                way_out = "divide instead: kg/m^3" if token == "-" else ""
+                raise _fail("unit-unknown", "no such power of a unit", unit, "powers from 1 to 4", way_out)
+            out.append(f"**{token}")
+            due = "operator"
+        elif due == "operator" and token in ("^", "**") and not out[-1].startswith("**"):
+            due = "power"
+        elif due == "operator" and token == ")":
             out.append(token)
-        elif token[0].isalpha() or token[0] in "°%\"µμ":
-            out.append(_name(token, unit, kind))
+        elif due == "operator" and token in "*/·.-":  # in-lb: the trade's product
+            out.append("/" if token == "/" else "*")
+            due = "name"
+        elif named or token == "(":
+            out += ["*"] if due == "operator" else []
+            out.append(_name(token, unit, kind) if named else token)
+            due = "operator" if named else "name"
         else:
-            out.append(token)
-    return _collapse(out)
+            raise _fail("unit-unknown", "this unit cannot be read", unit, f'for example "{_EXAMPLE[kind]}"')
+        before = token
+    if due != "operator":
+        raise _fail("unit-unknown", "this unit cannot be read", unit, f'for example "{_EXAMPLE[kind]}"')
+    return "".join(out)
 
 
 def _name(token: str, unit: str, kind: str) -> str:
     name = _SPELLINGS.get(token, token)
     if name == "lb":
         return "lbm" if kind in ("density", "area density") else "lbf"
-    if name in _names():
+    if name in _names() or name.startswith("("):
         return name
     known = sorted(_names() | set(_SPELLINGS))
     same = [k for k in known if k.lower() == token.lower()]
@@ -236,17 +249,3 @@ def _name(token: str, unit: str, kind: str) -> str:
         "unit-unknown", f'unknown unit "{token}"', unit, f'for example "{_EXAMPLE[kind]}"',
         f"did you mean {near[0]}?" if near else "",
     )  # fmt: skip
-
-
-def _collapse(parts: list[str]) -> str:
-    """Drop products doubled by blanks around an operator."""
-    out: list[str] = []
-    for part in parts:
-        if part in ("*", "/", "**") and out and out[-1] in ("*", "/") and part != out[-1]:
-            if out[-1] == "*":
-                out[-1] = part
-            continue
-        if part == "*" and out and out[-1] == "*":
-            continue
-        out.append(part)
-    return "".join(out)

@@ -128,10 +128,12 @@ def grid_general_line_load(c_0, E, t, beta, R):
         0.612372 (1/sqrt(3 (1 - 1/9))) times the knockdown.
     E : float
         Modulus [Pa].
-    t, R : float
-        Skin thickness, radius [m].
+    t : float
+        Skin thickness [m].
     beta : float
         Bending parameter.
+    R : float
+        Radius [m].
 
     Examples
     --------
@@ -170,10 +172,12 @@ def pocket_line_load(c, E, t, alpha, h):
         Pocket coefficient.
     E : float
         Compression modulus [Pa].
-    t, h : float
-        Skin thickness, triangle height [m].
+    t : float
+        Skin thickness [m].
     alpha : float
         Rib area ratio.
+    h : float
+        Triangle height [m].
 
     Examples
     --------

@@ -56,7 +56,7 @@ def orthotropic_axial_knockdown(R, t_e):
     Examples
     --------
     >>> orthotropic_axial_knockdown(133.66, 1.0)
-    0.53666...
+    0.53665...
     """
     return 1 - 0.901 * (1 - exp(-sqrt(R / (t_e / sqrt(12))) / 29.8))
 
@@ -73,7 +73,7 @@ def orthotropic_bending_knockdown(R, t_e):
     Examples
     --------
     >>> orthotropic_bending_knockdown(133.66, 1.0)
-    0.62408...
+    0.62407...
     """
     return 1 - 0.731 * (1 - exp(-sqrt(R / (t_e / sqrt(12))) / 29.8))
 

@@ -141,7 +141,7 @@ def bending_knockdown(R_over_t):
     Examples
     --------
     >>> bending_knockdown(500.0)
-    0.44971...
+    0.44970...
     """
     return 1 - 0.731 * (1 - exp(-sqrt(R_over_t) / 16))
 
@@ -188,7 +188,7 @@ def increment(p_bar):
     Examples
     --------
     >>> increment(0.5)
-    0.18144...
+    0.18145
     """
     return float(interp(p_bar, _P_BAR, _REDUCED))
 

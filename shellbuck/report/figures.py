@@ -11,7 +11,7 @@ from matplotlib.patches import Polygon, Rectangle
 from ..model import Case, GivenStiffness, PlainWall, TriangularGrid
 from ..model.case import ring_spacing, stringer_spacing
 from ..records import LoadCaseResult
-from .wording import plain_number
+from .wording import Display
 
 SKIN, RIB, INK, PALE = "#5A7ABC", "#B26940", "#22303C", "#E9EDF4"
 _SERIES = {"Donnell": ("#0055A9", "o"), "Sanders": ("#903A03", "s")}
@@ -21,7 +21,7 @@ _STYLE = {
 }  # fmt: skip
 
 
-def _svg(draw, width: float, height: float) -> str:
+def svg(draw, width: float, height: float) -> str:
     """SVG text of a figure drawn by `draw(figure)`, the same bytes for the same input."""
     from matplotlib import rc_context
 
@@ -34,18 +34,23 @@ def _svg(draw, width: float, height: float) -> str:
     return text[text.index("<svg") :]
 
 
-def wall_figure(case: Case) -> str | None:
+def wall_figure(case: Case, display: Display) -> str | None:
     """The wall drawn to scale; None for a given stiffness, which has no dimensions."""
     wall = case.wall
     if isinstance(wall, GivenStiffness):
         return None
     if isinstance(wall, PlainWall):
-        return _svg(lambda f: _plain(f, case), 7.2, 1.5)
+        return svg(lambda f: _plain(f, case, display), 7.2, 1.5)
     if isinstance(wall, TriangularGrid):
-        return _svg(lambda f: _grid(f, case, wall), 7.2, 3.6)
+        return svg(lambda f: _grid(f, case, wall, display), 7.2, 3.6)
     cuts = [k for k in ("stringers", "rings") if getattr(wall, k) is not None]
     heights = [_cut_height(case, key) for key in cuts]
-    return _svg(lambda f: _stiffened(f, case, cuts, heights), 7.2, sum(heights))
+    return svg(lambda f: _stiffened(f, case, cuts, heights, display), 7.2, sum(heights))
+
+
+def _size(display: Display, *millimetres: float) -> str:
+    """Dimensions as they are written beside the drawing."""
+    return " x ".join(display.number(x / 1e3, "length") for x in millimetres) + f" {display.unit('length')}"
 
 
 def _frame(axes, title: str) -> None:
@@ -58,13 +63,13 @@ def _sheet(axes, width: float, t: float) -> None:
     axes.add_patch(Rectangle((0, -t / 2), width, t, facecolor=SKIN, edgecolor="none"))
 
 
-def _plain(figure: Figure, case: Case) -> None:
+def _plain(figure: Figure, case: Case, display: Display) -> None:
     t = case.barrel.skin_thickness * 1e3
     axes = figure.subplots()
     _sheet(axes, 25 * t, t)
     axes.set_xlim(-t, 26 * t)
     axes.set_ylim(-t, 3 * t)
-    axes.text(12.5 * t, t, f"skin {plain_number(t)} mm (outside up)", ha="center", va="bottom")
+    axes.text(12.5 * t, t, f"skin {_size(display, t)} (outside up)", ha="center", va="bottom")
     _frame(axes, "Section of the skin, to scale")
 
 
@@ -89,7 +94,9 @@ def _cut_height(case: Case, key: str) -> float:
     return 0.45 + 7.0 * (_reach(case, key) + 4e3 * case.barrel.skin_thickness) / (3.1 * _spacing(case, key))
 
 
-def _stiffened(figure: Figure, case: Case, cuts: list[str], heights: list[float]) -> None:
+def _stiffened(
+    figure: Figure, case: Case, cuts: list[str], heights: list[float], display: Display
+) -> None:
     wall, t = case.wall, case.barrel.skin_thickness * 1e3
     every = figure.subplots(len(cuts), 1, squeeze=False, height_ratios=heights)[:, 0]
     for axes, key in zip(every, cuts, strict=True):
@@ -108,21 +115,21 @@ def _stiffened(figure: Figure, case: Case, cuts: list[str], heights: list[float]
                 axes.plot([x, x], [0, up * family.eccentricity * 1e3], color=RIB, lw=1, ls=":")
                 axes.add_patch(Polygon(_disc(x, up * family.eccentricity * 1e3, r), facecolor=RIB, edgecolor="none"))
         size = (
-            f"blades {plain_number(family.depth * 1e3)} x {plain_number(family.thickness * 1e3)} mm"
+            f"blades {_size(display, family.depth * 1e3, family.thickness * 1e3)}"
             if family.section == "blade"
-            else f"area {plain_number(family.area * 1e6)} mm² (drawn as a disc at its centroid)"
+            else "given section (drawn as a disc of its area at its centroid)"
         )
         axes.set_xlim(-0.05 * s, 3.05 * s)
         axes.set_ylim(*sorted((-up * 2 * t, up * (_reach(case, key) + 2 * t))))
         direction = "hoop cut" if hoop else "axial cut"
-        _frame(axes, f"{direction}, to scale, outside up: {key} {family.side}, {size} at {plain_number(s)} mm")
+        _frame(axes, f"{direction}, to scale, outside up: {key} {family.side}, {size} at {_size(display, s)}")
 
 
 def _disc(x: float, y: float, r: float) -> list[tuple[float, float]]:
     return [(x + r * math.cos(k * math.pi / 18), y + r * math.sin(k * math.pi / 18)) for k in range(36)]
 
 
-def _grid(figure: Figure, case: Case, wall: TriangularGrid) -> None:
+def _grid(figure: Figure, case: Case, wall: TriangularGrid, display: Display) -> None:
     h = wall.height(case.barrel.middle_radius) * 1e3
     a, b, d, t = 2 * h / math.sqrt(3), wall.rib_thickness * 1e3, wall.rib_depth * 1e3, case.barrel.skin_thickness * 1e3
     plan, cut = figure.subplots(1, 2, width_ratios=[1.2, 1])
@@ -141,7 +148,7 @@ def _grid(figure: Figure, case: Case, wall: TriangularGrid) -> None:
             rib.set_clip_path(Rectangle((-1.5 * a, -1.5 * a), 3 * a, 3 * a, transform=plan.transData))
     plan.set_xlim(-1.5 * a, 1.5 * a)
     plan.set_ylim(-1.5 * a, 1.5 * a)
-    _frame(plan, f"plan, axis to the right; {wall.family} family, side {plain_number(a)} mm")
+    _frame(plan, f"plan, axis to the right; {wall.family} family, side {_size(display, a)}")
     up = 1 if wall.side == "outside" else -1
     _sheet(cut, 2 * h, t)
     for x in (0.5 * h, 1.5 * h):
@@ -149,36 +156,38 @@ def _grid(figure: Figure, case: Case, wall: TriangularGrid) -> None:
         cut.add_patch(Rectangle((x - b / 2, y), b, d, facecolor=RIB, edgecolor="none"))
     cut.set_xlim(-0.05 * h, 2.05 * h)
     cut.set_ylim(*sorted((-up * 2 * t, up * (d + 2 * t))))
-    ribs = f"ribs {plain_number(d)} x {plain_number(b)} mm"
-    _frame(cut, f"cut, outside up: {ribs}\n{wall.side}, skin {plain_number(t)} mm")
+    ribs = f"ribs {_size(display, d, b)}"
+    _frame(cut, f"cut, outside up: {ribs}\n{wall.side}, skin {_size(display, t)}")
 
 
-def spectrum_figure(case: LoadCaseResult, mode: str = "general instability") -> str | None:
+def spectrum_figure(case: LoadCaseResult, display: Display) -> str | None:
     """Lowest load of every n, both theories, with and without the minimum pressure."""
-    loads = [ld for ld in case.loads if ld.name.startswith(mode) and ld.lowest_by_n]
+    loads = [ld for ld in case.loads if ld.name.startswith("general instability") and ld.lowest_by_n]
     if not loads:
         return None
 
+    scale, unit = display.units["line load"]
+
     def draw(figure: Figure) -> None:
         axes = figure.subplots()
-        least = min(ld.line_load for ld in loads) / 1e3
+        least = min(ld.line_load for ld in loads) / scale
         for load in loads:
             colour, marker = _SERIES[load.theory]
             pressed = not load.pressure_treatment.startswith("no pressure")
             axes.plot(
-                [p.n for p in load.lowest_by_n], [p.line_load / 1e3 for p in load.lowest_by_n], marker=marker, ms=3.5,
+                [p.n for p in load.lowest_by_n], [p.line_load / scale for p in load.lowest_by_n], marker=marker, ms=3.5,
                 lw=1, color=colour, ls="--" if pressed else "-", mfc="white" if pressed else colour,
                 label=f"{load.theory}, {'minimum pressure' if pressed else 'no pressure'}: "
-                f"{plain_number(load.line_load / 1e3)} kN/m at ({load.m}, {load.n})",
+                f"{display.shown(load.line_load, 'line load')} at ({load.m}, {load.n})",
             )  # fmt: skip
-        top = 2.5 * max(ld.line_load for ld in loads) / 1e3
-        widest = max(max(p.n for p in ld.lowest_by_n if p.line_load / 1e3 <= top) for ld in loads)
+        top = 2.5 * max(ld.line_load for ld in loads) / scale
+        widest = max(max(p.n for p in ld.lowest_by_n if p.line_load / scale <= top) for ld in loads)
         axes.set_xlim(-0.5, widest + 1)
         axes.set_ylim(0, top)
         axes.axhspan(least, 1.2 * least, color=PALE, zorder=0)
         axes.set_xlabel("full waves around, n (n = 1 is the column and has its own row)")
-        axes.set_ylabel("lowest net line load, kN/m")
+        axes.set_ylabel(f"lowest net line load, {unit}")
         axes.legend(frameon=False, fontsize=8)
         axes.spines[["top", "right"]].set_visible(False)
 
-    return _svg(draw, 7.2, 3.4)
+    return svg(draw, 7.2, 3.4)

@@ -13,10 +13,11 @@ from .. import __version__
 from ..files import CaseFile
 from ..files.results import versions
 from ..records import LoadCaseResult, MarginRow, Result
+from .evidence import axial_tests, evidence_figure
 from .figures import spectrum_figure, wall_figure
 from .inputs import input_rows
 from .printed import PrintedLine, printed_line
-from .wording import STATUS_MARK, knockdown_text, margin_text, net_text, plain_number, shown
+from .wording import SI, STATUS_MARK, Display, knockdown_text, margin_text, net_text, plain_number
 
 
 @dataclass(frozen=True)
@@ -27,7 +28,7 @@ class WorkedMode:
     lines: tuple[PrintedLine, ...]
 
 
-def page(result: Result, file: CaseFile) -> str:
+def page(result: Result, file: CaseFile, display: Display = SI) -> str:
     """The report page of a result as HTML text.
 
     Parameters
@@ -35,22 +36,26 @@ def page(result: Result, file: CaseFile) -> str:
     result : Result
     file : CaseFile
         The case file the result belongs to.
+    display : Display
+        Units of tables and figures; worked lines stay in SI.
     """
     environment = Environment(
         autoescape=select_autoescape(default=True, default_for_string=True), undefined=StrictUndefined,
         trim_blocks=True, lstrip_blocks=True,
     )  # fmt: skip
     environment.filters.update(
-        shown=shown, number=plain_number, margin=margin_text, net=net_text, knockdown=knockdown_text, css=_css_string
+        shown=display.shown, bare=display.number, number=plain_number,
+        margin=margin_text, net=net_text, knockdown=knockdown_text, css=_css_string
     )
     template = files("shellbuck.report").joinpath("templates/page.html").read_text(encoding="utf-8")
     style = files("shellbuck.report").joinpath("templates/page.css").read_text(encoding="utf-8")
     return environment.from_string(template).render(
-        result=result, case=file.case, file=file, identity=file.case.identity, style=Markup(style),
-        inputs=input_rows(file), wall_image=_data_uri(wall_figure(file.case)), mark=STATUS_MARK,
+        result=result, unit=display.unit, case=file.case, file=file, identity=file.case.identity, style=Markup(style),
+        inputs=input_rows(file), wall_image=_data_uri(wall_figure(file.case, display)), mark=STATUS_MARK,
         matrix=_matrix(result), worked=[(case, _worked(case)) for case in result.load_cases], ordered=_ordered,
         verdict_mark={"holds": "✓", "does not hold": "✗"}.get(result.verdict.word, "⊘"),
-        spectra=[(case, uri) for case in result.load_cases if (uri := _data_uri(spectrum_figure(case)))],
+        evidence=_data_uri(evidence_figure(file.case)), tests=axial_tests(),
+        spectra=[(case, uri) for case in result.load_cases if (uri := _data_uri(spectrum_figure(case, display)))],
         version=__version__, versions=versions(), materials=_materials(file), printed=Markup,
     )  # fmt: skip
 

@@ -2,26 +2,61 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from dataclasses import dataclass
+
 from ..records import MarginRow, shown_margin
 
-_DISPLAY = {
+_INCH, _POUND = 0.0254, 4.4482216152605
+
+
+@dataclass(frozen=True)
+class Display:
+    """The units in which numbers are shown: quantity -> (SI value of one unit, its sign)."""
+
+    name: str
+    units: Mapping[str, tuple[float, str]]
+
+    def shown(self, value: float | None, quantity: str, digits: int = 4) -> str:
+        """A value with its unit; a dash where there is none.
+
+        Examples
+        --------
+        >>> SI.shown(105920.0, "line load"), US.shown(105920.0, "line load")
+        ('105.9 kN/m', '604.8 lb/in')
+        """
+        if value is None:
+            return "-"
+        return f"{self.number(value, quantity, digits)} {self.unit(quantity)}"
+
+    def number(self, value: float, quantity: str, digits: int = 4) -> str:
+        """The value alone."""
+        return plain_number(value / self.units[quantity][0], digits)
+
+    def unit(self, quantity: str) -> str:
+        """The unit alone."""
+        return self.units[quantity][1]
+
+
+SI = Display("SI", {
     "line load": (1e3, "kN/m"), "force": (1e3, "kN"), "stress": (1e6, "MPa"), "pressure": (1e3, "kPa"),
-    "length": (1e-3, "mm"), "moment": (1e3, "kN m"),
-}  # fmt: skip
+    "length": (1e-3, "mm"), "moment": (1e3, "kN m"), "modulus": (1e9, "GPa"), "density": (1.0, "kg/m³"),
+    "area density": (1.0, "kg/m²"), "mass": (1.0, "kg"), "membrane stiffness": (1.0, "N/m"),
+    "coupling stiffness": (1.0, "N"), "bending stiffness": (1.0, "N m"),
+})  # fmt: skip
 
+_LBM = 0.45359237
 
-def shown(value: float | None, quantity: str, digits: int = 4) -> str:
-    """A value in display units with its unit; a dash where there is none.
+US = Display("US", {
+    "line load": (_POUND / _INCH, "lb/in"), "force": (1e3 * _POUND, "kip"), "stress": (1e3 * _POUND / _INCH**2, "ksi"),
+    "pressure": (_POUND / _INCH**2, "psi"), "length": (_INCH, "in"), "moment": (1e3 * _POUND * _INCH, "in kip"),
+    "modulus": (1e6 * _POUND / _INCH**2, "Msi"), "density": (_LBM / _INCH**3, "lb/in³"),
+    "area density": (_LBM / (12 * _INCH) ** 2, "lb/ft²"), "mass": (_LBM, "lb"),
+    "membrane stiffness": (_POUND / _INCH, "lb/in"), "coupling stiffness": (_POUND, "lb"),
+    "bending stiffness": (_POUND * _INCH, "in lb"),
+})  # fmt: skip
 
-    Examples
-    --------
-    >>> shown(105920.0, "line load")
-    '105.9 kN/m'
-    """
-    if value is None:
-        return "-"
-    scale, unit = _DISPLAY[quantity]
-    return f"{plain_number(value / scale, digits)} {unit}"
+DISPLAYS = {"si": SI, "us": US}
 
 
 def plain_number(value: float, digits: int = 4) -> str:

@@ -18,13 +18,14 @@ import sympy
 
 import shellbuck.closed_form
 import shellbuck.handbook
+import shellbuck.records
 import shellbuck.walls
 from shellbuck.handbook import FORMULAS, work
 from shellbuck.sources import SOURCES
 
 PACKAGES = (shellbuck.handbook, shellbuck.walls, shellbuck.closed_form)
 MODULES = sorted(
-    {package.__name__ for package in PACKAGES}
+    {package.__name__ for package in PACKAGES} | {shellbuck.records.__name__}
     | {f"{package.__name__}.{info.name}" for package in PACKAGES for info in pkgutil.iter_modules(package.__path__)}
 )
 HANDBOOK_MODULES = [name for name in MODULES if name.startswith("shellbuck.handbook.")]
