@@ -6,7 +6,7 @@ Examples
 >>> barrel = sb.Barrel(radius=1.2, length=1.5, ends="closed", skin_thickness=2.0e-3, skin_thickness_minimum=1.9e-3)
 >>> wall = sb.TriangularGrid(family="hoop", side="inside", rib_depth=14e-3, rib_thickness=2.5e-3, count_around=72)
 >>> load = sb.LoadCase("pad", sb.FACTOR_SETS["agency prototype"], axial_force=0.5e6, bending_moment=0.14e6)
->>> result = sb.assess(sb.Case(barrel, wall, (load,), sb.material("2219-T87")))
+>>> result = sb.run(sb.Case(barrel, wall, (load,), sb.material("2219-T87")))
 >>> result.verdict.word
 'holds'
 """
@@ -16,12 +16,12 @@ from importlib import import_module
 __version__ = "0.1.0"
 
 _HOME = {
-    "assess": "shellbuck.assess",
     "closed_form": "shellbuck",
     "handbook": "shellbuck",
     "material": "shellbuck.files",
     "material_names": "shellbuck.files",
     "read_case": "shellbuck.files",
+    "run": "shellbuck.assess",
     "result_object": "shellbuck.files",
     "Refusal": "shellbuck.errors",
     "Incomplete": "shellbuck.errors",
@@ -39,6 +39,9 @@ _HOME = {
     ),
 }  # fmt: skip
 
+# a public name must not be that of a package inside: importing the package would replace it
+_INNER_NAME = {"run": "assess"}
+
 __all__ = ["__version__", *sorted(_HOME)]
 
 
@@ -49,7 +52,7 @@ def __getattr__(name: str):
         raise AttributeError(f"module 'shellbuck' has no attribute {name!r}")
     if home == "shellbuck":
         return import_module(f"shellbuck.{name}")
-    value = getattr(import_module(home), name)
+    value = getattr(import_module(home), _INNER_NAME.get(name, name))
     globals()[name] = value
     return value
 

@@ -139,7 +139,8 @@ class LoadCaseResult:
 
     `external_axial_force` [N] is without any pressure thrust; `axial_line_load`, `bending_line_load` [N/m] are its
     parts at the peak fibre, compression positive; `relief` [N/m] is p R/2 at the minimum pressure for closed ends.
-    `pressure_gain` is the computed stabilised load over the load at zero pressure (stiffened walls).
+    `pressure_gain` is the computed stabilised load over the load at zero pressure (stiffened walls); `warnings` are
+    the checks of this load case that did not pass.
     """
 
     name: str
@@ -158,6 +159,7 @@ class LoadCaseResult:
     loads: tuple[Load, ...]
     knockdowns: tuple[Knockdown, ...]
     margins: tuple[MarginRow, ...]
+    warnings: tuple[Check, ...]
 
 
 @dataclass(frozen=True)

@@ -20,7 +20,7 @@ STARTS = sorted(p.name for p in files("shellbuck.files").joinpath("starts").iter
 def test_demo_case(path):
     file = sb.read_case(path)
     assert "(invented)" in file.case.identity.title
-    result = sb.assess(file.case)
+    result = sb.run(file.case)
     assert result.verdict.exit_status == (1 if path.stem == "thin-stainless" else 0)
     assert {r.load_case for r in result.margins} == {ld.name for ld in file.case.load_cases}
 
@@ -32,7 +32,7 @@ def test_demo_covers_the_five_walls():
 
 
 def test_thin_stainless_fails_empty_and_holds_on_pressure():
-    result = sb.assess(sb.read_case(CASES / "thin-stainless.toml").case)
+    result = sb.run(sb.read_case(CASES / "thin-stainless.toml").case)
     empty, *pressed = (row(result, "general instability", i) for i in range(3))
     assert empty.margin < 0
     assert all(r.margin > 0 for r in pressed)
@@ -40,14 +40,14 @@ def test_thin_stainless_fails_empty_and_holds_on_pressure():
 
 
 def test_panel_governs_the_stringer_barrel():
-    result = sb.assess(sb.read_case(CASES / "stringers-outside-rings.toml").case)
+    result = sb.run(sb.read_case(CASES / "stringers-outside-rings.toml").case)
     assert result.verdict.governing_mode == "panel between rings"
 
 
 @pytest.mark.parametrize("name", STARTS)
 def test_start_runs_as_it_is_and_holds(name):
     text = files("shellbuck.files").joinpath(f"starts/{name}").read_text(encoding="utf-8")
-    result = sb.assess(case_from_text(text).case)
+    result = sb.run(case_from_text(text).case)
     assert result.verdict.exit_status == 0, result.verdict.text
 
 

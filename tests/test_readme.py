@@ -55,6 +55,13 @@ def test_version_is_the_same_everywhere():
     assert f"## {shellbuck.__version__}" in (ROOT / "CHANGELOG.md").read_text(encoding="utf-8")
 
 
-def test_public_names_resolve():
+def test_public_names_resolve_whatever_was_imported_before():
+    """A public function of the name of an inner package would turn into that package on import."""
+    import shellbuck.cli.running
+    import shellbuck.report.page  # noqa: F401
+
+    packages = {p.name for p in (ROOT / "shellbuck").iterdir() if p.is_dir()}
     for name in shellbuck.__all__:
         assert getattr(shellbuck, name) is not None
+        assert name not in packages or name in {"closed_form", "handbook"}
+    assert callable(shellbuck.run)

@@ -42,8 +42,9 @@ def assess(case: Case) -> Result:
     for load in case.load_cases:
         state = State(case, load, engines)
         part = _load_case(state)
-        checks += [*part.checks, *state_checks(state, part)]
-        results.append(_record(state, part))
+        found = [*part.checks, *state_checks(state, part)]
+        checks += found
+        results.append(_record(state, part, tuple(c for c in found if c.status != "passed")))
     cases = tuple(results)
     return Result(
         verdict=_verdict(cases, checks), wall=_figures(case, engines), load_cases=cases,
@@ -87,7 +88,7 @@ def _withheld(pockets: Part) -> str:
     return ""
 
 
-def _record(state: State, part: Part) -> LoadCaseResult:
+def _record(state: State, part: Part, warnings: tuple[Check, ...]) -> LoadCaseResult:
     load: LoadCase = state.load
     return LoadCaseResult(
         name=load.name, temperature=state.temperature, external_axial_force=state.P,
@@ -95,7 +96,7 @@ def _record(state: State, part: Part) -> LoadCaseResult:
         pressure_minimum=load.p_min, pressure_maximum=load.p_max, relief=state.relief,
         ultimate_factor=load.factors.ultimate_factor, yield_factor=load.factors.yield_factor,
         factor_source=f"{load.factors.name}: {load.factors.source}", pressure_gain=part.pressure_gain,
-        loads=part.loads, knockdowns=part.knockdowns, margins=part.rows,
+        loads=part.loads, knockdowns=part.knockdowns, margins=part.rows, warnings=warnings,
     )  # fmt: skip
 
 

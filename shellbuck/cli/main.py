@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import os
 import sys
 from pathlib import Path
@@ -10,6 +11,7 @@ import click
 
 from .. import __version__
 from ..errors import EXIT_INTERRUPTED, EXIT_OWN_FAULT, EXIT_REFUSED, Problem, Refusal, ShellbuckError
+from .output import print_json, printable, write_refusal, write_text
 
 WALL_STARTS = ("plain", "triangular-grid", "stiffened", "orthogrid", "given-stiffness")
 
@@ -38,15 +40,14 @@ def start(wall: str, target: str | None, force: bool) -> None:
     if target is None:
         click.echo(text, nl=False)
         return
-    from .output import write_text
-
     path = Path(target)
     if path.exists() and not force:
         raise Refusal(Problem(
             "file-exists", "the file exists", target, way_out="choose another name, or say --force"
         ))  # fmt: skip
     write_text(path, text)
-    click.echo(f"written: {target}\nnext:    shellbuck run {target} --page {path.with_suffix('.html')}")
+    shown, page = printable(target), printable(str(path.with_suffix(".html")))
+    click.echo(f"written: {shown}\nnext:    shellbuck run {shown} --page {page}")
 
 
 @shellbuck.command()
@@ -57,7 +58,8 @@ def check(case: str) -> None:
 
     found = read_case(case).case
     count = len(found.load_cases)
-    click.echo(f"{case}: a {found.wall.kind} wall with {count} load case{'s' if count != 1 else ''}; nothing to refuse")
+    plural = "s" if count != 1 else ""
+    click.echo(f"{printable(case)}: a {found.wall.kind} wall with {count} load case{plural}; nothing to refuse")
 
 
 @shellbuck.command()
@@ -110,6 +112,7 @@ def entry(arguments: list[str] | None = None) -> None:
 def main(arguments: list[str] | None = None) -> int:
     """Run the command line and return its exit status; nothing escapes as a traceback."""
     given = list(sys.argv[1:] if arguments is None else arguments)
+    _never_fail_on_a_character()
     try:
         status = shellbuck.main(args=given, prog_name="shellbuck", standalone_mode=False)
         sys.stdout.flush()
@@ -132,6 +135,13 @@ def main(arguments: list[str] | None = None) -> int:
     return status if isinstance(status, int) else 0
 
 
+def _never_fail_on_a_character() -> None:
+    """Let a terminal without a character show a question mark in its place."""
+    for stream in (sys.stdout, sys.stderr):
+        with contextlib.suppress(AttributeError, ValueError):
+            stream.reconfigure(errors="replace")
+
+
 def _own_fault(error: Exception) -> ShellbuckError:
     trace, place = error.__traceback__, ""
     while trace is not None:
@@ -148,16 +158,16 @@ def _own_fault(error: Exception) -> ShellbuckError:
 def _report(error: ShellbuckError, given: list[str]) -> int:
     target = _json_target(given)
     if target == "-":
-        from ..files.results import json_text, refusal_object
+        from ..files.results import refusal_object
 
-        click.echo(json_text(refusal_object(error)))
+        print_json(refusal_object(error))
         return error.exit_status
     word = {EXIT_REFUSED: "refused", EXIT_OWN_FAULT: "failed"}.get(error.exit_status, "incomplete")
     click.echo(f"{word}:", err=True)
     for problem in error.problems:
-        click.echo(f"  {_printable(problem.sentence())}", err=True)
-    if target is not None and error.exit_status != EXIT_OWN_FAULT and given[:1] == ["run"]:
-        from .output import write_refusal
+        click.echo(f"  {printable(problem.sentence())}", err=True)
+    unsure = any(p.code in ("command-line", "file-exists") for p in error.problems)  # the target may be the case file
+    if target is not None and error.exit_status != EXIT_OWN_FAULT and not unsure:
 
         write_refusal(target, error)
     return error.exit_status
@@ -166,14 +176,10 @@ def _report(error: ShellbuckError, given: list[str]) -> int:
 def _json_target(given: list[str]) -> str | None:
     if given[:1] != ["run"]:
         return None
+    target = None  # of several the last counts, as for the command itself
     for i, word in enumerate(given):
         if word == "--json" and i + 1 < len(given):
-            return given[i + 1]
+            target = given[i + 1]
         if word.startswith("--json="):
-            return word.split("=", 1)[1]
-    return None
-
-
-def _printable(text: str) -> str:
-    """User text without control characters, so that a case file cannot steer the terminal."""
-    return "".join(c if c.isprintable() else "\ufffd" for c in text)
+            target = word.split("=", 1)[1]
+    return target

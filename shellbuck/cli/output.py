@@ -6,6 +6,9 @@ import contextlib
 import os
 import tempfile
 from pathlib import Path
+from typing import Any
+
+import click
 
 from ..errors import Problem, Refusal, ShellbuckError
 
@@ -32,6 +35,18 @@ def write_text(path: Path, text: str) -> None:
         with contextlib.suppress(OSError):
             temporary.unlink()
         raise _unwritable(path, error) from None
+
+
+def printable(text: str) -> str:
+    """User text without control characters, so that a case file cannot steer the terminal."""
+    return "".join(c if c.isprintable() else "\ufffd" for c in text)
+
+
+def print_json(document: dict[str, Any]) -> None:
+    """Print a document as UTF-8 whatever the terminal's own encoding: JSON is UTF-8."""
+    from ..files.results import json_text
+
+    click.echo(json_text(document).encode("utf-8"))
 
 
 def _umask() -> int:

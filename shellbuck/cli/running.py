@@ -10,7 +10,7 @@ from ..assess import assess
 from ..files import read_case, result_object
 from ..files.results import json_text
 from ..report.wording import DISPLAYS
-from .output import keep_apart, write_text
+from .output import keep_apart, print_json, printable, write_text
 
 
 def run_case(case: str, json_target: str | None, page_target: str | None, units: str, brief: bool) -> int:
@@ -27,13 +27,13 @@ def run_case(case: str, json_target: str | None, page_target: str | None, units:
     if json_target is not None and json_target != "-":
         write_text(Path(json_target), json_text(document) + "\n")
     if json_target == "-":
-        click.echo(json_text(document))
+        print_json(document)
         return result.verdict.exit_status
     from .table import print_result
 
     print_result(result, file.case, display, brief=brief)
     if page_target is not None:
-        click.echo(f"page: {page_target}")
+        click.echo(f"page: {printable(page_target)}")
     if json_target is not None:
-        click.echo(f"json: {json_target}")
+        click.echo(f"json: {printable(json_target)}")
     return result.verdict.exit_status

@@ -21,7 +21,7 @@ def print_result(result: Result, case: Case, display: Display, *, brief: bool = 
     console = Console(highlight=False, soft_wrap=False)
     identity, shown = case.identity, display.shown
     head = " · ".join(filter(None, (identity.title, identity.part, identity.revision and f"rev {identity.revision}")))
-    console.print(Text(_clean(head), style="bold"))
+    console.print(Text(printable(head), style="bold"))
     wall = result.wall
     facts = [f"{wall.kind} wall", f"R {shown(wall.middle_radius, 'length')}", f"L {shown(wall.length, 'length')}"]
     if wall.stability_thickness is not None:
@@ -34,7 +34,7 @@ def print_result(result: Result, case: Case, display: Display, *, brief: bool = 
     console.print(", ".join(facts))
     console.print(Text(result.verdict.text, style=_WORD_STYLE[result.verdict.word]))
     for what, reason in result.departures:
-        console.print(Text(f"departure: {what}. Reason: {_clean(reason)}", style="yellow"))
+        console.print(Text(f"departure: {what}. Reason: {printable(reason)}", style="yellow"))
     if brief:
         rows = result.margins[:_BRIEF_ROWS]
         console.print(_margin_table(rows, display, with_case=len(result.load_cases) > 1))
@@ -44,18 +44,18 @@ def print_result(result: Result, case: Case, display: Display, *, brief: bool = 
         rows = result.margins
         for load in result.load_cases:
             console.print()
-            console.print(Text(_clean(load.name), style="bold"))
+            console.print(Text(printable(load.name), style="bold"))
             console.print(Text(_load_line(load, display)))
             console.print(_margin_table(tuple(r for r in rows if r.load_case == load.name), display))
         console.print()
     for row in rows:
         if row.status in ("refused", "withheld"):
-            console.print(Text(_clean(f"{row.load_case}, {row.mode}: {row.note}")))
+            console.print(Text(printable(f"{row.load_case}, {row.mode}: {row.note}")))
     for status in ("refused", "warned"):
         for check in result.validity:
             if check.status == status and not (status == "refused" and any(check.text in r.note for r in rows)):
-                place = f" ({_clean(check.where)})" if check.where else ""
-                console.print(Text(f"{status}: {_clean(check.text)}{place} [{check.code}]"))
+                place = f" ({printable(check.where)})" if check.where else ""
+                console.print(Text(f"{status}: {printable(check.text)}{place} [{check.code}]"))
     passed = sum(c.status == "passed" for c in result.validity)
     console.print(f"passed: {passed} checks (all on the page and in the JSON)")
     if not brief:
@@ -93,13 +93,9 @@ def _margin_table(rows: tuple[MarginRow, ...], display: Display, *, with_case: b
             display.shown(row.capacity, row.quantity), _margin_cell(row), net_text(row),
         ]  # fmt: skip
         style = "red" if row.status == "fails" else "yellow" if row.status in ("refused", "withheld") else ""
-        table.add_row(*cells, *([_clean(row.load_case)] if with_case else []), style=style)
+        table.add_row(*cells, *([Text(printable(row.load_case))] if with_case else []), style=style)
     return table
 
 
 def _margin_cell(row: MarginRow) -> str:
     return STATUS_MARK[row.status] if row.margin is None else f"{STATUS_MARK[row.status][0]} {margin_text(row)}"
-
-
-def _clean(text: str) -> str:
-    return "".join(c if c.isprintable() else "\ufffd" for c in text)

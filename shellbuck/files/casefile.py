@@ -11,6 +11,7 @@ from typing import Any
 from ..errors import Problem, Refusal
 from ..model import Barrel, Case, Identity, LoadCase, Material, Policy
 from ..model.wall import WALLS
+from .library import material
 from .locate import find_line, line_map
 from .schema import read_table, shortened, suggestion
 
@@ -102,7 +103,9 @@ def _parse(text: str) -> dict[str, Any]:
     except RecursionError:
         raise Refusal(Problem("toml-syntax", "nested too deeply")) from None
     except ValueError:  # integers of thousands of digits, dates that do not exist
-        raise Refusal(Problem("toml-syntax", "a number or date cannot be read", way_out="look for very long numbers")) from None
+        raise Refusal(Problem(
+            "toml-syntax", "a number or date cannot be read", way_out="look for very long numbers"
+        )) from None  # fmt: skip
 
 
 def _case(raw: dict[str, Any]) -> Case:
@@ -110,7 +113,8 @@ def _case(raw: dict[str, Any]) -> Case:
     for key in raw:
         if key not in _SECTIONS:
             problems.append(Problem(
-                "key-unknown", "unknown section", shortened(key), "", ", ".join(_SECTIONS), suggestion(key, list(_SECTIONS))
+                "key-unknown", "unknown section", shortened(key), "", ", ".join(_SECTIONS),
+                suggestion(key, list(_SECTIONS)),
             ))  # fmt: skip
     for key in _REQUIRED:
         if key not in raw:
@@ -126,7 +130,7 @@ def _case(raw: dict[str, Any]) -> Case:
             if key == "load_cases":
                 parts[key] = _load_cases(raw[key])
             else:
-                parts[key] = read_table(_wall_class(raw[key]) if key == "wall" else cls, raw[key], key)
+                parts[key] = read_table(_wall_class(raw[key]) if key == "wall" else cls, raw[key], key, material)
         except Refusal as refusal:
             problems += refusal.problems
     if problems:
@@ -155,7 +159,7 @@ def _load_cases(tables: Any) -> tuple[LoadCase, ...]:
     loads, problems = [], []
     for i, table in enumerate(tables):
         try:
-            loads.append(read_table(LoadCase, table, f"load_cases.{i}"))
+            loads.append(read_table(LoadCase, table, f"load_cases.{i}", material))
         except Refusal as refusal:
             problems += refusal.problems
     if problems:

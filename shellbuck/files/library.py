@@ -10,12 +10,11 @@ from importlib.resources import files
 
 from ..errors import Problem, Refusal
 from ..model import Material
+from .schema import read_table
 
 
 @cache
 def _library() -> dict[str, Material]:
-    from .schema import read_table
-
     text = files("shellbuck.files").joinpath("data/materials.toml").read_text(encoding="utf-8")
     metals = {}
     for entry in tomllib.loads(text)["materials"]:

@@ -141,7 +141,7 @@ def _plain(document: Document) -> dict[str, Any]:
             return None
         if isinstance(value, int):
             return int(value)
-        return str(value)
+        return str(value).encode("utf-8", "replace").decode()  # a file name may hold bytes that are no text
 
     plain = convert(document, "")
     plain["not_finite"] = gone

@@ -7,6 +7,7 @@ reads quantities with units, and turns pydantic's errors into our problems. Noth
 from __future__ import annotations
 
 import difflib
+from collections.abc import Callable
 from dataclasses import MISSING, fields, replace
 from functools import cache
 from typing import Annotated, Any, Literal, get_args, get_origin
@@ -17,7 +18,9 @@ from pydantic import (
     ConfigDict,
     StrictBool,
     StrictStr,
+    TypeAdapter,
     ValidationError,
+    ValidationInfo,
     WrapValidator,
     create_model,
 )
@@ -98,12 +101,10 @@ def _factors(value: Any, handler: Any) -> Any:
     return handler(value)
 
 
-def _material(value: Any, handler: Any) -> Any:
+def _material(value: Any, handler: Any, info: ValidationInfo) -> Any:
     if isinstance(value, str):
-        from .library import material
-
         try:
-            return material(value)
+            return info.context["look_up"](value)
         except Refusal as refusal:
             raise _custom(refusal.problems[0]) from None
     return handler(value)
@@ -159,21 +160,41 @@ def file_model(cls: type[Checked]) -> type[BaseModel]:
     return create_model(cls.__name__, __config__=ConfigDict(extra="forbid"), **entries)
 
 
-def read_table(cls: type[Checked], table: Any, where: str) -> Checked:
+@cache
+def _adapter(cls: type[Checked]) -> TypeAdapter:
+    return TypeAdapter(_file_type(cls))
+
+
+LookUp = Callable[[str], Material]
+
+
+def _nothing_by_name(name: str) -> Material:
+    raise Refusal(Problem("material-unknown", "a metal cannot be given by name here", "", repr(name)[:60]))
+
+
+def read_table(cls: type[Checked], table: Any, where: str, look_up: LookUp = _nothing_by_name) -> Checked:
     """A checked model object from one table of a file.
+
+    Parameters
+    ----------
+    cls : type
+        The model class that declares the table.
+    table : object
+        What the file holds under `where`.
+    where : str
+        Dotted key for messages.
+    look_up : callable
+        Finds a metal that is given by its name.
 
     Raises
     ------
     Refusal
         With every problem of the table, each under its dotted key.
     """
-    model = file_model(cls)
     try:
-        entry = _material(table, model.model_validate) if cls is Material else model.model_validate(table)
+        entry = _adapter(cls).validate_python(table, context={"look_up": look_up})
     except ValidationError as error:
         raise Refusal([_problem(e, cls, where) for e in error.errors()]) from None
-    except PydanticCustomError as error:
-        raise Refusal(error.context["problem"].below(where)) from None
     return _build(cls, entry, where)
 
 

@@ -25,7 +25,7 @@ def test_triangular_pocket_official_and_beside(family, c):
     """Isolated simply supported triangle (own, converged) official; the handbook's 10.2 (second-hand) beside it."""
     p = 40e3
     wall = replace(GRID, family=family, triangle_height=0.12)
-    got = row(sb.assess(case(wall, pressed(p))), "skin pocket")
+    got = row(sb.run(case(wall, pressed(p))), "skin pocket")
     a = grid_alpha(h=0.12)
     expected = c / (1 - NU**2) * E * T * (1 + a) * (T / 0.12) ** 2
     assert got.margin == pytest.approx((expected + p * R / 2) / (FS * N) - 1, rel=TIGHT)
@@ -34,7 +34,7 @@ def test_triangular_pocket_official_and_beside(family, c):
 
 def test_handbook_pocket_only_with_a_reason():
     wall = replace(GRID, triangle_height=0.12)
-    result = sb.assess(case(wall, handbook_pocket=sb.Reason("stout ribs, test T-2")))
+    result = sb.run(case(wall, handbook_pocket=sb.Reason("stout ribs, test T-2")))
     expected = 10.2 * E * T * (1 + grid_alpha(h=0.12)) * (T / 0.12) ** 2
     assert row(result, "skin pocket").capacity == pytest.approx(expected, rel=TIGHT)
     assert result.departures == (("handbook pocket coefficient made official", "stout ribs, test T-2"),)
@@ -45,12 +45,12 @@ def test_rib_crippling_depends_on_orientation():
     slender = replace(GRID, rib_thickness=0.0008)
     loads = {}
     for family, c in (("hoop", 0.616), ("axial", 0.411)):
-        got = row(sb.assess(case(replace(slender, family=family))), "rib crippling")
+        got = row(sb.run(case(replace(slender, family=family))), "rib crippling")
         loads[family] = got.capacity
         expected = c * E * T * (1 + grid_alpha(b=0.0008)) * (0.0008 / 0.013) ** 2
         assert got.capacity == pytest.approx(expected, rel=TIGHT)
     assert loads["hoop"] / loads["axial"] == pytest.approx(1.5, rel=2e-3)  # 0.616/0.411 as printed
-    stout = row(sb.assess(case(GRID)), "rib crippling")
+    stout = row(sb.run(case(GRID)), "rib crippling")
     assert stout.capacity == pytest.approx(1.5 * 380e6 * T * (1 + grid_alpha()), rel=TIGHT)
     assert "cut off at compressive yield" in stout.note
 
@@ -58,7 +58,7 @@ def test_rib_crippling_depends_on_orientation():
 def test_skin_strip_flat_is_official_curved_beside():
     """k = 4 over the centre-to-centre width (textbook), skin share t/(t + A_s/b); curved strip of Z_b beside."""
     b = 0.08
-    got = row(sb.assess(case(sb.StiffenedWall(STRINGERS))), "skin strip")
+    got = row(sb.run(case(sb.StiffenedWall(STRINGERS))), "skin strip")
     sigma = 4 * math.pi**2 * E / (12 * (1 - NU**2)) * (T / b) ** 2
     share = T / (T + 0.02 * 0.0025 / b)
     assert got.capacity == pytest.approx(sigma * T / share, rel=TIGHT)
@@ -67,7 +67,7 @@ def test_skin_strip_flat_is_official_curved_beside():
 
 
 def test_rectangular_pocket_has_the_finite_value_beside():
-    got = row(sb.assess(case(ORTHOGRID)), "skin pocket")
+    got = row(sb.run(case(ORTHOGRID)), "skin pocket")
     k = min((m * 0.08 / 0.1 + 0.1 / (m * 0.08)) ** 2 for m in range(1, 6))
     finite = next(b for b in got.beside if b.name == "flat pocket of finite length")
     assert finite.line_load == pytest.approx(got.capacity * k / 4, rel=TIGHT)
@@ -75,7 +75,7 @@ def test_rectangular_pocket_has_the_finite_value_beside():
 
 def test_strip_share_weighs_the_stringers_by_their_modulus():
     steel = sb.Material("steel", "test", 7900.0, 0.28, (sb.MaterialPoint(294.0, 200e9, 600e6, 800e6),))
-    got = row(sb.assess(case(sb.StiffenedWall(replace(STRINGERS, material=steel)))), "skin strip")
+    got = row(sb.run(case(sb.StiffenedWall(replace(STRINGERS, material=steel)))), "skin strip")
     sigma = 4 * math.pi**2 * E / (12 * (1 - NU**2)) * (T / 0.08) ** 2
     assert got.capacity == pytest.approx(sigma * (T + 0.02 * 0.0025 / 0.08 * 200 / 72), rel=TIGHT)
 
@@ -83,26 +83,26 @@ def test_strip_share_weighs_the_stringers_by_their_modulus():
 def test_stringer_web():
     """Hinged root, one edge free: k = 6 (1 - nu)/pi^2 (exact long-plate limit; 0.4255 at nu = 0.3, textbook)."""
     slender = replace(STRINGERS, thickness=0.001)
-    got = row(sb.assess(case(sb.StiffenedWall(slender))), "stringer web")
+    got = row(sb.run(case(sb.StiffenedWall(slender))), "stringer web")
     sigma = 6 * (1 - NU) / math.pi**2 * math.pi**2 * E / (12 * (1 - NU**2)) * (0.001 / 0.02) ** 2
     assert got.capacity == pytest.approx(sigma * (T + 0.02 * 0.001 / 0.08), rel=TIGHT)
 
 
 def test_given_sections_are_named_as_not_covered():
-    result = sb.assess(case(STIFFENED))
+    result = sb.run(case(STIFFENED))
     assert "crippling of rings: a given section has no plate dimensions" in result.not_covered
 
 
 def test_local_mode_has_no_relief_with_open_ends():
     given = load(pressure_minimum=60e3, pressure_maximum=60e3)
-    opened = sb.assess(case(GRID, given, barrel=replace(BARREL, ends="open")))
-    assert row(opened, "skin pocket").margin == row(sb.assess(case(GRID)), "skin pocket").margin
+    opened = sb.run(case(GRID, given, barrel=replace(BARREL, ends="open")))
+    assert row(opened, "skin pocket").margin == row(sb.run(case(GRID)), "skin pocket").margin
 
 
 def test_plain_skin_strength_on_both_generators():
     """Equilibrium: s_x = (-N + p R/2)/t compressed, (+) tensioned, s_y = p R/t; von Mises; factor on all loads."""
     p_min, p_max = 50e3, 400e3
-    result = sb.assess(case(PLAIN, pressed(p_min, p_max)))
+    result = sb.run(case(PLAIN, pressed(p_min, p_max)))
     Na, Nb = 400e3 / (2 * math.pi * R), 100e3 / (math.pi * R**2)
 
     def vm(Nx, p):
@@ -117,7 +117,7 @@ def test_plain_skin_strength_on_both_generators():
 def test_rib_stress_of_a_uniaxial_grid():
     """Isotropic nu = 1/3 state (own): inclined ribs +2/3, hoop rib -1/3 of N/(t (1 + alpha)); rings share no shear."""
     metal = replace(METAL, poissons_ratio=1 / 3)
-    result = sb.assess(case(GRID, load(bending_moment=0.0), material=metal))
+    result = sb.run(case(GRID, load(bending_moment=0.0), material=metal))
     smeared = 400e3 / (2 * math.pi * R) / (T * (1 + grid_alpha()))
     assert row(result, "ribs at +-30 deg, yield").demand == pytest.approx(2 / 3 * smeared, rel=1e-10)
     assert row(result, "ribs at 90 deg, yield").demand == pytest.approx(1 / 3 * smeared, rel=1e-10)
@@ -125,9 +125,9 @@ def test_rib_stress_of_a_uniaxial_grid():
 
 def test_rib_yield_follows_the_sign():
     """Compressed stringers are judged by the compressive yield, tensioned ones by the tension yield."""
-    squeezed = row(sb.assess(case(STIFFENED, load(axial_force=9e5))), "stringers, yield")
+    squeezed = row(sb.run(case(STIFFENED, load(axial_force=9e5))), "stringers, yield")
     assert squeezed.capacity == 380e6
-    pulled = row(sb.assess(case(STIFFENED, load(axial_force=-9e5))), "stringers, yield")
+    pulled = row(sb.run(case(STIFFENED, load(axial_force=-9e5))), "stringers, yield")
     assert pulled.capacity == 400e6
 
 
@@ -146,23 +146,23 @@ def test_membrane_equilibrium_of_every_wall():
 
 
 def test_mode_warnings():
-    result = sb.assess(case(sb.StiffenedWall(replace(STRINGERS, spacing=0.12), replace(RINGS, area=60e-6))))
+    result = sb.run(case(sb.StiffenedWall(replace(STRINGERS, spacing=0.12), replace(RINGS, area=60e-6))))
     assert "ring-area" in codes(result)
     assert "local-below-general" in codes(result)
 
 
 def test_missing_minimum_pressure_is_taken_as_zero():
-    result = sb.assess(case(PLAIN, load(pressure_maximum=1e5, axial_force_includes_thrust=False)))
+    result = sb.run(case(PLAIN, load(pressure_maximum=1e5, axial_force_includes_thrust=False)))
     assert any("minimum pressure missing: taken as 0; maximum pressure is never used for stability" in c.text
                for c in result.validity)  # fmt: skip
-    assert row(result, "general instability").margin == row(sb.assess(case(PLAIN)), "general instability").margin
+    assert row(result, "general instability").margin == row(sb.run(case(PLAIN)), "general instability").margin
 
 
 def test_pattern_that_does_not_close_is_warned():
-    assert "pattern-fit" in codes(sb.assess(case(GRID)))
+    assert "pattern-fit" in codes(sb.run(case(GRID)))
     closing = replace(STRINGERS, spacing=None, count=118)
-    assert "pattern-fit" not in codes(sb.assess(case(sb.StiffenedWall(closing))))
+    assert "pattern-fit" not in codes(sb.run(case(sb.StiffenedWall(closing))))
 
 
 def test_typical_properties_are_warned():
-    assert "typical-properties" in codes(sb.assess(case(PLAIN, material=sb.material("2195-T8"))))
+    assert "typical-properties" in codes(sb.run(case(PLAIN, material=sb.material("2195-T8"))))

@@ -34,7 +34,7 @@ def lower_increment(p_bar: float) -> float:
 
 def test_empty_barrel_interaction():
     """Eqs 1-5, 9-10, 14-15 and 41: margin of the proportional multiplier, minimum thickness, compression modulus."""
-    got = row(sb.assess(case(PLAIN)), "general instability")
+    got = row(sb.run(case(PLAIN)), "general instability")
     a, b = GA * E * T**2 / (R * ROOT), GB * E * T**2 / (R * ROOT)
     assert got.knockdown_axial == pytest.approx(GA, rel=TIGHT)
     assert got.knockdown_bending == pytest.approx(GB, rel=TIGHT)
@@ -48,7 +48,7 @@ def test_pressurised_barrel(closed):
     p = 60e3
     barrel = BARREL if closed else replace(BARREL, ends="open")
     given = pressed(p) if closed else load(pressure_minimum=p, pressure_maximum=p)
-    got = row(sb.assess(case(PLAIN, given, barrel=barrel)), "general instability")
+    got = row(sb.run(case(PLAIN, given, barrel=barrel)), "general instability")
     d = lower_increment(p / E * (R / T) ** 2)
     a_net, b_net = (E * T**2 / R * (g / ROOT + d) for g in (GA, GB))
     a, b = (a_net + p * R / 2, b_net + 0.8 * p * R) if closed else (a_net, b_net)
@@ -61,31 +61,31 @@ def test_pressurised_barrel(closed):
 def test_thrust_is_credited_once():
     """A force that contains the thrust of a pressure gives the same answer as the force without it."""
     p = 80e3
-    without = sb.assess(case(PLAIN, pressed(p, 2 * p)))
+    without = sb.run(case(PLAIN, pressed(p, 2 * p)))
     contained = load(
         pressure_minimum=p, pressure_maximum=2 * p, axial_force=400e3 - math.pi * R**2 * p,
         axial_force_includes_thrust=True, thrust_pressure=p,
     )  # fmt: skip
-    with_thrust = sb.assess(case(PLAIN, contained))
+    with_thrust = sb.run(case(PLAIN, contained))
     for one, two in zip(without.load_cases[0].margins, with_thrust.load_cases[0].margins, strict=True):
         assert one.margin == pytest.approx(two.margin, rel=1e-10), one.mode  # the force is a difference: 1e-10
 
 
 def test_stability_never_uses_the_maximum_pressure():
-    low, high = (sb.assess(case(PLAIN, pressed(50e3, p))) for p in (50e3, 400e3))
+    low, high = (sb.run(case(PLAIN, pressed(50e3, p))) for p in (50e3, 400e3))
     assert row(low, "general instability").margin == row(high, "general instability").margin
     assert row(low, "skin, yield").margin > row(high, "skin, yield").margin
 
 
 def test_net_tension_is_said():
-    got = row(sb.assess(case(PLAIN, pressed(300e3))), "general instability")
+    got = row(sb.run(case(PLAIN, pressed(300e3))), "general instability")
     assert got.net_note == "net tension"
     assert got.net_margin is None
 
 
 def test_axial_tension_relieves_unfactored():
     """SP-8007 3.0: stabilising loads carry no factor. Own form: (b + T)/(FS N_b) - 1."""
-    result = sb.assess(case(PLAIN, load(axial_force=-400e3, bending_moment=500e3)))
+    result = sb.run(case(PLAIN, load(axial_force=-400e3, bending_moment=500e3)))
     b = GB * E * T**2 / (R * ROOT)
     expected = (b + NA) / (FS * 5 * NB) - 1
     assert row(result, "general instability").margin == pytest.approx(expected, rel=TIGHT)
@@ -93,7 +93,7 @@ def test_axial_tension_relieves_unfactored():
 
 
 def test_no_compression_has_no_stability_margin():
-    result = sb.assess(case(PLAIN, load(axial_force=-1e5, bending_moment=0.0)))
+    result = sb.run(case(PLAIN, load(axial_force=-1e5, bending_moment=0.0)))
     assert row(result, "general instability").status == "not compressed"
     assert result.verdict.exit_status == 0
 
@@ -101,7 +101,7 @@ def test_no_compression_has_no_stability_margin():
 def test_short_barrel_uses_the_short_form():
     """Eq 6 below gamma Z = 2.85, each factor inside its own Z; the warning says that no test covers it."""
     short = replace(BARREL, length=0.08)
-    result = sb.assess(case(PLAIN, barrel=short))
+    result = sb.run(case(PLAIN, barrel=short))
     Z = 0.08**2 * math.sqrt(1 - NU**2) / (R * T)
     assert GB * Z < 2.85
     a, b = (
@@ -114,7 +114,7 @@ def test_short_barrel_uses_the_short_form():
 def test_long_barrel_takes_the_lower_of_standard_and_sanders():
     """Beyond L/R 5 the factor times the Sanders load (n = 1 left out) limits the load; it does here."""
     long = replace(BARREL, length=30.0)
-    result = sb.assess(case(PLAIN, barrel=long))
+    result = sb.run(case(PLAIN, barrel=long))
     sanders = next(ld for ld in result.load_cases[0].loads if ld.theory == "Sanders")
     assert sanders.n != 1
     assert sanders.line_load < E * T**2 / (R * ROOT)
@@ -127,7 +127,7 @@ def test_own_factor_drops_increment_and_keeps_fibre_relief():
     """Own rule: no increment with another factor, and p R/2 for bending too."""
     p = 60e3
     own = sb.OwnKnockdown(0.5, 0.6, "test programme T-1")
-    result = sb.assess(case(PLAIN, pressed(p), own_knockdown=own))
+    result = sb.run(case(PLAIN, pressed(p), own_knockdown=own))
     classical = E * T**2 / (R * ROOT)
     a, b = 0.5 * classical + p * R / 2, 0.6 * classical + p * R / 2
     assert row(result, "general instability").margin == pytest.approx(1 / (FS * (NA / a + NB / b)) - 1, rel=TIGHT)
@@ -136,19 +136,19 @@ def test_own_factor_drops_increment_and_keeps_fibre_relief():
 
 def test_too_thin_is_refused_and_an_own_factor_opens_it():
     thin = replace(BARREL, skin_thickness=0.9e-3, skin_thickness_minimum=0.9e-3)
-    result = sb.assess(case(PLAIN, barrel=thin))
+    result = sb.run(case(PLAIN, barrel=thin))
     got = row(result, "general instability")
     assert got.status == "refused"
     assert "no axial knockdown above 1500; stiffen the wall or give an own factor with a reason" in got.note
     assert result.verdict.exit_status == 2
     own = sb.OwnKnockdown(0.15, 0.2, "test")
-    assert row(sb.assess(case(PLAIN, barrel=thin, own_knockdown=own)), "general instability").margin is not None
+    assert row(sb.run(case(PLAIN, barrel=thin, own_knockdown=own)), "general instability").margin is not None
 
 
 def test_beyond_yield_is_refused():
     """The elastic design stress of R/t = 40 in this metal, 1.05 kN/mm over 37.5 mm, is far above 380 MPa."""
     thick = replace(BARREL, skin_thickness=37.5e-3, skin_thickness_minimum=37.5e-3)
-    result = sb.assess(case(PLAIN, barrel=thick))
+    result = sb.run(case(PLAIN, barrel=thick))
     assert row(result, "general instability").status == "refused"
     assert "elastic-limit" in codes(result, "refused")
 
@@ -156,11 +156,11 @@ def test_beyond_yield_is_refused():
 def test_column_row():
     """n = 1: P = pi^2 E I/L^2, E I = pi R^3 E t for a plain wall, force without thrust, factor 1."""
     slim = replace(BARREL, length=60.0)
-    got = row(sb.assess(case(PLAIN, pressed(60e3), barrel=slim)), "column (n = 1)")
+    got = row(sb.run(case(PLAIN, pressed(60e3), barrel=slim)), "column (n = 1)")
     P = math.pi**2 * math.pi * R**3 * E * T / 60.0**2
     assert got.capacity == pytest.approx(P, rel=1e-9)  # E_x - E_xy^2/E_y = E t loses a few bits
     assert got.margin == pytest.approx(P / (FS * 400e3) - 1, rel=1e-9)
-    squash = row(sb.assess(case(PLAIN)), "column (n = 1)")
+    squash = row(sb.run(case(PLAIN)), "column (n = 1)")
     assert squash.capacity == pytest.approx(380e6 * T * 2 * math.pi * R, rel=1e-9)
     assert "cut off at compressive yield" in squash.note
 
@@ -172,7 +172,7 @@ def test_margin_properties():
         given = pressed(more.pop("p", 50e3), axial_force=more.pop("P", 400e3))
         t = more.pop("t", 2.5e-3)
         shell = replace(BARREL, skin_thickness=t, skin_thickness_minimum=t)
-        return row(sb.assess(case(PLAIN, given, barrel=shell)), "general instability").margin
+        return row(sb.run(case(PLAIN, given, barrel=shell)), "general instability").margin
 
     thicker = [margin(t=t) for t in (1.2e-3, 1.6e-3, 2.0e-3, 2.5e-3, 3.2e-3, 4e-3)]
     assert thicker == sorted(thicker)
@@ -183,16 +183,16 @@ def test_margin_properties():
 
 
 def test_nominal_thickness_only_when_asked():
-    result = sb.assess(case(PLAIN, stability_thickness="nominal"))
+    result = sb.run(case(PLAIN, stability_thickness="nominal"))
     assert "nominal-thickness" in codes(result)
-    assert row(result, "general instability").margin > row(sb.assess(case(PLAIN)), "general instability").margin
-    assert row(result, "skin, yield").margin == row(sb.assess(case(PLAIN)), "skin, yield").margin
+    assert row(result, "general instability").margin > row(sb.run(case(PLAIN)), "general instability").margin
+    assert row(result, "skin, yield").margin == row(sb.run(case(PLAIN)), "skin, yield").margin
 
 
 def test_signs_that_differ_are_said():
     """A wall that holds only by the pressure terms of the standard: total margin positive, net negative."""
     thin = replace(BARREL, skin_thickness=1.2e-3, skin_thickness_minimum=1.2e-3)
-    result = sb.assess(case(PLAIN, pressed(150e3, axial_force=800e3, bending_moment=100e3), barrel=thin))
+    result = sb.run(case(PLAIN, pressed(150e3, axial_force=800e3, bending_moment=100e3), barrel=thin))
     got = row(result, "general instability")
     assert got.margin > 0 > got.net_margin
     assert "signs-differ" in codes(result)
@@ -203,7 +203,7 @@ def test_signs_that_differ_are_said():
 def test_temperature_selects_properties():
     metal = replace(METAL, points=(sb.MaterialPoint(90.0, 80e9, 450e6, 500e6), METAL.points[0]))
     cold, room = (
-        row(sb.assess(case(PLAIN, load(temperature=T_), material=metal)), "general instability")
+        row(sb.run(case(PLAIN, load(temperature=T_), material=metal)), "general instability")
         for T_ in (90.0, 294.0)
     )
     assert (cold.margin + 1) / (room.margin + 1) == pytest.approx(80 / 72, rel=1e-12)

@@ -24,7 +24,7 @@ def lower(result, start: str, pressure: str = "without pressure") -> float:
 
 
 def test_general_instability_is_factor_times_lower_theory():
-    result = sb.assess(case(GRID))
+    result = sb.run(case(GRID))
     N = lower(result, "general")
     expected = 1 / (FS * (NA / (0.65 * N) + NB / (0.75 * N))) - 1
     got = row(result, "general instability")
@@ -35,7 +35,7 @@ def test_general_instability_is_factor_times_lower_theory():
 def test_pressure_credits_only_the_axial_relief():
     """Official: factor times N(0) plus p R/2 for both loads; N(p) and its gain stand beside it."""
     p = 40e3
-    result = sb.assess(case(GRID, pressed(p)))
+    result = sb.run(case(GRID, pressed(p)))
     N, relief = lower(result, "general"), p * R / 2
     got = row(result, "general instability")
     expected = 1 / (FS * (NA / (0.65 * N + relief) + NB / (0.75 * N + relief))) - 1
@@ -49,7 +49,7 @@ def test_pressure_credits_only_the_axial_relief():
 
 def test_computed_gain_official_only_with_a_reason():
     p = 120e3
-    result = sb.assess(case(GRID, pressed(p), computed_pressure_gain=sb.Reason("validated by test")))
+    result = sb.run(case(GRID, pressed(p), computed_pressure_gain=sb.Reason("validated by test")))
     N = lower(result, "general", "at minimum pressure")
     expected = 1 / (FS * (NA / (0.65 * N + p * R / 2) + NB / (0.75 * N + p * R / 2))) - 1
     assert row(result, "general instability").margin == pytest.approx(expected, rel=TIGHT)
@@ -57,15 +57,15 @@ def test_computed_gain_official_only_with_a_reason():
 
 
 def test_gain_above_limit_is_warned():
-    result = sb.assess(case(ORTHOGRID, pressed(400e3)))
+    result = sb.run(case(ORTHOGRID, pressed(400e3)))
     assert result.load_cases[0].pressure_gain > 1.2
     assert "pressure-gain" in codes(result)
 
 
 def test_open_ends_have_no_relief():
     given = load(pressure_minimum=120e3, pressure_maximum=120e3)
-    opened = sb.assess(case(GRID, given, barrel=replace(BARREL, ends="open")))
-    assert row(opened, "general instability").margin == row(sb.assess(case(GRID)), "general instability").margin
+    opened = sb.run(case(GRID, given, barrel=replace(BARREL, ends="open")))
+    assert row(opened, "general instability").margin == row(sb.run(case(GRID)), "general instability").margin
 
 
 @pytest.mark.parametrize(
@@ -74,7 +74,7 @@ def test_open_ends_have_no_relief():
 def test_knockdown_follows_the_equivalent_thickness(depth, rule):
     """t_e and Eqs 60-63 written out again; thresholds 1.5 t and 3 t are the project's own and printed as such."""
     given = case(sb.StiffenedWall(replace(STRINGERS, depth=depth)))
-    result = sb.assess(given)
+    result = sb.run(given)
     w = sb.build_wall(given)
     A, B, D = w.A, w.B, w.D
     reduced = [(D[i, i] - B[i, i] ** 2 / A[i, i]) for i in (0, 1)]
@@ -92,7 +92,7 @@ def test_knockdown_follows_the_equivalent_thickness(depth, rule):
 def test_buckled_skin_withholds_loads_on_unbuckled_stiffness():
     """Pocket load plus relief below the ultimate line load: general load and stringer panel are withheld."""
     wide = sb.StiffenedWall(replace(STRINGERS, spacing=0.25), RINGS)
-    result = sb.assess(case(wide))
+    result = sb.run(case(wide))
     assert row(result, "skin pocket").margin < 0
     for mode in ("general instability", "panel between rings"):
         assert row(result, mode).status == "withheld"
@@ -103,7 +103,7 @@ def test_buckled_skin_withholds_loads_on_unbuckled_stiffness():
 
 def test_stringer_panel_uses_the_wall_without_rings():
     given = case(STIFFENED)
-    result = sb.assess(given)
+    result = sb.run(given)
     wall = sb.build_wall(given).without("rings")
     N = min(sb.closed_form.lowest(wall, R, 2.0 / 5, theory=th).line_load for th in ("Donnell", "Sanders"))
     assert lower(result, "panel") == pytest.approx(N, rel=TIGHT)
@@ -112,7 +112,7 @@ def test_stringer_panel_uses_the_wall_without_rings():
 def test_bare_bay_between_rings_is_a_plain_wall():
     """Plain factor at R/t, the bay's own length, relief p R/2 for both loads and no increment."""
     p = 50e3
-    result = sb.assess(case(WALLS["rings"], pressed(p)))
+    result = sb.run(case(WALLS["rings"], pressed(p)))
     got = row(result, "panel between rings")
     phi = math.sqrt(R / T) / 16
     g = 1 - 0.901 * (1 - math.exp(-phi)), 1 - 0.731 * (1 - math.exp(-phi))
@@ -124,11 +124,11 @@ def test_bare_bay_between_rings_is_a_plain_wall():
 
 def test_own_factor_leaves_the_panel_to_the_standard():
     own = sb.OwnKnockdown(0.9, 0.95, "test")
-    result = sb.assess(case(WALLS["rings"], own_knockdown=own))
+    result = sb.run(case(WALLS["rings"], own_knockdown=own))
     assert row(result, "general instability").knockdown_axial == 0.9
     assert row(result, "panel between rings").knockdown_axial < 0.5
     both = sb.OwnKnockdown(0.9, 0.95, "test", 0.5, 0.6)
-    assert row(sb.assess(case(WALLS["rings"], own_knockdown=both)), "panel between rings").knockdown_axial == 0.5
+    assert row(sb.run(case(WALLS["rings"], own_knockdown=both)), "panel between rings").knockdown_axial == 0.5
 
 
 def given_wall(**more):
@@ -138,8 +138,8 @@ def given_wall(**more):
 
 
 def test_given_stiffness_equals_the_wall_it_came_from():
-    own = row(sb.assess(case(GRID)), "general instability")
-    result = sb.assess(sb.Case(BARREL, given_wall(), (load(),)))
+    own = row(sb.run(case(GRID)), "general instability")
+    result = sb.run(sb.Case(BARREL, given_wall(), (load(),)))
     assert row(result, "general instability").margin == pytest.approx(own.margin, rel=1e-10)
     assert "local modes and strength: the given stiffness has no dimensions and no metal" in result.not_covered
     assert {r.mode for r in result.margins} == {"general instability", "column (n = 1)"}
@@ -147,21 +147,21 @@ def test_given_stiffness_equals_the_wall_it_came_from():
 
 def test_given_stiffness_without_skin_has_no_automatic_factor():
     bare = replace(BARREL, skin_thickness=None, skin_thickness_minimum=None)
-    result = sb.assess(sb.Case(bare, given_wall(), (load(),)))
+    result = sb.run(sb.Case(bare, given_wall(), (load(),)))
     assert row(result, "general instability").status == "refused"
     assert "no automatic knockdown" in row(result, "general instability").note
     own = sb.Policy(own_knockdown=sb.OwnKnockdown(0.6, 0.7, "test"))
-    opened = sb.assess(sb.Case(bare, given_wall(), (load(),), policy=own))
+    opened = sb.run(sb.Case(bare, given_wall(), (load(),), policy=own))
     assert row(opened, "general instability").margin is not None
 
 
 def test_given_stiffness_refusals():
     D = ((1.0, 0.0, 0.0), (0.0, -1.0, 0.0), (0.0, 0.0, 1.0))
     with pytest.raises(sb.Refusal, match="not positive definite"):
-        sb.assess(sb.Case(BARREL, given_wall(D=D, B=((0.0,) * 3,) * 3), (load(),)))
+        sb.run(sb.Case(BARREL, given_wall(D=D, B=((0.0,) * 3,) * 3), (load(),)))
     B = ((0.0, 0.0, 100.0), (0.0, 0.0, 0.0), (100.0, 0.0, 0.0))
     with pytest.raises(sb.Refusal, match="couples shear with stretching or bending"):
-        sb.assess(sb.Case(BARREL, given_wall(B=B), (load(),)))
+        sb.run(sb.Case(BARREL, given_wall(B=B), (load(),)))
 
 
 @pytest.mark.parametrize("name", WALLS)
@@ -185,7 +185,7 @@ def test_unit_scale_and_symmetry(name):
         bigger = grown(wall)
     shell = sb.Barrel(1.5 * k, 2.0 * k, "closed", 2.6e-3 * k, 2.5e-3 * k)
     loads = replace(given, axial_force=given.axial_force * k**2, bending_moment=given.bending_moment * k**3)
-    one, two = sb.assess(case(wall, given)), sb.assess(case(bigger, loads, barrel=shell))
+    one, two = sb.run(case(wall, given)), sb.run(case(bigger, loads, barrel=shell))
     for a, b in zip(one.load_cases[0].margins, two.load_cases[0].margins, strict=True):
         assert a.mode == b.mode
         assert a.margin == pytest.approx(b.margin, rel=1e-9), a.mode
@@ -193,5 +193,5 @@ def test_unit_scale_and_symmetry(name):
 
 @pytest.mark.parametrize("name", WALLS)
 def test_sign_of_moment_does_not_matter(name):
-    one, two = (sb.assess(case(WALLS[name], load(bending_moment=M))) for M in (1e5, -1e5))
+    one, two = (sb.run(case(WALLS[name], load(bending_moment=M))) for M in (1e5, -1e5))
     assert [r.margin for r in one.margins] == [r.margin for r in two.margins]

@@ -28,13 +28,13 @@ def start(name: str) -> str:
 
 def made(text: str) -> str:
     file = case_from_text(text, "my.toml")
-    return page(sb.assess(file.case), file)
+    return page(sb.run(file.case), file)
 
 
 @pytest.mark.parametrize("name", STARTS)
 def test_page_has_its_sections_and_every_margin(name):
     file = case_from_text(start(name), "my.toml")
-    result = sb.assess(file.case)
+    result = sb.run(file.case)
     html = page(result, file)
     for heading in ("1 Margins", "2 Wall", "3 Loads, factors, materials", "4 Validity", "5 Buckling loads",
                     "6 Worked lines", "7 Inputs as read and as used", "8 Not covered, and cautions",
@@ -113,7 +113,7 @@ def worked_lines():
     """One worked line of every formula that the walls put on a page."""
     found = {}
     for name, wall in WALLS.items():
-        result = sb.assess(case(wall, pressed(60e3)))
+        result = sb.run(case(wall, pressed(60e3)))
         for r in result.margins:
             found.update({w.formula: w for w in r.worked})
         assert found, name
@@ -143,7 +143,7 @@ def test_every_formula_can_be_printed():
 
 def test_plain_wall_page_names_theory_and_edges():
     file = case_from_text(start("plain"), "my.toml")
-    html = page(sb.assess(file.case), file)
+    html = page(sb.run(file.case), file)
     assert "both ends simply supported (SS3: w = v = 0 held, N_x and M_x free)" in html
     assert "Not checked by mesh" in html
     assert PLAIN.kind == "plain"
