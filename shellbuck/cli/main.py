@@ -168,7 +168,6 @@ def _report(error: ShellbuckError, given: list[str]) -> int:
         click.echo(f"  {printable(problem.sentence())}", err=True)
     unsure = any(p.code in ("command-line", "file-exists") for p in error.problems)  # the target may be the case file
     if target is not None and error.exit_status != EXIT_OWN_FAULT and not unsure:
-
         write_refusal(target, error)
     return error.exit_status
 

@@ -9,6 +9,7 @@ from rich.text import Text
 from ..model import Case
 from ..records import LoadCaseResult, MarginRow, Result
 from ..report.wording import STATUS_MARK, Display, knockdown_text, margin_text, net_text
+from .output import printable
 
 _WORD_STYLE = {
     "holds": "bold green", "does not hold": "bold red", "refused": "bold yellow", "incomplete": "bold yellow",
@@ -32,7 +33,7 @@ def print_result(result: Result, case: Case, display: Display, *, brief: bool = 
     if wall.raw_to_finished is not None:
         facts.append(f"raw plate {wall.raw_to_finished:.2f} x finished")
     console.print(", ".join(facts))
-    console.print(Text(result.verdict.text, style=_WORD_STYLE[result.verdict.word]))
+    console.print(Text(printable(result.verdict.text), style=_WORD_STYLE[result.verdict.word]))
     for what, reason in result.departures:
         console.print(Text(f"departure: {what}. Reason: {printable(reason)}", style="yellow"))
     if brief:

@@ -44,6 +44,9 @@ from .units import UnitError, parse_quantity
 _INTERNAL = {"library", "standings"}
 """Fields that a file may not set."""
 
+_NAMED = {"name", "hold_below_data"}
+"""A material table with these keys alone names a metal of the library."""
+
 
 def _custom(problem: Problem) -> PydanticCustomError:
     return PydanticCustomError("problem", "{what}", {"what": problem.what, "problem": problem})
@@ -102,12 +105,14 @@ def _factors(value: Any, handler: Any) -> Any:
 
 
 def _material(value: Any, handler: Any, info: ValidationInfo) -> Any:
-    if isinstance(value, str):
-        try:
-            return info.context["look_up"](value)
-        except Refusal as refusal:
-            raise _custom(refusal.problems[0]) from None
-    return handler(value)
+    named = isinstance(value, dict) and set(value) <= _NAMED and isinstance(value.get("name"), str)
+    if not isinstance(value, str) and not named:
+        return handler(value)
+    try:
+        metal = info.context["look_up"](value["name"] if named else value)
+    except Refusal as refusal:
+        raise _custom(refusal.problems[0]) from None
+    return replace(metal, hold_below_data=value.get("hold_below_data") is True) if named else metal
 
 
 def shortened(key: str) -> str:
