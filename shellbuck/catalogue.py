@@ -2,6 +2,25 @@
 
 from __future__ import annotations
 
+FAILURE_MODES: dict[str, str] = {
+    "general-instability": "The whole barrel buckles, ribs and skin together. Plain walls: the standard's equations; "
+    "stiffened walls: the lower of Donnell and Sanders over every (m, n) but n = 1, simply supported, times the "
+    "knockdown.",
+    "column": "n = 1: the barrel bends like a pinned tube. Its own row, against the axial force without pressure "
+    "thrust, without knockdown and without pressure relief; cut off at compressive yield.",
+    "panel-between-rings": "The wall between two rings buckles while the rings stay round. With stringers: the smeared "
+    "wall without its rings over one bay; bare skin: the plain-wall equations over the bay. Cut off at yield.",
+    "skin-pocket": "The skin inside one cell of the ribs buckles. Triangles: the isolated simply supported triangle is "
+    "official; rectangles: k = 4 over the stringer spacing. Hoop tension is ignored.",
+    "skin-strip": "The skin between two stringers buckles as a long flat plate, k = 4 over the centre-to-centre width.",
+    "stringer-web": "A stringer's blade buckles as a long plate with a hinged root and a free edge.",
+    "rib-crippling": "A rib of a triangular grid buckles along its free edge. The handbook's coefficient depends on "
+    "whether a rib family runs along the hoop or along the axis.",
+    "yield": "Von Mises stress of the skin, direct stress of ribs, from membrane strains without curvature, on both "
+    "generators, at maximum pressure and, on the compressed side, at minimum pressure too.",
+    "ultimate": "As yield, against the tension ultimate strength and the ultimate factor.",
+}
+
 MESSAGES: dict[str, str] = {
     # reading a file
     "file-unreadable": "The path leads to nothing that can be read as a case file.",
@@ -72,6 +91,13 @@ MESSAGES: dict[str, str] = {
     "would need too many.",
     "search-failed": "No positive load was found.",
     "search-rim": "The lowest load lies on the rim of the searched range, so a lower one may lie outside.",
+    "factor-failed": "A factorisation is used only when every pivot stayed on the diagonal and its residual is small: "
+    "only then does it count load factors rightly.",
+    "shift-failed": "Every shift tried had load factors below it.",
+    "not-converged": "The iteration for the lowest load factors did not converge.",
+    "no-positive-factor": "The load puts the wall into no state that could buckle.",
+    "count-mismatch": "The factorisation counts more load factors than were found. The result is withheld.",
+    "resolution-absurd": "The barrel is so long against its boundary layers that the pieces would number thousands.",
     # the validity list
     "radius-to-thickness": "Factors hold in the range of the tests behind them: R/t 80 to about 1500 on plain walls. "
     "Above 1500 an unstiffened wall gets no automatic factor.",
@@ -108,5 +134,4 @@ MESSAGES: dict[str, str] = {
     "interrupted": "The run was stopped; nothing was written after the last finished file.",
     "command-line": "The command line could not be understood.",
     "unknown-code": "There is no message or formula of this name.",
-    "extra-missing": "An optional part is not installed.",
 }

@@ -164,12 +164,13 @@ class LoadCaseResult:
 
 @dataclass(frozen=True)
 class WallFigures:
-    """Smeared stiffness at stability thickness and room temperature, mass at nominal thickness.
+    """Smeared stiffness at stability thickness and `temperature` [K], mass at nominal thickness.
 
     `A` [N/m], `B` [N], `D` [N m] about the skin middle; lengths [m], masses [kg], [kg/m^2].
     """
 
     kind: str
+    temperature: float
     middle_radius: float
     length: float
     skin_thickness: float | None

@@ -36,7 +36,7 @@ def assess(case: Case) -> Result:
         When the lowest mode could not be proved.
     """
     engines = Engines(case)
-    wall = engines.wall(None)
+    wall = engines.wall(case.reference_temperature)
     checks = list(case_checks(case, wall))
     results = []
     for load in case.load_cases:
@@ -101,10 +101,11 @@ def _record(state: State, part: Part, warnings: tuple[Check, ...]) -> LoadCaseRe
 
 
 def _figures(case: Case, engines: Engines) -> WallFigures:
-    wall, mass, barrel = engines.wall(None), weigh(case), case.barrel
+    wall, mass, barrel = engines.wall(case.reference_temperature), weigh(case), case.barrel
     rows = {k: tuple(tuple(float(x) for x in r) for r in getattr(wall, k)) for k in "ABD"}
     return WallFigures(
-        kind=case.wall.kind, middle_radius=barrel.middle_radius, length=barrel.length,
+        kind=case.wall.kind, temperature=case.reference_temperature,
+        middle_radius=barrel.middle_radius, length=barrel.length,
         skin_thickness=barrel.skin_thickness, stability_thickness=case.stability_thickness, **rows,
         equivalent_thickness=equivalent_thickness(wall).value, mass_per_area=mass.per_area, mass=mass.total,
         mean_thickness=mass.mean_thickness, raw_to_finished=mass.raw_to_finished,
@@ -116,7 +117,9 @@ def _verdict(cases: tuple[LoadCaseResult, ...], checks: list[Check]) -> Verdict:
     rows: list[MarginRow] = [row for case in cases for row in case.margins]
     refused = [row for row in rows if row.status == "refused"]
     failing = [row for row in rows if row.status == "fails"]
-    tail = ""
+    tail, signs = "", ""
+    if any(c.code == "signs-differ" for c in checks):
+        signs = "; where total and net margin differ in sign it rests on the empirical capacity with its pressure terms"
     if least is not None:
         tail = f"smallest margin {shown_margin(least.margin)} ({least.mode}, load case {least.load_case})"
     common = dict(
@@ -126,13 +129,10 @@ def _verdict(cases: tuple[LoadCaseResult, ...], checks: list[Check]) -> Verdict:
     )
     if refused:
         text = f"refused: {refused[0].mode} has no margin ({refused[0].note})"
-        return Verdict(EXIT_REFUSED, "refused", "; ".join(filter(None, (text, tail))), **common)
+        return Verdict(EXIT_REFUSED, "refused", "; ".join(filter(None, (text, tail))) + signs, **common)
     if failing:
         count = f"{len(failing)} of {len(rows)} margins negative"
-        return Verdict(EXIT_NEGATIVE_MARGIN, "does not hold", f"does not hold: {count}; {tail}", **common)
+        return Verdict(EXIT_NEGATIVE_MARGIN, "does not hold", f"does not hold: {count}; {tail}{signs}", **common)
     if least is None:
         return Verdict(EXIT_HOLDS, "holds", "holds: nothing is loaded", **common)
-    text = f"holds: {tail}"
-    if any(c.code == "signs-differ" for c in checks):
-        text += "; it rests on the empirical capacity with its pressure terms, the net margin is negative"
-    return Verdict(EXIT_HOLDS, "holds", text, **common)
+    return Verdict(EXIT_HOLDS, "holds", f"holds: {tail}{signs}", **common)

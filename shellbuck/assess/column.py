@@ -8,7 +8,9 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 
+from .. import closed_form
 from ..handbook import interaction, orthotropic, work
+from ..records import Beside, Check
 from .elastic import CUT_NOTE
 from .rows import blank_row, verdict_of
 from .state import Part, State
@@ -28,11 +30,21 @@ def column(state: State) -> Part:
     )  # fmt: skip
     if state.P <= 0:
         return Part((replace(row, note="no axial compression"),))
+    exact = float(closed_form.line_loads(state.wall, R, state.L, 1, 1, theory="Sanders"))
+    beside = (Beside(
+        "Sanders load of (m, n) = (1, 1), wall simply supported", exact,
+        "the tube formula leaves out rib eccentricity (some 2 % either way) and wall shear",
+    ),)  # fmt: skip
     limit = state.yield_line_load(state.wall)
     squash = math.inf if limit is None else 2 * math.pi * R * limit
     P_cr, note = (euler.value, "") if euler.value <= squash else (squash, CUT_NOTE)
+    elastic = ((MODE, euler.value / (2 * math.pi * R)),)
+    checks = () if not note else (Check(
+        "elastic-limit", "passed", f"{MODE}: Euler's load lies above compressive yield and is cut off there",
+        state.load.name, "own rule",
+    ),)  # fmt: skip
     margin = work(interaction.force_margin, P_cr=P_cr, f_s=state.factor, P=state.P)
     return Part((replace(
         row, status=verdict_of(margin.value), capacity=P_cr, margin=margin.value, note=note,
-        worked=(EI, euler, margin),
-    ),))  # fmt: skip
+        worked=(EI, euler, margin), beside=beside,
+    ),), checks, elastic=elastic)  # fmt: skip

@@ -60,7 +60,9 @@ def stiffened_knockdown(mode: str, wall: SmearedWall, R: float, t: float) -> tup
         return None, (Check(
             "radius-to-thickness", "refused",
             f"{mode}: R/t_e = {R / t_e:.0f} is beyond the {plain.MOST_RADIUS_TO_THICKNESS:g} of the orthotropic "
-            "factor; stiffen the wall or give an own factor with a reason", "wall", "NASA SP-8007 Rev 2, Eqs 60-63",
+            "factor (own rule: the plain limit carried over); stiffen the wall or give an own factor with a reason",
+            "wall",
+            "NASA SP-8007 Rev 2, Eqs 60-63",
         ),)  # fmt: skip
     axial = work(orthotropic.orthotropic_axial_knockdown, R=R, t_e=t_e)
     bending = work(orthotropic.orthotropic_bending_knockdown, R=R, t_e=t_e)

@@ -7,12 +7,13 @@ from dataclasses import dataclass
 from ..handbook import plain, work
 from ..records import Beside, Check, Knockdown, Load, Worked
 from .elastic import cut_at_yield, elastic_check
-from .knockdown import OWN, own_knockdown, plain_knockdown, too_thin
-from .rows import PairCapacity, mixed_net, pair_row, refused_row
+from .knockdown import own_knockdown, plain_knockdown, too_thin
+from .rows import PairCapacity, mixed_net, pair_row, refused_row, uncompressed_row, waves_check
 from .state import Part, State
 
 LONG_RATIO = 5.0
 SHORT_RATIO = 0.5
+_LENGTH_SOURCE = "NASA SP-8007 Rev 2, 2.5.1"
 
 
 @dataclass(frozen=True)
@@ -62,45 +63,33 @@ def _side(state: State, length: float, gamma: float, bending: bool, d_gamma: flo
 
 def general(state: State) -> Part:
     """General instability of a plain barrel."""
-    mode, R, L, t = "general instability", state.R, state.L, state.t
-    classical, classical_steps = classical_load(state, L, mode)
+    mode, R, t = "general instability", state.R, state.t
+    classical, steps = classical_load(state, state.L, mode)
     N_theta = state.load.p_min * R
-    theories = state.classical(state.wall, L, mode)
-    pressed = state.classical(state.wall, L, mode, N_theta) if N_theta else ()
+    theories = state.classical(state.wall, state.L, mode)
+    pressed = state.classical(state.wall, state.L, mode, N_theta) if N_theta else ()
     part = Part(loads=(classical, *theories, *pressed), elastic=((mode, classical.line_load),))
+    if not state.compressed:
+        return part + Part(rows=(uncompressed_row(state, mode),))
     own = state.case.policy.own_knockdown
-    if own is None and R / t > plain.MOST_RADIUS_TO_THICKNESS:
-        check = too_thin(mode, R, t)
-        return part + Part(rows=(refused_row(state, mode, check.text),), checks=(check,))
-    checks = [_short_check(state, mode, L)] if L / R < SHORT_RATIO else []
+    d_gamma, extra = 0.0, ()
     if own is not None:
         knockdown = own_knockdown(mode, own.axial, own.bending)
-        sides = [
-            _Side(g * classical.line_load + state.relief, g * classical.line_load, classical_steps,
-                  "own factor times the classical load + p R/2") for g in (own.axial, own.bending)
-        ]  # fmt: skip
-        extra: tuple[Worked, ...] = ()
+    elif R / t > plain.MOST_RADIUS_TO_THICKNESS:
+        check = too_thin(mode, R, t)
+        return part + Part(rows=(refused_row(state, mode, check.text),), checks=(check,))
     else:
         knockdown = plain_knockdown(mode, R, t)
-        p_bar = work(plain.pressure_parameter, p=state.load.p_min, E=state.wall.skin.E, R=R, t=t)
-        d_gamma = plain.increment(p_bar.value)
-        sides = [_side(state, L, knockdown.axial, False, d_gamma), _side(state, L, knockdown.bending, True, d_gamma)]
-        extra = (*knockdown.worked, p_bar) if state.load.p_min else knockdown.worked
-    if L / R > LONG_RATIO:
-        sides = [_long(state, s, g, theories[1]) for s, g in
-                 zip(sides, (knockdown.axial, knockdown.bending), strict=True)]  # fmt: skip
-        checks.append(Check(
-            "length-to-radius", "warned",
-            f"{mode}: L/R = {L / R:.2f} is beyond the {LONG_RATIO:g} the factor was verified for: the lower of the "
-            "standard's load and the factor times the Sanders load counts", "barrel.length",
-            "NASA SP-8007 Rev 2, Eqs 9-10",
-        ))  # fmt: skip
-    axial, bending = sides
+        if state.load.p_min:
+            p_bar = work(plain.pressure_parameter, p=state.load.p_min, E=state.wall.skin.E, R=R, t=t)
+            d_gamma, extra = plain.increment(p_bar.value), (p_bar,)
+    axial, bending, checks = _sides(state, state.L, mode, knockdown, theories[1], d_gamma, bending_relief=True)
     capacity = PairCapacity(axial.total, bending.total, axial.net, bending.net)
     row = pair_row(
         state, mode, capacity, knockdown,
-        equation=f"axial {axial.equation}; bending {bending.equation}", source="NASA SP-8007 Rev 2",
-        worked=(*classical_steps, *extra, *axial.worked, *bending.worked),
+        equation=f"axial {axial.equation}; bending {bending.equation}"
+        + (f"; increment {d_gamma:.4f} (Fig 4-5, reduced by its scatter)" if d_gamma else ""),
+        source="NASA SP-8007 Rev 2", worked=(*steps, *knockdown.worked, *extra, *axial.worked, *bending.worked),
         beside=tuple(Beside(ld.name, ld.line_load, f"(m, n) = ({ld.m}, {ld.n})") for ld in (*theories, *pressed)),
     )  # fmt: skip
     elastic = elastic_check(state, state.wall, mode, mixed_net(state, capacity))
@@ -109,45 +98,64 @@ def general(state: State) -> Part:
     return part + Part((row,), (*checks, elastic), knockdowns=(knockdown,))
 
 
+def bare_bay(state: State, length: float) -> Part:
+    """The bare skin between two rings: plain equations with the bay's own length, relief p R/2, no increment."""
+    mode, R, t = "panel between rings", state.R, state.t
+    classical, steps = classical_load(state, length, mode)
+    skin = state.engines.panel(state.temperature)
+    theories = state.classical(skin, length, mode)
+    part = Part(loads=(classical, *theories), elastic=((mode, classical.line_load),))
+    if not state.compressed:
+        return part + Part(rows=(uncompressed_row(state, mode),))
+    own = state.case.policy.own_knockdown
+    if own is not None and own.panel_axial is not None:
+        knockdown = own_knockdown(mode, own.panel_axial, own.panel_bending)
+    elif R / t > plain.MOST_RADIUS_TO_THICKNESS:
+        check = too_thin(mode, R, t)
+        return part + Part(rows=(refused_row(state, mode, check.text),), checks=(check,))
+    else:
+        knockdown = plain_knockdown(mode, R, t)
+    axial, bending, checks = _sides(state, length, mode, knockdown, theories[1], 0.0, bending_relief=False)
+    nets, note, cut = cut_at_yield(state, state.wall, mode, (axial.net, bending.net))
+    capacity = PairCapacity(nets[0] + state.relief, nets[1] + state.relief, nets[0], nets[1])
+    row = pair_row(
+        state, mode, capacity, knockdown, equation="plain-wall equations over the bay + p R/2, no increment",
+        source="NASA SP-8007 Rev 2, Eqs 1-15", note=note,
+        worked=(*steps, *knockdown.worked, *axial.worked, *bending.worked),
+        beside=tuple(Beside(ld.name, ld.line_load, f"(m, n) = ({ld.m}, {ld.n})") for ld in theories),
+    )  # fmt: skip
+    return part + Part((row,), (*checks, *cut), knockdowns=(knockdown,))
+
+
+def _sides(
+    state: State, length: float, mode: str, knockdown: Knockdown, sanders: Load, d_gamma: float, *, bending_relief: bool
+) -> tuple[_Side, _Side, tuple[Check, ...]]:
+    """Axial and bending capacity over a length, with what must be said about that length.
+
+    `bending_relief` gives bending the standard's 0.8 p R; without it the relief is p R/2, as for axial load.
+    """
+    axial = _side(state, length, knockdown.axial, False, d_gamma)
+    bending = _side(state, length, knockdown.bending, bending_relief, d_gamma)
+    ratio = length / state.R
+    if ratio < SHORT_RATIO:
+        text = f"{mode}: L/R = {ratio:.3g}: NO TEST behind the factor covers L/R below {SHORT_RATIO:g}"
+        return axial, bending, (Check("length-to-radius", "warned", text, state.load.name, _LENGTH_SOURCE),)
+    if ratio <= LONG_RATIO:
+        return axial, bending, ()
+    text = (
+        f"{mode}: L/R = {ratio:.2f} is beyond the {LONG_RATIO:g} the factor was verified for: the lower of the "
+        "standard's load and the factor times the Sanders load counts"
+    )
+    checks = [Check("length-to-radius", "warned", text, state.load.name, _LENGTH_SOURCE)]
+    limited = [_long(state, s, g, sanders) for s, g in ((axial, knockdown.axial), (bending, knockdown.bending))]
+    if limited != [axial, bending]:
+        checks.append(waves_check(state, mode, sanders))
+    return *limited, tuple(checks)
+
+
 def _long(state: State, side: _Side, gamma: float, sanders: Load) -> _Side:
     net = gamma * sanders.line_load
     if net >= side.net:
         return side
     equation = f"factor times the Sanders load at (m, n) = ({sanders.m}, {sanders.n}) + p R/2, no increment"
     return _Side(net + state.relief, net, (), equation)
-
-
-def _short_check(state: State, mode: str, length: float) -> Check:
-    return Check(
-        "length-to-radius", "warned",
-        f"{mode}: L/R = {length / state.R:.3g}: NO TEST behind the factor covers L/R below {SHORT_RATIO:g}",
-        "barrel.length", "NASA SP-8007 Rev 2, 2.5.1",
-    )  # fmt: skip
-
-
-def bare_bay(state: State, length: float) -> Part:
-    """The bare skin between two rings: plain equations with the bay's own length, relief p R/2, no increment."""
-    mode, R, t = "panel between rings", state.R, state.t
-    classical, steps = classical_load(state, length, mode)
-    part = Part(loads=(classical,), elastic=((mode, classical.line_load),))
-    own = state.case.policy.own_knockdown
-    if own is not None and own.panel_axial is not None:
-        knockdown = Knockdown(mode, own.panel_axial, own.panel_bending, OWN)
-        nets = tuple(g * classical.line_load for g in (own.panel_axial, own.panel_bending))
-        extra: tuple[Worked, ...] = ()
-    else:
-        if R / t > plain.MOST_RADIUS_TO_THICKNESS:
-            check = too_thin(mode, R, t)
-            return part + Part(rows=(refused_row(state, mode, check.text),), checks=(check,))
-        knockdown = plain_knockdown(mode, R, t)
-        sides = [_side(state, length, g, False, 0.0) for g in (knockdown.axial, knockdown.bending)]
-        nets = tuple(s.net for s in sides)
-        extra = (*knockdown.worked, *sides[0].worked, *sides[1].worked)
-    checks = (_short_check(state, mode, length),) if length / R < SHORT_RATIO else ()
-    nets, note, cut = cut_at_yield(state, state.wall, mode, nets)
-    capacity = PairCapacity(nets[0] + state.relief, nets[1] + state.relief, nets[0], nets[1])
-    row = pair_row(
-        state, mode, capacity, knockdown, equation="plain-wall equations over the bay + p R/2, no increment",
-        source="NASA SP-8007 Rev 2, Eqs 1-15", worked=(*steps, *extra), note=note,
-    )  # fmt: skip
-    return part + Part((row,), (*checks, *cut), knockdowns=(knockdown,))

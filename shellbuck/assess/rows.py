@@ -5,8 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from ..handbook import interaction, work
-from ..records import Beside, Knockdown, MarginRow, Worked
+from ..records import Beside, Check, Knockdown, Load, MarginRow, Worked
 from .state import State
+
+NO_COMPRESSION = "the wall carries no compression"
+LOW_WAVES = 4
+"""Up to this many waves around Donnell's theory is poor (SP-8007 Rev 2, 4.1.2.1)."""
 
 
 @dataclass(frozen=True)
@@ -44,18 +48,14 @@ def pair_row(
     state: State, mode: str, capacity: PairCapacity, knockdown: Knockdown, *, equation: str, source: str,
     worked: tuple[Worked, ...] = (), beside: tuple[Beside, ...] = (), note: str = "",
 ) -> MarginRow:  # fmt: skip
-    """Margin of axial compression with bending, in total and in net form."""
+    """Margin of axial compression with bending, in total and in net form; for a wall that is compressed."""
     row = blank_row(
         state, mode, "stability", knockdown_axial=knockdown.axial, knockdown_bending=knockdown.bending,
         knockdown_source=knockdown.source, equation=equation, source=source, beside=beside, note=note,
     )  # fmt: skip
     loads = (state.worked_axial, state.worked_bending)
-    if not state.compressed:
-        return replace(row, note=_joined(note, "the wall carries no compression"), worked=worked)
     N_a, N_b, f_s = state.N_a, state.N_b, state.factor
     tension = max(-N_a, 0.0)
-    if tension and not N_b:
-        return replace(row, note=_joined(note, "the wall carries no compression"), worked=worked)
     if tension:
         total = work(interaction.tension_relieved_margin, b=capacity.bending, T=tension, f_s=f_s, N_b=N_b)
         shown, own = capacity.bending, capacity.bending_net
@@ -89,10 +89,10 @@ def local_row(
         state, mode, "local", equation=equation, source=source, beside=beside, note=note, worked=worked,
         knockdown_axial=1.0, knockdown_bending=1.0, knockdown_source="local modes carry factor 1 (own rule)",
     )  # fmt: skip
+    if not state.compressed:
+        return replace(row, note=_joined(note, NO_COMPRESSION))
     tension = max(-state.N_a, 0.0)
     compression = state.N_b if tension else state.N_a + state.N_b
-    if compression <= 0:
-        return replace(row, note=_joined(note, "the wall carries no compression"))
     relief = tension + state.relief
     total = work(interaction.local_margin, N_local=N_local, relief=relief, f_s=state.factor, N=compression)
     loads = (state.worked_axial, state.worked_bending)
@@ -105,6 +105,23 @@ def local_row(
 def refused_row(state: State, mode: str, note: str, **more) -> MarginRow:
     """A stability row that has no margin, and why."""
     return blank_row(state, mode, "stability", status="refused", note=note, **more)
+
+
+def uncompressed_row(state: State, mode: str) -> MarginRow:
+    """A stability row of a wall that no load compresses."""
+    return blank_row(state, mode, "stability", note=NO_COMPRESSION)
+
+
+def waves_check(state: State, mode: str, load: Load) -> Check:
+    """Whether few waves around govern, where Donnell's theory is poor."""
+    if load.n > LOW_WAVES:
+        text = f"{mode}: n = {load.n} governs, above {LOW_WAVES}"
+        return Check("low-wave-number", "passed", text, state.load.name)
+    return Check(
+        "low-wave-number", "warned",
+        f"{mode}: n = {load.n} governs; Donnell's theory is 10 to 40 % off for n up to {LOW_WAVES}, the Sanders load "
+        "stands beside it and the lower counts", state.load.name, "NASA SP-8007 Rev 2, 4.1.2.1",
+    )  # fmt: skip
 
 
 def _joined(*notes: str) -> str:

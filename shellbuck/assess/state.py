@@ -16,6 +16,9 @@ from ..records import Check, Knockdown, Load, MarginRow, Worked
 from ..walls import RibFamily, SmearedWall, build_wall
 from ..walls.build import tensile
 
+LEAST_LOAD = 1e-3
+"""Forces [N] and moments [N m] below this are no load: a margin against them would be a number without meaning."""
+
 
 @dataclass(frozen=True)
 class Part:
@@ -109,7 +112,14 @@ class State:
     @cached_property
     def P(self) -> float:
         """Axial force without pressure thrust [N]."""
-        return self.case.external_axial_force(self.load)
+        P = self.case.external_axial_force(self.load)
+        return P if abs(P) >= LEAST_LOAD else 0.0
+
+    @property
+    def M(self) -> float:
+        """Bending moment, positive [N m]."""
+        M = abs(self.load.bending_moment)
+        return M if M >= LEAST_LOAD else 0.0
 
     @cached_property
     def worked_axial(self) -> Worked:
@@ -117,7 +127,7 @@ class State:
 
     @cached_property
     def worked_bending(self) -> Worked:
-        return work(interaction.bending_line_load, M=abs(self.load.bending_moment), R=self.R)
+        return work(interaction.bending_line_load, M=self.M, R=self.R)
 
     @property
     def N_a(self) -> float:
@@ -143,7 +153,7 @@ class State:
 
     @cached_property
     def wall(self) -> SmearedWall:
-        return self.engines.wall(self.load.temperature)
+        return self.engines.wall(self.temperature)
 
     @cached_property
     def point(self) -> MaterialPoint | None:

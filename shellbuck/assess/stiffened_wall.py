@@ -5,11 +5,10 @@ from __future__ import annotations
 from ..records import Beside, Check, Knockdown, Load
 from .elastic import cut_at_yield, elastic_check
 from .knockdown import own_knockdown, stiffened_knockdown
-from .rows import PairCapacity, blank_row, mixed_net, pair_row, refused_row
+from .rows import PairCapacity, blank_row, mixed_net, pair_row, refused_row, uncompressed_row, waves_check
 from .state import Part, State
 
 GAIN_WARNED = 1.2
-LOW_WAVES = 4
 
 
 def general(state: State, withheld: str) -> Part:
@@ -21,6 +20,8 @@ def general(state: State, withheld: str) -> Part:
         Why loads on unbuckled stiffness must be withheld; empty when they need not be.
     """
     mode, R = "general instability", state.R
+    if withheld:
+        return Part((blank_row(state, mode, "stability", status="withheld", note=withheld),))
     N_theta = state.load.p_min * R
     empty = state.classical(state.wall, state.L, mode)
     pressed = state.classical(state.wall, state.L, mode, N_theta) if N_theta else empty
@@ -28,24 +29,22 @@ def general(state: State, withheld: str) -> Part:
     gain = N_p.line_load / N_0.line_load
     loads = empty if pressed is empty else (*empty, *pressed)
     part = Part(loads=loads, elastic=((mode, N_0.line_load),), pressure_gain=gain)
-    checks = [_waves_check(mode, N_0)]
+    if not state.compressed:
+        return part + Part((uncompressed_row(state, mode),))
+    asked = state.case.policy.computed_pressure_gain is not None
+    official = N_p if asked else N_0
+    checks = [waves_check(state, mode, official)]
     if gain > GAIN_WARNED:
-        credited = (
-            "it is credited because the case asks for it" if state.case.policy.computed_pressure_gain
-            else "only the axial relief is credited"
-        )  # fmt: skip
+        credited = "it is credited because the case asks for it" if asked else "only the axial relief is credited"
         checks.append(Check(
             "pressure-gain", "warned",
             f"{mode}: minimum pressure stabilises the computed load by a factor {gain:.2f}; {credited}",
             state.load.name, "own rule (SP-8007 Rev 2, 4.1.1.5.4 limits its increment to plain walls)",
         ))  # fmt: skip
-    if withheld:
-        return part + Part((blank_row(state, mode, "stability", status="withheld", note=withheld),), tuple(checks))
     knockdown, more = _knockdown(state, mode)
     checks += more
     if knockdown is None:
         return part + Part((refused_row(state, mode, more[-1].text),), tuple(checks))
-    official = N_p if state.case.policy.computed_pressure_gain else N_0
     nets = (knockdown.axial * official.line_load, knockdown.bending * official.line_load)
     capacity = PairCapacity(nets[0] + state.relief, nets[1] + state.relief, *nets)
     elastic = elastic_check(state, state.wall, mode, mixed_net(state, capacity))
@@ -57,7 +56,7 @@ def general(state: State, withheld: str) -> Part:
     row = pair_row(
         state, mode, capacity, knockdown,
         equation=f"factor times the lower of Donnell and Sanders ({official.theory}, m = {official.m}, "
-        f"n = {official.n}{', at minimum pressure by request' if official is N_p and N_theta else ''}) + p R/2",
+        f"n = {official.n}{', at minimum pressure by request' if asked and N_theta else ''}) + p R/2",
         source=official.source, worked=knockdown.worked, beside=tuple(beside),
     )  # fmt: skip
     if elastic.status == "refused":
@@ -67,16 +66,6 @@ def general(state: State, withheld: str) -> Part:
 
 def _lower(pair: tuple[Load, Load]) -> Load:
     return min(pair, key=lambda load: load.line_load)
-
-
-def _waves_check(mode: str, load: Load) -> Check:
-    if load.n <= LOW_WAVES:
-        return Check(
-            "low-wave-number", "warned",
-            f"{mode}: n = {load.n} governs; Donnell's theory is 10 to 40 % off for n up to {LOW_WAVES}, the Sanders "
-            "load stands beside it and the lower counts", "wall", "NASA SP-8007 Rev 2, 4.1.2.1",
-        )  # fmt: skip
-    return Check("low-wave-number", "passed", f"{mode}: n = {load.n} governs, above {LOW_WAVES}", "wall")
 
 
 def _knockdown(state: State, mode: str) -> tuple[Knockdown | None, tuple[Check, ...]]:
@@ -94,12 +83,14 @@ def _knockdown(state: State, mode: str) -> tuple[Knockdown | None, tuple[Check, 
 
 def panel(state: State, length: float, withheld: str) -> Part:
     """The stringer-stiffened panel between two rings: the wall without rings over the bay."""
-    mode, wall = "panel between rings", state.engines.panel(state.load.temperature)
+    mode, wall = "panel between rings", state.engines.panel(state.temperature)
+    if withheld:
+        return Part((blank_row(state, mode, "stability", status="withheld", note=withheld),))
     loads = state.classical(wall, length, mode)
     lowest = _lower(loads)
     part = Part(loads=loads, elastic=((mode, lowest.line_load),))
-    if withheld:
-        return part + Part((blank_row(state, mode, "stability", status="withheld", note=withheld),))
+    if not state.compressed:
+        return part + Part((uncompressed_row(state, mode),))
     own = state.case.policy.own_knockdown
     if own is not None and own.panel_axial is not None:
         knockdown, checks = own_knockdown(mode, own.panel_axial, own.panel_bending), ()
@@ -115,6 +106,7 @@ def panel(state: State, length: float, withheld: str) -> Part:
         f"n = {lowest.n}) + p R/2", source=lowest.source, worked=knockdown.worked, note=note,
         beside=tuple(Beside(ld.name, ld.line_load, f"(m, n) = ({ld.m}, {ld.n})") for ld in loads),
     )  # fmt: skip
-    return part + Part((row,), (*checks, *cut), knockdowns=(knockdown,))
+    waves = waves_check(state, mode, lowest)
+    return part + Part((row,), (waves, *checks, *cut), knockdowns=(knockdown,))
 
 

@@ -14,6 +14,13 @@ from .state import Part, State, membrane_stresses
 _SOURCE = "membrane strains A^-1 N without curvature; von Mises 1913 (skin), direct stress (ribs)"
 
 
+_LEAST_STRESS = 1e-3
+"""[Pa]; below this there is no stress to judge."""
+
+_ROUNDING = 1e-9
+"""Share of the skin's stress below which a rib's stress is rounding."""
+
+
 @dataclass(frozen=True)
 class _Stress:
     """Limit stress of one part of the wall in its worst state."""
@@ -26,7 +33,7 @@ class _Stress:
 
 def strength_rows(state: State) -> Part:
     """Strength rows of a wall with a metal."""
-    wall = state.engines.strength_wall(state.load.temperature)
+    wall = state.engines.strength_wall(state.temperature)
     states = list(_line_loads(state))
     skin: list[_Stress] = []
     ribs: dict[str, list[_Stress]] = {}
@@ -36,15 +43,15 @@ def strength_rows(state: State) -> Part:
         skin.append(_Stress(vm.value, True, where, (vm,)))
         for rib, stress in zip(wall.ribs, direct, strict=True):
             ribs.setdefault(rib.name.replace("at +", "at +-"), []).append(_Stress(abs(stress), stress < 0, where))
-    point = state.point
+    point, least = state.point, _LEAST_STRESS + _ROUNDING * max(s.value for s in skin)
     skin_yield = min(point.tension_yield, point.compressive_yield)  # a biaxial state has no one sign
-    rows = list(_pair(state, "skin", skin, skin_yield, skin_yield, point.ultimate))
+    rows = list(_pair(state, "skin", least, skin, skin_yield, skin_yield, point.ultimate))
     for rib in wall.ribs:
         if rib.name.startswith("ribs at -"):  # carries the same stress as its mirror image
             continue
         own = state.rib_point(rib)
         name = rib.name.replace("at +", "at +-")
-        rows += _pair(state, name, ribs[name], own.tension_yield, own.compressive_yield, own.ultimate)
+        rows += _pair(state, name, least, ribs[name], own.tension_yield, own.compressive_yield, own.ultimate)
     return Part(tuple(rows))
 
 
@@ -62,7 +69,7 @@ def _line_loads(state: State):
 
 
 def _pair(
-    state: State, name: str, stresses: list[_Stress], F_ty: float, F_cy: float, F_tu: float
+    state: State, name: str, least: float, stresses: list[_Stress], F_ty: float, F_cy: float, F_tu: float
 ) -> tuple[MarginRow, MarginRow]:
     factors = state.load.factors
 
@@ -75,7 +82,7 @@ def _pair(
             capacity=allowable(worst), source=_SOURCE, equation=f"{criterion}, {worst.where}",
             worked=worst.worked,
         )  # fmt: skip
-        if worst.value == 0:
+        if worst.value < least:
             return replace(base, status="holds", note="no stress")
         margin = work(strength.stress_margin, F=allowable(worst), f_s=factor, sigma=worst.value)
         return replace(

@@ -151,6 +151,8 @@ def _cell_checks(state: State, where: str, loads: tuple[Load, ...]) -> Iterator[
     if not state.wall.ribs:
         return
     general = [ld for ld in loads if ld.name.startswith("general instability") and ld.n is not None]
+    if not general:  # withheld
+        return
     lowest = min(general, key=lambda ld: ld.line_load)
     axial, hoop = state.L / lowest.m, math.inf if lowest.n == 0 else math.pi * state.R / lowest.n
     spacings = {

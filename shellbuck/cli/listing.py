@@ -7,7 +7,7 @@ import inspect
 
 import click
 
-from ..catalogue import MESSAGES
+from ..catalogue import FAILURE_MODES, MESSAGES
 from ..errors import Problem, Refusal
 from ..model import FACTOR_SETS
 from ..sources import SOURCES
@@ -59,17 +59,20 @@ def explain_all() -> None:
     """Every message and formula by name."""
     from ..handbook import FORMULAS
 
-    click.echo("messages: " + ", ".join(sorted(MESSAGES)))
+    click.echo("failure modes: " + ", ".join(FAILURE_MODES))
+    click.echo("\nmessages: " + ", ".join(sorted(MESSAGES)))
     click.echo("\nformulas: " + ", ".join(sorted(FORMULAS)))
     click.echo("\nsources: " + ", ".join(sorted(SOURCES)))
 
 
 def explain_one(name: str) -> None:
-    """A message, a formula or a source."""
+    """A failure mode, a message, a formula or a source."""
     from ..handbook import FORMULAS
 
-    key = name.strip("[]").lower()
-    if key in MESSAGES:
+    key = "-".join(name.strip("[]").lower().replace("(n = 1)", "").split())
+    if key in FAILURE_MODES:
+        click.echo(f"{key}\n  {FAILURE_MODES[key]}")
+    elif key in MESSAGES:
         click.echo(f"{key}\n  {MESSAGES[key]}")
     elif key in FORMULAS:
         entry = FORMULAS[key]
@@ -77,16 +80,16 @@ def explain_one(name: str) -> None:
         click.echo(f"{key}: {entry.symbol}" + (f" [{entry.unit}]" if entry.unit else ""))
         click.echo(inspect.cleandoc(entry.function.__doc__))
         body = inspect.getsource(entry.function).rsplit('"""', 1)[1].strip()
-        click.echo(f"\nFormula\n-------\n{body}")
+        click.echo(f"\nFormula\n-------\n{body.replace('return ', entry.symbol + ' = ')}")
         click.echo(f"\nSource: {source.text}" + (f" {entry.place}." if entry.place else ""))
         click.echo(f"Standing: {source.standing}." + (f" Range: {entry.valid}." if entry.valid else ""))
     elif key in SOURCES:
         source = SOURCES[key]
         click.echo(f"{source.text}\nStanding: {source.standing}.")
     else:
-        known = [*MESSAGES, *FORMULAS, *SOURCES]
+        known = [*FAILURE_MODES, *MESSAGES, *FORMULAS, *SOURCES]
         near = difflib.get_close_matches(key, known, 3, 0.4)
         raise Refusal(Problem(
-            "unknown-code", "no message, formula or source of this name", "", name[:60], "",
+            "unknown-code", "no failure mode, message, formula or source of this name", "", name[:60], "",
             f"did you mean {', '.join(near)}?" if near else "shellbuck explain lists them",
         ))  # fmt: skip

@@ -36,7 +36,7 @@ def start(wall: str, target: str | None, force: bool) -> None:
     """Write a commented case to start from."""
     from importlib.resources import files
 
-    text = files("shellbuck.files").joinpath(f"starts/{wall}.toml").read_text(encoding="utf-8")
+    text = files("shellbuck").joinpath(f"files/starts/{wall}.toml").read_text(encoding="utf-8")
     if target is None:
         click.echo(text, nl=False)
         return
@@ -59,7 +59,8 @@ def check(case: str) -> None:
     found = read_case(case).case
     count = len(found.load_cases)
     plural = "s" if count != 1 else ""
-    click.echo(f"{printable(case)}: a {found.wall.kind} wall with {count} load case{plural}; nothing to refuse")
+    article = "an" if found.wall.kind[0] in "aeiou" else "a"
+    click.echo(f"{printable(case)}: {article} {found.wall.kind} wall with {count} load case{plural}; nothing to refuse")
 
 
 @shellbuck.command()
@@ -98,7 +99,7 @@ def factors() -> None:
 @shellbuck.command()
 @click.argument("name", required=False)
 def explain(name: str | None) -> None:
-    """Explain a message or a formula, with its source; without a name, list them."""
+    """Explain a failure mode, message or formula, with its source; without a name, list them."""
     from .listing import explain_all, explain_one
 
     explain_one(name) if name else explain_all()
@@ -129,7 +130,7 @@ def main(arguments: list[str] | None = None) -> int:
         return EXIT_INTERRUPTED
     except BrokenPipeError:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return EXIT_OWN_FAULT
+        return 141  # the reader closed the pipe; 128 + SIGPIPE, as a shell would say
     except Exception as error:
         return _report(_own_fault(error), given)
     return status if isinstance(status, int) else 0

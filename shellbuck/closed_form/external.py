@@ -57,6 +57,8 @@ def external_pressure(wall: SmearedWall, R: float, L: float, *, hydrostatic: boo
     i, j = np.unravel_index(np.argmin(table), table.shape)
     least = float(table[i, j])
     rim = float(min(table[-1].min(), table[:, -1].min())) / least
+    if rim <= 1.0:
+        raise Incomplete(Problem("search-rim", "the lowest load lies on the rim of the searched range", "wall"))
     return Load(
         name="hydrostatic external pressure" if hydrostatic else "lateral external pressure",
         line_load=least * R, theory="Donnell", edges=EDGES, prestress="membrane, uniform", load_position=LOAD_POSITION,

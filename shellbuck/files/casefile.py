@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import hashlib
 import tomllib
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
 from ..errors import Problem, Refusal
-from ..model import Barrel, Case, Identity, LoadCase, Material, Policy
+from ..model import Barrel, Case, GivenStiffness, Identity, LoadCase, Material, Policy
+from ..model.case import load_problems, metals, skin_problems, wall_problems
+from ..model.policy import DEFAULT_POLICY
 from ..model.wall import WALLS
 from .library import material
 from .locate import find_line, line_map
@@ -126,16 +129,33 @@ def _case(raw: dict[str, Any]) -> Case:
     for key, cls in _SECTIONS.items():
         if key not in raw:
             continue
+        if key == "load_cases":
+            parts[key], found = _load_cases(raw[key])
+            problems += found
+            continue
         try:
-            if key == "load_cases":
-                parts[key] = _load_cases(raw[key])
-            else:
-                parts[key] = read_table(_wall_class(raw[key]) if key == "wall" else cls, raw[key], key, material)
+            parts[key] = read_table(_wall_class(raw[key]) if key == "wall" else cls, raw[key], key, material)
         except Refusal as refusal:
             problems += refusal.problems
     if problems:
-        raise Refusal(problems)
+        raise Refusal([*problems, *_further(parts, raw)])
     return Case(**parts)
+
+
+def _further(parts: dict[str, Any], raw: dict[str, Any]) -> Iterator[Problem]:
+    """What can be said about the tables that were read although others could not be."""
+    barrel, wall, policy = parts.get("barrel"), parts.get("wall"), parts.get("policy", DEFAULT_POLICY)
+    if wall is not None and "material" not in raw and not isinstance(wall, GivenStiffness):
+        yield Problem("material-missing", "this wall needs a material", "material")
+    if barrel is not None and wall is not None:
+        yield from skin_problems(barrel, wall, policy)
+        yield from wall_problems(wall, barrel)
+    table = raw.get("barrel")
+    ends = table.get("ends") if isinstance(table, dict) else None
+    closed = {"closed": True, "open": False}.get(ends) if isinstance(ends, str) else None
+    loads = parts.get("load_cases")
+    if loads:
+        yield from load_problems(loads, closed, metals(parts.get("material"), wall))
 
 
 def _wall_class(table: Any) -> type:
@@ -150,18 +170,19 @@ def _wall_class(table: Any) -> type:
     ))  # fmt: skip
 
 
-def _load_cases(tables: Any) -> tuple[LoadCase, ...]:
+def _load_cases(tables: Any) -> tuple[tuple[LoadCase | None, ...], list[Problem]]:
+    """The load cases, None for one that could not be read, and the problems of those."""
     if not isinstance(tables, list):
-        raise Refusal(Problem(
+        return (), [Problem(
             "value-kind", "a list of tables is needed", "load_cases", repr(tables)[:60], "[[load_cases]]",
             "double the brackets",
-        ))  # fmt: skip
-    loads, problems = [], []
+        )]  # fmt: skip
+    loads: list[LoadCase | None] = []
+    problems: list[Problem] = []
     for i, table in enumerate(tables):
         try:
             loads.append(read_table(LoadCase, table, f"load_cases.{i}", material))
         except Refusal as refusal:
+            loads.append(None)
             problems += refusal.problems
-    if problems:
-        raise Refusal(problems)
-    return tuple(loads)
+    return tuple(loads), problems

@@ -101,6 +101,11 @@ def _factors(value: Any, handler: Any) -> Any:
             ", ".join(FACTOR_SETS) + ", or a table with ultimate_factor, yield_factor and source",
             suggestion(value, list(FACTOR_SETS)),
         ))  # fmt: skip
+    if not isinstance(value, dict):
+        raise _custom(Problem(
+            "value-kind", "a set of factors is needed", "", repr(value)[:60],
+            ", ".join(f'"{n}"' for n in FACTOR_SETS) + ", or a table with ultimate_factor, yield_factor and source",
+        ))  # fmt: skip
     return handler(value)
 
 

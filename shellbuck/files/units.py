@@ -69,11 +69,12 @@ _SPELLINGS = {
     "metres": "m", "meters": "m", "micron": "um", "µm": "um", "μm": "um", "°C": "degC", "°F": "degF",
     "deg_C": "degC", "deg_F": "degF", "celsius": "degC", "Celsius": "degC", "kelvin": "K", "°R": "degR",
     "lbs": "lb", "pounds": "lb", "kips": "kip", "klb": "kip", "kips_f": "kip", "klbf": "kip", "psig": "psi",
+    "psid": "psi",
     "Nm": "(N*m)", "kNm": "(kN*m)", "MNm": "(MN*m)", "Nmm": "(N*mm)",
     "newton": "N", "newtons": "N", "pascal": "Pa", "lb_f": "lbf", "lb_m": "lbm", "tons": "t", "%": "pct",
 }  # fmt: skip
 
-_NUMBER = re.compile(r"\s*([+-]?(?:\d[\d_]*\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)\s*(.*?)\s*", re.DOTALL)
+_NUMBER = re.compile(r"\s*([+-]?(?:\d+(?:_\d+)*(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?)\s*(.*?)\s*", re.DOTALL)
 _TOKEN = re.compile(r"[A-Za-zµμ°%\"_]+|\d+|\*\*|[*/^·.\s()-]", re.UNICODE)
 _ABSOLUTE = re.compile(r"(?:psi|bar|[kM]?Pa)\s*(?:a|\(a\)|\(?abs(?:olute)?\.?\)?)$")
 _POWERS = str.maketrans({"²": "^2", "³": "^3", "⁴": "^4", "\u2212": "-"})

@@ -18,7 +18,8 @@ axial family the axial ribs all of it: hence the ratio 1.5."""
 
 ISOLATED_TRIANGLE = {"hoop": 6.0136, "axial": 6.0974}
 """pi^2/12-type coefficient of the isolated simply supported triangle, times 1/(1 - nu^2): load perpendicular to a
-side (hoop family) or along one (axial family). Own converged solution, recomputed in tests/published."""
+side (hoop family) or along one (axial family). Own converged solution, recomputed in
+tests/handbook/test_triangles_published.py."""
 
 RIB_STRESS = {"hoop": 2 / 3, "axial": 1.0}
 """Largest rib stress over the smeared stress N/(t (1 + alpha)) under axial load (own, nu = 1/3)."""
@@ -275,7 +276,7 @@ def grid_mass_thickness(t, alpha):
     return t * (1 + 3 * alpha)
 
 
-@formula("N", "N/m", "isogrid", "open grid, rib buckling as a clamped-clamped strut")
+@formula("N", "N/m", "isogrid", "open grid, rib as a hinged strut between nodes (own reading)")
 def open_grid_rib_line_load(E, beta_o, d):
     """Rib buckling of an open (skinless) triangular grid.
 

@@ -23,7 +23,7 @@ UNSTIFFENED_TO = 1.5
 """t_e/t up to which the wall counts as an orthotropic sheet (own rule)."""
 
 
-@formula("t_e", "m", "sp8007", "after Eqs 60-63, about the neutral axes (own rule)")
+@formula("t_e", "m", "own-rule", "SP-8007 Rev 2, Eqs 60-63 taken about the neutral axes")
 def equivalent_thickness(E_x, E_y, C_x, C_y, D_x, D_y):
     """Thickness of the plain sheet with the wall's mean bending to membrane ratio.
 

@@ -12,7 +12,7 @@ LONG_SIMPLY_SUPPORTED = 4.0
 """Long plate, all edges simply supported (textbook)."""
 
 LONG_CLAMPED = 6.9709
-"""Long plate, unloaded edges clamped, at half-wave 0.6608 b (own Levy solution, tests/published/test_plates.py)."""
+"""Long plate, unloaded edges clamped, at half-wave 0.6608 b (own Levy solution, see the plate tests)."""
 
 LONG_CLAMPED_FREE = 1.2804
 """Long plate, one unloaded edge clamped, the other free, nu = 0.3, at half-wave 1.638 b (own Levy solution)."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Annotated
 
@@ -11,7 +11,7 @@ from ..errors import Problem, Refusal
 from .barrel import Barrel
 from .checked import Checked, Text
 from .loads import LoadCase
-from .material import Material
+from .material import ROOM_TEMPERATURE, Material
 from .policy import DEFAULT_POLICY, Policy
 from .wall import GivenStiffness, Orthogrid, PlainWall, StiffenedWall, Stiffeners, TriangularGrid, Wall
 
@@ -64,64 +64,11 @@ class Case(Checked):
         if not isinstance(self.wall, Wall):
             yield Problem("value-kind", "not one of the walls", "wall", type(self.wall).__name__)
             return
-        yield from self._skin_problems()
-        yield from self._load_problems()
-        yield from _wall_problems(self.wall, self.barrel)
-
-    def _skin_problems(self) -> Iterator[Problem]:
-        barrel, given = self.barrel, isinstance(self.wall, GivenStiffness)
-        if barrel.skin_thickness is None and not given:
-            yield Problem(
-                "skin-thickness-missing", "this wall needs a skin", "barrel.skin_thickness",
-                way_out="give skin_thickness and skin_thickness_minimum",
-            )
-        elif barrel.skin_thickness is not None:
-            ratio = barrel.middle_radius / self.stability_thickness
-            if ratio < LEAST_RADIUS_TO_THICKNESS:
-                yield Problem(
-                    "radius-to-thickness-low", "too thick for thin-shell buckling", "barrel.skin_thickness",
-                    f"R/t = {ratio:.3g}", f"R/t of {LEAST_RADIUS_TO_THICKNESS:g} or more",
-                )
-        if self.material is None and not given:
+        if self.material is None and not isinstance(self.wall, GivenStiffness):
             yield Problem("material-missing", "this wall needs a material", "material")
-
-    def _load_problems(self) -> Iterator[Problem]:
-        if not self.load_cases:
-            yield Problem("load-case-missing", "no load case", "load_cases", way_out="add a [[load_cases]] table")
-        if len(self.load_cases) > _MOST_LOAD_CASES:
-            yield Problem(
-                "value-range", "too many load cases", "load_cases", str(len(self.load_cases)), str(_MOST_LOAD_CASES)
-            )
-            return
-        names = [c.name for c in self.load_cases]
-        materials = [("material", self.material)]
-        if isinstance(self.wall, StiffenedWall):
-            families = {"stringers": self.wall.stringers, "rings": self.wall.rings}
-            materials += [(f"wall.{k}.material", s.material) for k, s in families.items() if s]
-        for i, case in enumerate(self.load_cases):
-            where = f"load_cases.{i}"
-            if names.index(case.name) != i:
-                yield Problem("load-case-name", "two load cases have the same name", f"{where}.name", case.name)
-            pressed = case.p_max > 0
-            if self.barrel.closed and pressed and case.axial_force_includes_thrust is None:
-                yield Problem(
-                    "thrust-unstated", "closed ends under pressure: is the thrust pi R^2 p inside axial_force?",
-                    f"{where}.axial_force_includes_thrust", "nothing", "true or false",
-                    "say false when axial_force is the force without the pressure thrust",
-                )
-            if not self.barrel.closed and case.axial_force_includes_thrust:
-                yield Problem(
-                    "thrust-open-ends", "open ends pass no pressure thrust",
-                    f"{where}.axial_force_includes_thrust", "true", "false with open ends",
-                )
-            for key, material in materials:
-                try:
-                    if material is not None:
-                        material.at(case.temperature)
-                except Refusal as refusal:
-                    yield from (Problem(
-                        p.code, f"{p.what} ({key})", f"{where}.temperature", p.got, p.allowed, p.way_out
-                    ) for p in refusal.problems)  # fmt: skip
+        yield from skin_problems(self.barrel, self.wall, self.policy)
+        yield from load_problems(self.load_cases, self.barrel.closed, metals(self.material, self.wall))
+        yield from wall_problems(self.wall, self.barrel)
 
     @property
     def stability_thickness(self) -> float | None:
@@ -129,6 +76,18 @@ class Case(Checked):
         if self.policy.stability_thickness == "nominal":
             return self.barrel.skin_thickness
         return self.barrel.skin_thickness_minimum
+
+    @property
+    def reference_temperature(self) -> float:
+        """Temperature at which the wall's figures are shown [K]: room, or the first load case's where the metal has
+        no data at room temperature."""
+        first = self.load_cases[0].temperature
+        try:
+            if self.material is not None:
+                self.material.at(None)
+        except Refusal:
+            return first
+        return ROOM_TEMPERATURE
 
     def external_axial_force(self, load: LoadCase) -> float:
         """Axial force without any pressure thrust [N], compression positive."""
@@ -147,7 +106,74 @@ def ring_spacing(rings: Stiffeners, length: float) -> float:
     return rings.spacing if rings.spacing is not None else length / (rings.count + 1)
 
 
-def _wall_problems(wall: Wall, barrel: Barrel) -> Iterator[Problem]:
+def metals(material: Material | None, wall: Wall | None) -> list[tuple[str, Material]]:
+    """(dotted key, metal) of every metal of a case."""
+    found = [] if material is None else [("material", material)]
+    if isinstance(wall, StiffenedWall):
+        families = {"stringers": wall.stringers, "rings": wall.rings}
+        found += [(f"wall.{k}.material", s.material) for k, s in families.items() if s and s.material]
+    return found
+
+
+def skin_problems(barrel: Barrel, wall: Wall, policy: Policy) -> Iterator[Problem]:
+    """Problems of the skin with its wall."""
+    if barrel.skin_thickness is None:
+        if not isinstance(wall, GivenStiffness):
+            yield Problem(
+                "skin-thickness-missing", "this wall needs a skin", "barrel.skin_thickness",
+                way_out="give skin_thickness and skin_thickness_minimum",
+            )
+        return
+    nominal = policy.stability_thickness == "nominal"
+    ratio = barrel.middle_radius / (barrel.skin_thickness if nominal else barrel.skin_thickness_minimum)
+    if ratio < LEAST_RADIUS_TO_THICKNESS:
+        yield Problem(
+            "radius-to-thickness-low", "too thick for thin-shell buckling", "barrel.skin_thickness",
+            f"R/t = {ratio:.3g}", f"R/t of {LEAST_RADIUS_TO_THICKNESS:g} or more",
+        )
+
+
+def load_problems(
+    loads: Sequence[LoadCase | None], closed: bool | None, materials: list[tuple[str, Material]]
+) -> Iterator[Problem]:
+    """Problems of load cases with one another, with the ends and with the metals.
+
+    A load case that could not be read is None; `closed` is None when the ends are not known.
+    """
+    if not loads:
+        yield Problem("load-case-missing", "no load case", "load_cases", way_out="add a [[load_cases]] table")
+    if len(loads) > _MOST_LOAD_CASES:
+        yield Problem("value-range", "too many load cases", "load_cases", str(len(loads)), str(_MOST_LOAD_CASES))
+        return
+    names = [None if c is None else c.name for c in loads]
+    for i, load in enumerate(loads):
+        if load is None:
+            continue
+        where = f"load_cases.{i}"
+        if names.index(load.name) != i:
+            yield Problem("load-case-name", "two load cases have the same name", f"{where}.name", load.name)
+        if closed and load.p_max > 0 and load.axial_force_includes_thrust is None:
+            yield Problem(
+                "thrust-unstated", "closed ends under pressure: is the thrust pi R^2 p inside axial_force?",
+                f"{where}.axial_force_includes_thrust", "nothing", "true or false",
+                "say false when axial_force is the force without the pressure thrust",
+            )
+        if closed is False and load.axial_force_includes_thrust:
+            yield Problem(
+                "thrust-open-ends", "open ends pass no pressure thrust",
+                f"{where}.axial_force_includes_thrust", "true", "false with open ends",
+            )
+        for key, material in materials:
+            try:
+                material.at(load.temperature)
+            except Refusal as refusal:
+                yield from (Problem(
+                    p.code, f"{p.what} ({key})", f"{where}.temperature", p.got, p.allowed, p.way_out
+                ) for p in refusal.problems)  # fmt: skip
+
+
+def wall_problems(wall: Wall, barrel: Barrel) -> Iterator[Problem]:
+    """Problems of the wall's geometry on its barrel."""
     R = barrel.middle_radius
     if isinstance(wall, PlainWall | GivenStiffness):
         return

@@ -139,8 +139,9 @@ class Material(Checked):
         span = f"{first.temperature:g} K" + ("" if last is first else f" to {last.temperature:g} K")
         if first.temperature > T:
             way_out = (
-                "set hold_below_data = true to use the coldest values (colder is usually stronger), "
-                "or give an own material with values at this temperature and their source"
+                "set hold_below_data = true in [material] (beside name, for a library metal) to use the coldest "
+                "values, as colder is usually stronger; or give an own material with values at this temperature and "
+                "their source"
             )
         else:
             way_out = "give an own material with values at this temperature and their source"

@@ -32,7 +32,7 @@ def weigh(case: Case) -> WallMass:
     if isinstance(wall, GivenStiffness):
         return WallMass(wall.mass_per_area, wall.mass_per_area * surface, None, None)
     t, density = barrel.skin_thickness, case.material.density
-    smeared = build_wall(case, thickness=t)
+    smeared = build_wall(case, case.reference_temperature, thickness=t)
     per_area = density * t
     for rib in smeared.ribs:
         own = getattr(wall, rib.name, None).material if isinstance(wall, StiffenedWall) else None

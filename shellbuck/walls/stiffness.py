@@ -161,5 +161,5 @@ class SmearedWall:
         return float(relative[np.ix_(shear, direct)].max())
 
     def without(self, *names: str) -> SmearedWall:
-        """The same wall without the named rib families."""
+        """The same wall without the named rib families; only for a wall that has a skin."""
         return SmearedWall.of(self.skin, tuple(r for r in self.ribs if r.name not in names))

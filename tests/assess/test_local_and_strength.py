@@ -123,6 +123,14 @@ def test_rib_stress_of_a_uniaxial_grid():
     assert row(result, "ribs at 90 deg, yield").demand == pytest.approx(1 / 3 * smeared, rel=1e-10)
 
 
+def test_stress_of_rounding_size_has_no_margin():
+    """Axial family, nu = 1/3, pure axial load: the inclined ribs carry nothing (own), and get no margin of 1e16."""
+    metal = replace(METAL, poissons_ratio=1 / 3)
+    result = sb.run(case(replace(GRID, family="axial"), load(bending_moment=0.0), material=metal))
+    got = row(result, "ribs at +-60 deg, yield")
+    assert (got.status, got.margin, got.note) == ("holds", None, "no stress")
+
+
 def test_rib_yield_follows_the_sign():
     """Compressed stringers are judged by the compressive yield, tensioned ones by the tension yield."""
     squeezed = row(sb.run(case(STIFFENED, load(axial_force=9e5))), "stringers, yield")

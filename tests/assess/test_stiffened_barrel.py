@@ -99,6 +99,8 @@ def test_buckled_skin_withholds_loads_on_unbuckled_stiffness():
         assert "buckles below the ultimate line load" in row(result, mode).note
     assert row(result, "column (n = 1)").margin is not None
     assert result.verdict.exit_status == 1
+    assert result.load_cases[0].loads == ()
+    assert result.load_cases[0].pressure_gain is None
 
 
 def test_stringer_panel_uses_the_wall_without_rings():
@@ -120,6 +122,20 @@ def test_bare_bay_between_rings_is_a_plain_wall():
     a, b = (x * N + p * R / 2 for x in g)
     assert got.margin == pytest.approx(1 / (FS * (NA / a + NB / b)) - 1, rel=TIGHT)
     assert (got.knockdown_axial, got.knockdown_bending) == pytest.approx(g, rel=TIGHT)
+
+
+def test_long_bare_bay_follows_the_long_barrel_rule():
+    """Beyond L/R 5 the bay too takes the lower of the standard's load and the factor times its Sanders load."""
+    few = sb.StiffenedWall(None, replace(RINGS, count=1))
+    result = sb.run(case(few, barrel=replace(BARREL, length=30.0)))
+    sanders = next(ld for ld in result.load_cases[0].loads if ld.name.startswith("panel") and ld.theory == "Sanders")
+    plain = 72e9 * T**2 / (R * math.sqrt(3 * (1 - 0.33**2)))
+    assert sanders.line_load < plain
+    phi = math.sqrt(R / T) / 16
+    a, b = ((1 - c * (1 - math.exp(-phi))) * sanders.line_load for c in (0.901, 0.731))
+    expected = 1 / (FS * (NA / a + NB / b)) - 1
+    assert row(result, "panel between rings").margin == pytest.approx(expected, rel=TIGHT)
+    assert any("panel between rings: L/R = 10.00" in c.text for c in result.validity)
 
 
 def test_own_factor_leaves_the_panel_to_the_standard():

@@ -62,6 +62,18 @@ def test_wide_column(side):
     assert float(line_loads(wall, 1e12, L_S, 1, 0)) == pytest.approx(formula, rel=1e-9)
 
 
+@pytest.mark.parametrize("side", [OUTSIDE, INSIDE])
+def test_long_barrel_is_a_column(side):
+    # own: n = 1 under Sanders nears Euler's load of a tube whose hoop strain is free. The handbook's tube has its
+    # stringers at the skin middle; at their own radius they add 2 pi R^2 B11 + pi R D11 (1.75 % outside, -1.71 %
+    # inside). What is left is the wall's shear, 26.5 (R/L)^2, measured: 2.7e-5 at L = 1000 R
+    wall, L = stringers(side), 1000 * R_S
+    EI = orthotropic.tube_bending_stiffness(R_S, wall.A[0, 0], wall.A[1, 1], wall.A[0, 1])
+    EI += 2 * math.pi * R_S**2 * wall.B[0, 0] + math.pi * R_S * wall.D[0, 0]
+    N = float(line_loads(wall, R_S, L, 1, 1, theory="Sanders"))
+    assert 2 * math.pi * R_S * N == pytest.approx(orthotropic.column_load(EI, L), rel=3e-5)
+
+
 # --- orthogrid: R 48, L 78, t .1, blades .1 x .4 at 2.0 both ways, E 11e6, nu .33 ---
 
 

@@ -245,3 +245,13 @@ def test_byte_order_mark_and_carriage_returns_are_harmless(tmp_path):
     path = tmp_path / "windows.toml"
     path.write_bytes(b"\xef\xbb\xbf" + PLAIN.replace("\n", "\r\n").encode())
     assert read_case(path).case == case_from_text(PLAIN).case
+
+
+def test_checks_between_tables_run_although_another_table_is_broken():
+    """One edit round: a radius without unit must not hide that the thrust is unstated, or that ribs overlap."""
+    text = files("shellbuck.files").joinpath("starts/triangular-grid.toml").read_text(encoding="utf-8")
+    text = text.replace("axial_force_includes_thrust = false", "#").replace('density = "2800 kg/m^3"', "density = 2800")
+    text = text.replace('rib_thickness = "2.5 mm"', 'rib_thickness = "90 mm"')
+    with pytest.raises(Refusal) as caught:
+        case_from_text(text)
+    assert {p.code for p in caught.value.problems} == {"unit-missing", "thrust-unstated", "ribs-overlap"}

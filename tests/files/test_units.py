@@ -102,7 +102,6 @@ def refusal(text, kind):
         ("2 Mpa", "stress", "unit-unknown", "did you mean MPa?"),
         ("2 mPa", "stress", "unit-unknown", "did you mean MPa?"),
         ("35 PSI", "pressure", "unit-unknown", "did you mean psi?"),
-        ("35 psid", "pressure", "unit-unknown", "did you mean psi?"),
         ("2 furlongs", "length", "unit-unknown", 'unknown unit "furlongs"'),
         ("2 years", "length", "unit-unknown", 'unknown unit "years"'),
         ("2 exp", "length", "unit-unknown", 'unknown unit "exp"'),

@@ -32,6 +32,9 @@ def test_short_cylinder_coefficients():
     assert plain.buckling_coefficient_short(1.0, 2.849) == pytest.approx(1.9999, abs=5e-5)
     # flat limit: the simply supported wide column (textbook)
     assert plain.buckling_coefficient_short(1.0, 0.0) == 1.0
+    # the knockdown factor enters with Z, as in the standard's limit gamma Z = 2.85 (SP-8007 Rev 2, published)
+    for form in (plain.buckling_coefficient_short, plain.buckling_coefficient_long):
+        assert form(0.4, 2.5) == pytest.approx(form(1.0, 1.0), rel=1e-14)
 
 
 def test_short_and_long_forms_touch_at_the_class_limit():

@@ -1,0 +1,107 @@
+"""Lowest load factors by shifted Lanczos, closed by a count."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from scipy import sparse
+from scipy.linalg import eigh
+from scipy.sparse.linalg import ArpackError, LinearOperator, eigsh
+
+from ..errors import Incomplete, Problem
+from .factor import Factor, factorise
+
+_APART = 1e-7
+"""Relative distance between a load factor and the shifts that count below and above it."""
+
+
+@dataclass(frozen=True, eq=False)
+class LowestPairs:
+    """Load factors in rising order (k,), modes as columns (n, k), how many lie below the last of them by count."""
+
+    values: np.ndarray
+    modes: np.ndarray
+    counted: int
+
+
+def count_below(K: sparse.csc_matrix, G: sparse.csc_matrix, load: float) -> int:
+    """Number of load factors of K x = lambda G x between 0 and `load`, for positive definite K."""
+    return _safely(K, G, load).negative
+
+
+def _safely(K: sparse.csc_matrix, G: sparse.csc_matrix, shift: float) -> Factor:
+    """Factor of K - shift G; a shift that hits a load factor is moved by a hair, three times at most."""
+    for step in range(3):
+        try:
+            return factorise(K - shift * (1 - 3e-9 * step) * G)
+        except Incomplete as error:
+            last = error
+    raise last
+
+
+def lowest_pairs(K: sparse.csc_matrix, G: sparse.csc_matrix, guess: float, want: int = 1) -> LowestPairs:
+    """The lowest positive load factors of K x = lambda G x, proved complete.
+
+    Parameters
+    ----------
+    K, G : scipy.sparse.csc_matrix
+        (n, n) symmetric; K positive definite, G with at least one positive direction.
+    guess : float
+        A load factor near the lowest, from either side.
+    want : int
+        How many.
+
+    Raises
+    ------
+    Incomplete
+        Without convergence, or when the count of the factorisation disagrees with what was found.
+
+    Examples
+    --------
+    >>> from scipy.sparse import diags, identity
+    >>> K = diags(np.arange(1.0, 40.0) ** 2).tocsc()
+    >>> lowest_pairs(K, identity(39, format="csc"), 2.0, want=3).values.round(9).tolist()
+    [1.0, 4.0, 9.0]
+    """
+    shift, factor = guess, None
+    for _ in range(60):
+        factor = _safely(K, G, shift)
+        if factor.negative == 0:
+            break
+        shift *= 0.85
+    else:
+        raise Incomplete(Problem("shift-failed", "no shift below the lowest load factor was found"))
+    values, modes = _pairs(K, G, shift, factor, want)
+    for more in (0, 2, 8):
+        below = count_below(K, G, values[0] * (1 - _APART))
+        counted = count_below(K, G, values[want - 1] * (1 + _APART))
+        cluster = int(np.sum(values <= values[want - 1] * (1 + _APART)))
+        if below == 0 and counted == cluster:
+            return LowestPairs(values[:want], modes[:, :want], counted)
+        values, modes = _pairs(K, G, shift, factor, min(want + counted + more, K.shape[0] - 2), seed=more + 1)
+    raise Incomplete(Problem(
+        "count-mismatch", f"{cluster} load factors found, {counted} exist below {values[want - 1]:.6g}: withheld"
+    ))  # fmt: skip
+
+
+def _pairs(
+    K: sparse.csc_matrix, G: sparse.csc_matrix, shift: float, factor: Factor, want: int, seed: int = 0
+) -> tuple[np.ndarray, np.ndarray]:
+    """Load factors above a shift that has none below it: G x = theta (K - shift G) x, load = shift + 1/theta."""
+    size = K.shape[0]
+    if size <= 4 * want + 20:
+        theta, x = eigh(G.toarray(), (K - shift * G).toarray())
+        theta, x = theta[::-1][:want], x[:, ::-1][:, :want]
+    else:
+        inverse = LinearOperator((size, size), matvec=factor.solve, dtype=float)
+        start = np.random.default_rng(seed).standard_normal(size)
+        try:
+            vectors = min(size - 1, 4 * want + 20)
+            theta, x = eigsh(G, want, M=K - shift * G, Minv=inverse, which="LA", v0=start, ncv=vectors, tol=1e-13)
+        except ArpackError as error:
+            raise Incomplete(Problem("not-converged", f"load factors did not converge ({error})")) from None
+        theta, x = theta[::-1], x[:, ::-1]
+    if theta.size < want or theta[want - 1] <= 0:
+        raise Incomplete(Problem("no-positive-factor", "fewer positive load factors than asked for"))
+    return shift + 1 / theta, x

@@ -1,0 +1,7 @@
+"""Rayleigh-Ritz on smeared walls: any edges, membrane or nonlinear axisymmetric prebuckling."""
+
+from .barrel import RitzBarrel
+from .edges import EDGE_SETS, Edges
+from .solve import membrane, nonlinear
+
+__all__ = ["EDGE_SETS", "Edges", "RitzBarrel", "membrane", "nonlinear"]

@@ -1,0 +1,124 @@
+"""First buckling on the nonlinear prebuckling path: march up with every harmonic, then polish.
+
+Stability along the path is not monotone, so a bisection from above finds false answers. The march goes up in steps;
+at every step each harmonic must be positive definite. At the first step where one is not, each harmonic that lost is
+polished by linearising its stiffness between two nearby loads.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from ..eigen import lowest_pairs
+from ..eigen.factor import factorise
+from ..errors import Incomplete
+from .barrel import RitzBarrel
+from .operators import Operators
+from .prebuckling import Prebuckling
+
+_LOOKS = 8
+"""Loads between the last stable step and the load found at which every harmonic is tried again."""
+
+
+@dataclass(frozen=True)
+class CriticalPoint:
+    """First buckling load [N/m] on the path, its harmonic, and the march that led to it.
+
+    `line_load` is None when nothing buckled up to `limit`.
+    """
+
+    line_load: float | None
+    n: int | None
+    limit: float
+    steps: int
+    n_searched: int
+
+
+def first_critical(
+    barrel: RitzBarrel, limit: float, harmonics: range, *, pressure: float = 0.0, z_load: float = 0.0,
+    first_step: float = 0.1, tolerance: float = 1e-9,
+) -> CriticalPoint:  # fmt: skip
+    """The lowest bifurcation on the nonlinear prebuckling path.
+
+    Parameters
+    ----------
+    barrel : RitzBarrel
+    limit : float
+        Axial compression up to which to march [N/m].
+    harmonics : range
+        Full waves around that are followed; n = 0 is the limit point of the path.
+    pressure : float
+        Internal pressure, fixed [Pa].
+    z_load : float
+        Height of the axial load above the skin middle [m].
+    first_step : float
+        Step of the march, as a share of `limit`; steps are cut to a sixteenth around the first loss.
+    tolerance : float
+        Relative change at which polishing stops.
+    """
+    path = Prebuckling(barrel, pressure, z_load)
+
+    def lost(N: float) -> list[int]:
+        operators = barrel.operators(path.state(N))
+        return [n for n in harmonics if not _stable(operators[min(n, 1)], n, N)]
+
+    N, step, steps = 0.0, first_step * limit, 0
+    finest = step / 16
+    while True:
+        ahead = min(N + step, limit)
+        bad = lost(ahead)
+        steps += 1
+        if not bad:
+            N = ahead
+            if limit <= N:
+                return CriticalPoint(None, None, limit, steps, harmonics[-1])
+            continue
+        if step > finest:
+            step /= 4
+            continue
+        load, n = min((_polish(barrel, path, n, N, ahead, tolerance), n) for n in bad)
+        # a harmonic may lose and regain its stability inside the step: look again, closer, below what was found
+        for closer in np.linspace(N, load, _LOOKS + 2)[1:-1]:
+            steps += 1
+            if lost(closer):
+                ahead = closer
+                step = (ahead - N) * (1 - 1e-12)
+                break
+            N = closer
+        else:
+            return CriticalPoint(load, n, limit, steps, harmonics[-1])
+        finest = step
+
+
+def _tangent(operators: Operators, n: int, N: float):
+    return operators.K(n) - N * operators.G(n)
+
+
+def _stable(operators: Operators, n: int, N: float) -> bool:
+    try:
+        return factorise(_tangent(operators, n, N)).negative == 0
+    except Incomplete:
+        return False
+
+
+def _polish(barrel: RitzBarrel, path: Prebuckling, n: int, low: float, high: float, tolerance: float) -> float:
+    """Load between a stable and an unstable one at which harmonic n is neutral."""
+
+    def tangent(N: float):
+        return _tangent(barrel.operators(path.state(N))[min(n, 1)], n, N)
+
+    below = tangent(low)
+    guess = high
+    for _ in range(40):
+        # K(low) - mu (K(low) - K(guess))/(guess - low): exact when guess is the answer
+        drop = (below - tangent(guess)) / (guess - low)
+        mu = lowest_pairs(below, drop, guess - low).values[0]
+        new = low + mu
+        if abs(new - guess) <= tolerance * new:
+            return new
+        guess = new if new < high * 1.5 else (low + high) / 2
+        if not np.isfinite(guess) or guess <= low:
+            guess = (low + high) / 2
+    return guess

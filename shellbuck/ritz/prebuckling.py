@@ -1,0 +1,99 @@
+"""Nonlinear axisymmetric prebuckling: the bending near held edges under axial load and pressure together.
+
+N_x is constant along the axis, -M_x'' - N_x w0'' + N_theta/R = p. With the axial strain eliminated,
+N_theta = (A12/A11) N_x + A_r w/R - B_r w'' and M_x = (B11/A11) N_x + B_r w/R - D_r w'': for a given load the problem is
+linear in w0, on the trial functions of w alone. The load acts at `z_load` above the skin middle; an edge that may
+rotate then carries the moment N_x z_load.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from scipy.linalg import solve_banded
+
+from .barrel import RitzBarrel
+from .operators import Prestress
+
+
+@dataclass(frozen=True, eq=False)
+class Prebuckling:
+    """The axisymmetric path of a barrel under a fixed pressure.
+
+    Parameters
+    ----------
+    barrel : RitzBarrel
+    pressure : float
+        Internal pressure [Pa], held fixed.
+    z_load : float
+        Height of the axial load above the skin middle [m].
+    """
+
+    barrel: RitzBarrel
+    pressure: float = 0.0
+    z_load: float = 0.0
+
+    def state(self, N: float) -> Prestress:
+        """Hoop force and slope at the axial compression N [N/m]."""
+        b = self.barrel
+        f, A, B, D, R = b.pieces.functions(), b.wall.A, b.wall.B, b.wall.D, b.R
+        A_r = A[1, 1] - A[0, 1] ** 2 / A[0, 0]
+        B_r = B[0, 1] - A[0, 1] * B[0, 0] / A[0, 0]
+        D_r = D[0, 0] - B[0, 0] ** 2 / A[0, 0]
+        w, dw, ddw, dx = f["w"], f["w'"], f["w''"], f["dx"][:, None, :]
+
+        def product(left: np.ndarray, right: np.ndarray) -> np.ndarray:
+            return (left * dx) @ np.swapaxes(right, 1, 2)
+
+        mixed = product(w, ddw)
+        elements = (
+            D_r * product(ddw, ddw) - N * product(dw, dw) + A_r / R**2 * product(w, w)
+            - B_r / R * (mixed + np.swapaxes(mixed, 1, 2))
+        )  # fmt: skip
+        push = (self.pressure + A[0, 1] / A[0, 0] * N / R) * (w * dx).sum(2)
+        turn = -B[0, 0] / A[0, 0] * N * (ddw * dx).sum(2)
+        numbers, size = self._numbers()
+        loads = np.bincount(numbers.ravel(), weights=(push + turn).ravel(), minlength=size)
+        loads[[1, size - 1]] += np.array([-1.0, 1.0]) * N * self.z_load
+        x = np.zeros(size)
+        free = self._free(size)
+        x[free] = _banded_solve(elements, numbers, size, loads, free, b.degree)
+        local = x[numbers][:, :, None]
+        deflection, slope, bend = ((g * local).sum(1) for g in (w, dw, ddw))
+        hoop = -A[0, 1] / A[0, 0] * N + A_r / R * deflection - B_r * bend
+        return Prestress(hoop, slope)
+
+    def _numbers(self) -> tuple[np.ndarray, int]:
+        """(e, degree + 1) numbers of w's unknowns along the axis, and how many."""
+        p, e = self.barrel.degree, self.barrel.pieces.count
+        stride = p - 1
+        first = np.arange(e)[:, None] * stride
+        inner = first + 2 + np.arange(p - 3)
+        return np.concatenate([first, first + 1, inner, first + stride, first + stride + 1], 1), e * stride + 2
+
+    def _free(self, size: int) -> np.ndarray:
+        start, end = self.barrel.edges.held
+        held = [i for q, i in (("w", 0), ("w'", 1)) if q in start] + [
+            i for q, i in (("w", size - 2), ("w'", size - 1)) if q in end
+        ]
+        return np.setdiff1d(np.arange(size), held)
+
+
+def _banded_solve(
+    elements: np.ndarray, numbers: np.ndarray, size: int, loads: np.ndarray, free: np.ndarray, width: int
+) -> np.ndarray:
+    """Solution on the free unknowns of the assembled banded system."""
+    band = np.zeros((2 * width + 1, size))
+    d = numbers.shape[1]
+    rows = np.broadcast_to(numbers[:, :, None], (*numbers.shape, d))
+    columns = np.broadcast_to(numbers[:, None, :], (*numbers.shape, d))
+    np.add.at(band, (width + rows - columns, columns), elements)
+    dense_rows = np.arange(size)
+    # held unknowns: their rows and columns vanish but for a one on the diagonal, out of the answer afterwards
+    for i in np.setdiff1d(dense_rows, free):
+        low, high = max(0, i - width), min(size, i + width + 1)
+        band[width + i - np.arange(low, high), np.arange(low, high)] = 0.0
+        band[width + np.arange(low, high) - i, i] = 0.0
+        band[width, i] = 1.0
+    return solve_banded((width, width), band, np.where(np.isin(dense_rows, free), loads, 0.0))[free]

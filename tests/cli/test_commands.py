@@ -1,0 +1,224 @@
+"""The commands: what they print, where they write, and the status they leave with."""
+
+from __future__ import annotations
+
+import json
+import os
+
+import pytest
+
+from shellbuck.catalogue import MESSAGES
+from shellbuck.cli.main import WALL_STARTS, main
+from shellbuck.files import material_names
+from shellbuck.handbook import FORMULAS
+from shellbuck.sources import SOURCES
+
+
+@pytest.fixture
+def case(tmp_path, capsys):
+    """Path of the plain start, written by the command itself."""
+    path = tmp_path / "case.toml"
+    assert main(["start", "plain", "--to", str(path)]) == 0
+    capsys.readouterr()
+    return path
+
+
+def edit(path, *pairs):
+    text = path.read_text(encoding="utf-8")
+    for old, new in pairs:
+        assert old in text
+        text = text.replace(old, new)
+    path.write_text(text, encoding="utf-8")
+
+
+# --- start, check, lists
+
+
+@pytest.mark.parametrize("wall", WALL_STARTS)
+def test_start_prints_what_check_and_run_accept(wall, capsys, tmp_path):
+    assert main(["start", wall]) == 0
+    path = tmp_path / "case.toml"
+    path.write_text(capsys.readouterr().out, encoding="utf-8")
+    assert main(["check", str(path)]) == 0
+    assert "2 load cases; nothing to refuse" in capsys.readouterr().out
+    assert main(["run", str(path)]) == 0
+    out = capsys.readouterr()
+    assert out.err == ""
+    for words in ("holds", "not covered", "caution", "failure mode"):
+        assert words in out.out
+
+
+def test_start_never_overwrites_unless_told(case, capsys):
+    case.write_text("mine", encoding="utf-8")
+    assert main(["start", "orthogrid", "--to", str(case)]) == 2
+    assert "--force" in capsys.readouterr().err
+    assert case.read_text(encoding="utf-8") == "mine"
+    assert main(["start", "orthogrid", "--to", str(case), "--force"]) == 0
+    assert 'kind = "orthogrid"' in case.read_text(encoding="utf-8")
+
+
+def test_start_into_a_missing_folder(tmp_path, capsys):
+    assert main(["start", "plain", "--to", str(tmp_path / "gone" / "case.toml")]) == 2
+    assert "file-unwritable" in capsys.readouterr().err
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_start_of_no_wall(capsys):
+    assert main(["start", "sandwich"]) == 2
+    assert "orthogrid" in capsys.readouterr().err
+
+
+def test_check_says_everything_and_writes_nothing(case, capsys):
+    edit(case, ('"1.2 m"', "1.2"), ('"closed"', '"shut"'))
+    assert main(["check", str(case)]) == 2
+    out = capsys.readouterr()
+    assert out.out == ""
+    assert out.err.count("[") == 2
+    assert "line 13, barrel.radius" in out.err
+    assert os.listdir(case.parent) == ["case.toml"]
+
+
+def test_materials_lists_all_and_shows_each(capsys):
+    assert main(["materials"]) == 0
+    listed = capsys.readouterr().out
+    assert "NOT design allowables" in listed
+    for name in material_names():
+        assert name in listed
+        assert main(["materials", name.lower()]) == 0
+        shown = capsys.readouterr().out
+        assert "standing of the values" in shown
+    assert main(["materials", "2219-T78"]) == 2
+    assert "did you mean 2219-T87?" in capsys.readouterr().err
+
+
+def test_factors_lists_sets(capsys):
+    assert main(["factors"]) == 0
+    out = capsys.readouterr().out
+    assert '"agency prototype": ultimate 1.4' in out
+    assert "from memory" in out
+
+
+@pytest.mark.parametrize("name", [*MESSAGES, *FORMULAS, *SOURCES])
+def test_explain_everything_it_lists(name, capsys):
+    assert main(["explain"]) == 0
+    assert name in capsys.readouterr().out
+    assert main(["explain", name]) == 0
+    assert len(capsys.readouterr().out) > len(name) + 10
+
+
+def test_explain_takes_the_brackets_of_a_message_and_guesses(capsys):
+    assert main(["explain", "[unit-missing]"]) == 0
+    capsys.readouterr()
+    assert main(["explain", "unit-missin"]) == 2
+    assert "unit-missing" in capsys.readouterr().err
+
+
+# --- exit status
+
+
+def test_status_of_help_and_version(capsys):
+    assert main(["--help"]) == main(["-h"]) == main(["run", "--help"]) == main(["--version"]) == main([]) == 0
+    assert capsys.readouterr().err == ""
+
+
+@pytest.mark.parametrize("words", [["nothing"], ["run"], ["run", "a", "b"], ["run", "--bogus"], ["check"], ["--what"]])
+def test_status_of_a_wrong_command_line(words, capsys):
+    assert main(words) == 2
+    assert "command-line" in capsys.readouterr().err
+
+
+def test_status_of_a_negative_margin(case, capsys):
+    """Ten times the force: about 13 MN on a barrel that carries some 4."""
+    edit(case, ('"500 kN"', '"5000 kN"'), ('"1000 kN"', '"10000 kN"'))
+    assert main(["run", str(case)]) == 1
+    assert "does not hold" in capsys.readouterr().out
+
+
+def test_status_of_a_refusal(case, capsys):
+    edit(case, ('"1.2 m"', "1.2"))
+    assert main(["run", str(case)]) == 2
+    out = capsys.readouterr()
+    assert out.out == ""
+    assert out.err.startswith("refused:")
+
+
+@pytest.mark.parametrize(("error", "status"), [(ZeroDivisionError("oops"), 4), (KeyboardInterrupt(), 130),
+                                               (RecursionError(), 4), (MemoryError(), 4)])  # fmt: skip
+def test_status_of_a_fault_and_of_a_stop(case, capsys, monkeypatch, error, status):
+    def fail(*_):
+        raise error
+
+    monkeypatch.setattr("shellbuck.cli.running.assess", fail)
+    target = case.parent / "out.json"
+    assert main(["run", str(case), "--json", str(target)]) == status
+    out = capsys.readouterr()
+    assert "Traceback" not in out.err
+    assert ("own-fault" in out.err) == (status == 4)
+    assert not target.exists()
+    if status == 4:
+        assert main(["run", str(case), "--json", "-"]) == 4
+        assert json.loads(capsys.readouterr().out)["problems"][0]["code"] == "own-fault"
+
+
+# --- outputs
+
+
+@pytest.mark.parametrize("words", [("--json", "-"), ("--json=-",), ("--brief", "--json", "-")])
+def test_dash_prints_one_object_and_nothing_else(case, capsys, words):
+    for change, status in ((None, 0), (('"1.2 m"', "1.2"), 2)):
+        if change:
+            edit(case, change)
+        assert main(["run", str(case), *words]) == status
+        out = capsys.readouterr()
+        assert json.loads(out.out)["exit_status"] == status
+        assert out.err == ""
+    assert main(["run", *words, str(case.parent / "gone.toml")]) == 2
+    assert json.loads(capsys.readouterr().out)["problems"][0]["code"] == "file-unreadable"
+    assert main(["run", *words, "--bogus"]) == 2
+    assert json.loads(capsys.readouterr().out)["problems"][0]["code"] == "command-line"
+
+
+def test_refusal_is_left_where_the_result_would_have_been(case, capsys):
+    target = case.parent / "out.json"
+    assert main(["run", str(case), "--json", str(target)]) == 0
+    edit(case, ('"1.2 m"', "1.2"))
+    assert main(["run", str(case), "--json", str(target)]) == 2
+    assert json.loads(target.read_text(encoding="utf-8"))["exit_status"] == 2, "a stale result must not stay"
+    assert sorted(os.listdir(case.parent)) == ["case.toml", "out.json"]
+    capsys.readouterr()
+
+
+@pytest.mark.parametrize("name", ["case.toml", "case.json", "case.html"])
+@pytest.mark.parametrize("option", ["--json", "--page"])
+@pytest.mark.parametrize("more", [[], ["--bogus"], ["extra"]])
+def test_no_output_ever_replaces_the_case_file(case, capsys, name, option, more):
+    path = case.rename(case.parent / name)
+    before = path.read_bytes()
+    link = case.parent / "link.json"
+    link.symlink_to(path)
+    for target in (path, case.parent / "." / name, link):
+        assert main(["run", str(path), option, str(target), *more]) == 2
+        assert path.read_bytes() == before
+    assert ("overwrite the case file" in capsys.readouterr().err) == (not more)
+
+
+def test_two_outputs_need_two_names(case, capsys):
+    target = str(case.parent / "out")
+    assert main(["run", str(case), "--json", target, "--page", target]) == 2
+    assert "overwrite another output" in capsys.readouterr().err
+
+
+def test_output_into_a_missing_folder_leaves_nothing_behind(case, capsys):
+    for option in ("--json", "--page"):
+        assert main(["run", str(case), option, str(case.parent / "gone" / "out")]) == 2
+        assert "file-unwritable" in capsys.readouterr().err
+        assert main(["run", str(case), option, str(case.parent)]) == 2
+        assert "file-unwritable" in capsys.readouterr().err
+    assert os.listdir(case.parent) == ["case.toml"]
+
+
+def test_page_and_json_are_named(case, capsys):
+    page, target = case.parent / "out.html", case.parent / "out.json"
+    assert main(["run", str(case), "--json", str(target), "--page", str(page)]) == 0
+    assert capsys.readouterr().out.endswith(f"page: {page}\njson: {target}\n")
+    assert page.read_text(encoding="utf-8").lower().startswith("<!doctype html>")

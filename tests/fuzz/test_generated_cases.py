@@ -1,0 +1,122 @@
+"""Generated case files: whatever a file holds, the answer is a sound result or a refusal in words, and quickly.
+
+Invented cases, own output: this shows that the program does not break, not that its numbers are right.
+"""
+
+from __future__ import annotations
+
+import json
+import math
+import time
+from importlib.resources import files
+
+import jsonschema
+import pytest
+from case_generator import case_file
+
+from shellbuck.assess import assess
+from shellbuck.catalogue import MESSAGES
+from shellbuck.cli.main import main
+from shellbuck.errors import ShellbuckError
+from shellbuck.files import read_case, refusal_object, result_object
+from shellbuck.files.results import json_text
+
+VALIDATOR = jsonschema.Draft202012Validator(
+    json.loads(files("shellbuck.files").joinpath("data/result.schema.json").read_text(encoding="utf-8"))
+)
+LONGEST = 2.0  # s for one case: a designer waits that long without wondering
+EVERY_COMMAND, EVERY_SCHEMA = 10, 10  # share of the cases that also go through the command line, and the schema
+SEED = 20_000
+
+
+def answer(path) -> dict:
+    """The JSON object of a case file, through the programming interface; only our own errors are caught."""
+    try:
+        file = read_case(path)
+        document = result_object(assess(file.case), file)
+    except ShellbuckError as error:
+        document = refusal_object(error)
+        check_words(error)
+    return json.loads(json_text(document), parse_constant=lambda word: pytest.fail(f"{word} in JSON"))
+
+
+def check_words(error: ShellbuckError) -> None:
+    """Every problem is explained, and said in a sentence of readable length."""
+    assert error.problems
+    for problem in error.problems:
+        assert problem.code in MESSAGES
+        assert len(problem.code) + 5 < len(problem.sentence()) < 2000
+
+
+def look_over(document: dict) -> None:
+    """What no accepted case may say."""
+    status = document["exit_status"]
+    assert status in {0, 1, 2, 3}
+    assert document["not_finite"] == []
+    if document["wall"] is None:
+        assert document["problems"]
+        assert status in {2, 3}
+        return
+    assert document["wall"]["mass"] > 0
+    statuses = []
+    for case in document["load_cases"]:
+        assert case["margins"]
+        for load in case["loads"]:
+            assert load["line_load"] > 0
+        for knockdown in case["knockdowns"]:
+            assert 0 < knockdown["axial"] <= 1
+            assert 0 < knockdown["bending"] <= 1
+        for row in case["margins"]:
+            statuses.append(row["status"])
+            if row["status"] == "holds" and row["demand"] == 0:
+                assert (row["margin"], row["note"]) == (None, "no stress")
+            elif row["status"] in {"holds", "fails"}:
+                assert math.isfinite(row["margin"])
+                assert row["margin"] >= -1, "a margin of -1 is no capacity at all"
+                assert row["capacity"] > 0
+                assert (row["status"] == "holds") == (row["margin"] >= 0)
+            else:
+                assert row["margin"] is None
+                assert row["note"]
+    expected = 2 if "refused" in statuses else 1 if "fails" in statuses else 0
+    assert status == expected
+
+
+def go_through(count: int, first: int, folder, capsys) -> dict[str, int]:
+    tally: dict[str, int] = {}
+    path = folder / "case.toml"
+    for seed in range(first, first + count):
+        kind, data = case_file(seed)
+        path.write_bytes(data)
+        before = time.process_time()
+        try:
+            document = answer(path)
+            took = time.process_time() - before
+            look_over(document)
+            assert took < LONGEST, f"{took:.1f} s"
+            if seed % EVERY_SCHEMA == 0:
+                VALIDATOR.validate(document)
+            if seed % EVERY_COMMAND == 0:
+                assert main(["run", str(path), "--json", "-"]) == document["exit_status"]
+                assert json.loads(capsys.readouterr().out) == document
+        except BaseException as error:
+            error.add_note(f"seed {seed}, {kind}")
+            raise
+        key = f"{kind} {document['exit_status']}{'' if document['wall'] else ' unread'}"
+        tally[key] = tally.get(key, 0) + 1
+    return tally
+
+
+def test_a_thousand_files(tmp_path, capsys):
+    tally = go_through(1000, SEED, tmp_path, capsys)
+    print(f"seeds {SEED} to {SEED + 999}: {dict(sorted(tally.items()))}")
+    assert tally.get("valid 2 unread", 0) < 0.3 * sum(n for k, n in tally.items() if k.startswith("valid"))
+    assert tally["valid 0"] > 20
+    assert tally["valid 1"] > 20
+    for kind in ("dropped", "misspelt", "spoilt", "poisoned", "mangled"):
+        assert tally[f"{kind} 2 unread"] > 20
+
+
+@pytest.mark.slow
+def test_ten_thousand_files(tmp_path, capsys):
+    print(f"seeds 100000 to 109999: {go_through(10_000, 100_000, tmp_path, capsys)}")
