@@ -18,7 +18,7 @@ FLOORS = [
     {"walls", "handbook"},
     {"files", "eigen"},
     {"closed_form", "ritz"},
-    {"assess"},
+    {"assess", "agree"},
     {"report"},
     {"cli"},
 ]

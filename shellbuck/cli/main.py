@@ -13,6 +13,7 @@ from .. import __version__
 from ..errors import EXIT_INTERRUPTED, EXIT_OWN_FAULT, EXIT_REFUSED, Problem, Refusal, ShellbuckError
 from .output import print_json, printable, write_refusal, write_text
 
+EDGE_NAMES = ("SS1", "SS2", "SS3", "SS4", "C1", "C2", "C3", "C4")
 WALL_STARTS = ("plain", "triangular-grid", "stiffened", "orthogrid", "given-stiffness")
 
 
@@ -77,6 +78,19 @@ def run(
     from .running import run_case
 
     context.exit(run_case(case, json_target, page_target, units, brief))
+
+
+@shellbuck.command()
+@click.argument("case", type=click.Path())
+@click.option("--held", multiple=True, type=click.Choice(EDGE_NAMES), default=("SS3", "C4"), show_default=True,
+              help="Edge set at both ends; repeat for several.")  # fmt: skip
+@click.option("--theory", type=click.Choice(["Sanders", "Donnell"]), default="Sanders", show_default=True)
+@click.option("--units", type=click.Choice(["si", "us"]), default="si", help="Units of the lines.")
+def edges(case: str, held: tuple[str, ...], theory: str, units: str) -> None:
+    """What the edges, and bending near them, do to the load of a perfect barrel."""
+    from .edge_table import print_edges
+
+    print_edges(case, held, theory, units)
 
 
 @shellbuck.command()

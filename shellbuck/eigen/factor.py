@@ -14,7 +14,7 @@ from scipy.sparse.linalg import SuperLU, splu
 
 from ..errors import Incomplete, Problem
 
-RESIDUAL = 1e-11
+RESIDUAL = 1e-9
 """Largest backward error of the check solve."""
 
 

@@ -12,7 +12,7 @@ from scipy.sparse.linalg import ArpackError, LinearOperator, eigsh
 from ..errors import Incomplete, Problem
 from .factor import Factor, factorise
 
-_APART = 1e-7
+_APART = 1e-6
 """Relative distance between a load factor and the shifts that count below and above it."""
 
 

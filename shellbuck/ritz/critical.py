@@ -10,6 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from scipy import sparse
 
 from ..eigen import lowest_pairs
 from ..eigen.factor import factorise
@@ -38,7 +39,7 @@ class CriticalPoint:
 
 def first_critical(
     barrel: RitzBarrel, limit: float, harmonics: range, *, pressure: float = 0.0, z_load: float = 0.0,
-    first_step: float = 0.1, tolerance: float = 1e-9,
+    first_step: float = 0.1, tolerance: float = 1e-8,
 ) -> CriticalPoint:  # fmt: skip
     """The lowest bifurcation on the nonlinear prebuckling path.
 
@@ -56,7 +57,7 @@ def first_critical(
     first_step : float
         Step of the march, as a share of `limit`; steps are cut to a sixteenth around the first loss.
     tolerance : float
-        Relative change at which polishing stops.
+        Relative width of the bracket at which polishing stops.
     """
     path = Prebuckling(barrel, pressure, z_load)
 
@@ -92,7 +93,7 @@ def first_critical(
         finest = step
 
 
-def _tangent(operators: Operators, n: int, N: float):
+def _tangent(operators: Operators, n: int, N: float) -> sparse.csc_matrix:
     return operators.K(n) - N * operators.G(n)
 
 
@@ -104,21 +105,34 @@ def _stable(operators: Operators, n: int, N: float) -> bool:
 
 
 def _polish(barrel: RitzBarrel, path: Prebuckling, n: int, low: float, high: float, tolerance: float) -> float:
-    """Load between a stable and an unstable one at which harmonic n is neutral."""
+    """Load in the bracket [stable low, unstable high] at which harmonic n turns unstable.
 
-    def tangent(N: float):
-        return _tangent(barrel.operators(path.state(N))[min(n, 1)], n, N)
+    The guess linearises the stiffness between the two ends; the bracket is always kept, because the lowest root of
+    the linearised problem need not be the first loss.
+    """
 
-    below = tangent(low)
-    guess = high
-    for _ in range(40):
-        # K(low) - mu (K(low) - K(guess))/(guess - low): exact when guess is the answer
-        drop = (below - tangent(guess)) / (guess - low)
-        mu = lowest_pairs(below, drop, guess - low).values[0]
-        new = low + mu
-        if abs(new - guess) <= tolerance * new:
-            return new
-        guess = new if new < high * 1.5 else (low + high) / 2
-        if not np.isfinite(guess) or guess <= low:
-            guess = (low + high) / 2
-    return guess
+    def operators(N: float) -> Operators:
+        return barrel.operators(path.state(N))[min(n, 1)]
+
+    below = _tangent(operators(low), n, low)
+    for _ in range(60):
+        if high - low <= tolerance * high:
+            break
+        guess = _linearised(below, _tangent(operators(high), n, high), low, high)
+        for N in (guess * (1 - tolerance / 4), guess * (1 + tolerance / 4), (low + high) / 2):
+            if not low < N < high:
+                continue
+            here = operators(N)
+            if _stable(here, n, N):
+                low, below = N, _tangent(here, n, N)
+            else:
+                high = N
+    return high
+
+
+def _linearised(below: sparse.csc_matrix, above: sparse.csc_matrix, low: float, high: float) -> float:
+    """Load at which the stiffness, linear between two loads, is singular; the middle where that cannot be told."""
+    try:
+        return low + float(lowest_pairs(below, (below - above) / (high - low), high - low).values[0])
+    except Incomplete:
+        return (low + high) / 2

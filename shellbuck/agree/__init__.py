@@ -1,0 +1,5 @@
+"""One case by several engines."""
+
+from .edges import EdgeEffect, edge_effects
+
+__all__ = ["EdgeEffect", "edge_effects"]

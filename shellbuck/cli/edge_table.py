@@ -1,0 +1,35 @@
+"""The edges command."""
+
+from __future__ import annotations
+
+import click
+
+from ..agree import edge_effects
+from ..files import read_case
+from ..report.wording import DISPLAYS
+from .output import printable
+
+
+def print_edges(case: str, held: tuple[str, ...], theory: str, units: str) -> None:
+    """Print one line an edge set, as each is found."""
+    display = DISPLAYS[units]
+    file = read_case(case)
+    click.echo(f"{printable(file.case.identity.title)}: net line loads, {theory} kinematics, no knockdown")
+    click.echo("the empirical knockdown belongs to the classical load; clamped benefit is not credited")
+    before = None
+    for effect in edge_effects(file.case, held, theory=theory):
+        if effect.load_case != before:
+            before = effect.load_case
+            classical = effect.classical
+            click.echo(f"\n{printable(before)}; {classical.pressure_treatment}")
+            click.echo(
+                f"  classical (SS3, membrane, n = 1 left out)  {display.shown(classical.line_load, 'line load', 5)}"
+                f"  (m, n) = ({classical.m}, {classical.n})"
+            )
+        bent = effect.nonlinear
+        nonlinear = "none" if bent is None else f"{display.shown(bent.line_load, 'line load', 5)} (n = {bent.n})"
+        click.echo(
+            f"  {effect.edges:4}  membrane {display.shown(effect.membrane.line_load, 'line load', 5)} "
+            f"(n = {effect.membrane.n}, {effect.membrane.near_tie_count} more below 1.2)  with edge bending {nonlinear}"
+        )
+        click.echo(f"        {effect.words}")

@@ -1,0 +1,76 @@
+"""Certified load factors: exact spectra, doublets, planted faults."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from scipy import sparse
+
+from shellbuck.eigen import count_below, factorise, lowest, lowest_pairs
+from shellbuck.errors import Incomplete
+
+
+def squares(n: int = 80) -> tuple[sparse.csc_matrix, sparse.csc_matrix]:
+    """K x = lambda x with lambda = 1, 4, 9, ... hidden by an orthogonal band of rotations (own construction)."""
+    K = np.diag(np.arange(1.0, n + 1) ** 2)
+    for i in range(n - 1):
+        c, s = np.cos(0.3 + i), np.sin(0.3 + i)
+        turn = np.eye(n)
+        turn[i : i + 2, i : i + 2] = [[c, -s], [s, c]]
+        K = turn @ K @ turn.T
+    return sparse.csc_matrix((K + K.T) / 2), sparse.identity(n, format="csc")
+
+
+@pytest.mark.parametrize("guess", [0.3, 1.0, 50.0])
+def test_exact_spectrum_from_any_guess(guess):
+    """1e-9: the spread of the spectrum is 6400, rounding is magnified by it."""
+    found = lowest_pairs(*squares(), guess, want=5)
+    assert found.values == pytest.approx([1, 4, 9, 16, 25], rel=1e-9)
+    assert found.counted == 5
+
+
+def test_doublets_are_both_found():
+    """A member of a cluster silently missing is the classic fault; the count would tell."""
+    K, G = squares(40)
+    double = sparse.block_diag([K, K], format="csc")
+    found = lowest_pairs(double, sparse.block_diag([G, G], format="csc"), 0.9, want=4)
+    assert found.values == pytest.approx([1, 1, 4, 4], rel=1e-9)
+
+
+def test_count_is_sylvesters():
+    K, G = squares()
+    assert [count_below(K, G, x) for x in (0.5, 1.5, 17.0, 6401.0)] == [0, 1, 4, 80]
+
+
+def test_semidefinite_geometric_matrix():
+    """Directions that do no work (G = 0 there) have infinite load factors and must not appear."""
+    A = np.random.default_rng(3).standard_normal((40, 40))
+    K = sparse.csc_matrix(A @ A.T + np.eye(40))
+    G = sparse.diags(np.r_[np.ones(10), np.zeros(30)]).tocsc()
+    dense = np.linalg.eigvalsh(np.linalg.inv(K.toarray())[:10, :10])
+    assert lowest_pairs(K, G, 1.0, want=2).values == pytest.approx(1 / dense[::-1][:2], rel=1e-9)
+
+
+def test_planted_missing_mode_is_withheld(monkeypatch):
+    """A solver that always drops the lowest mode is caught by the count, and says so in words."""
+    real = lowest._pairs
+
+    def lossy(*args, **more):
+        values, _ = real(*args, **more)
+        again, m = real(*args[:4], args[4] + 1)
+        return again[1 : 1 + values.size], m[:, 1 : 1 + values.size]
+
+    monkeypatch.setattr(lowest, "_pairs", lossy)
+    with pytest.raises(Incomplete, match="withheld"):
+        lowest_pairs(*squares(), 0.9, want=2)
+
+
+def test_singular_matrix_is_refused():
+    with pytest.raises(Incomplete, match="cannot be trusted"):
+        factorise(sparse.csc_matrix(np.zeros((3, 3))))
+
+
+def test_no_load_that_could_buckle():
+    K, G = squares(40)
+    with pytest.raises(Incomplete):
+        lowest_pairs(K, -G, 1.0)
