@@ -97,6 +97,8 @@ MESSAGES: dict[str, str] = {
     "not-converged": "The iteration for the lowest load factors did not converge.",
     "no-positive-factor": "The load puts the wall into no state that could buckle.",
     "count-mismatch": "The factorisation counts more load factors than were found. The result is withheld.",
+    "live-pressure-theory": "The terms of a live pressure are of the order that Donnell's theory drops.",
+    "live-pressure-edges": "A pressure that follows the wall does work on the way at an end that is free to move.",
     "resolution-absurd": "The barrel is so long against its boundary layers that the pieces would number thousands.",
     # the validity list
     "radius-to-thickness": "Factors hold in the range of the tests behind them: R/t 80 to about 1500 on plain walls. "

@@ -2,6 +2,7 @@
 
 from .barrel import RitzBarrel
 from .edges import EDGE_SETS, Edges
+from .external import external_pressure
 from .solve import membrane, nonlinear
 
-__all__ = ["EDGE_SETS", "Edges", "RitzBarrel", "membrane", "nonlinear"]
+__all__ = ["EDGE_SETS", "Edges", "RitzBarrel", "external_pressure", "membrane", "nonlinear"]

@@ -7,17 +7,20 @@ polished by linearising its stiffness between two nearby loads.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 import numpy as np
 from scipy import sparse
 
 from ..eigen import lowest_pairs
-from ..eigen.factor import factorise
 from ..errors import Incomplete
 from .barrel import RitzBarrel
 from .operators import Operators
 from .prebuckling import Prebuckling
+
+_FEW = 1e-5
+"""Relative width of the bracket at which several harmonics are polished side by side."""
 
 _LOOKS = 8
 """Loads between the last stable step and the load found at which every harmonic is tried again."""
@@ -61,9 +64,9 @@ def first_critical(
     """
     path = Prebuckling(barrel, pressure, z_load)
 
-    def lost(N: float) -> list[int]:
+    def lost(N: float, among: Iterable[int] = harmonics) -> list[int]:
         operators = barrel.operators(path.state(N))
-        return [n for n in harmonics if not _stable(operators[min(n, 1)], n, N)]
+        return [n for n in among if not operators[min(n, 1)].stable(n, N)]
 
     N, step, steps = 0.0, first_step * limit, 0
     finest = step / 16
@@ -79,7 +82,14 @@ def first_critical(
         if step > finest:
             step /= 4
             continue
-        load, n = min((_polish(barrel, path, n, N, ahead, tolerance), n) for n in bad)
+        low = N
+        while len(bad) > 1 and ahead - low > _FEW * ahead:  # halve until few harmonics are left to polish
+            middle = (low + ahead) / 2
+            if still := lost(middle, bad):
+                ahead, bad = middle, still
+            else:
+                low = middle
+        load, n = min((_polish(barrel, path, n, low, ahead, tolerance), n) for n in bad)
         # a harmonic may lose and regain its stability inside the step: look again, closer, below what was found
         for closer in np.linspace(N, load, _LOOKS + 2)[1:-1]:
             steps += 1
@@ -95,13 +105,6 @@ def first_critical(
 
 def _tangent(operators: Operators, n: int, N: float) -> sparse.csc_matrix:
     return operators.K(n) - N * operators.G(n)
-
-
-def _stable(operators: Operators, n: int, N: float) -> bool:
-    try:
-        return factorise(_tangent(operators, n, N)).negative == 0
-    except Incomplete:
-        return False
 
 
 def _polish(barrel: RitzBarrel, path: Prebuckling, n: int, low: float, high: float, tolerance: float) -> float:
@@ -123,7 +126,7 @@ def _polish(barrel: RitzBarrel, path: Prebuckling, n: int, low: float, high: flo
             if not low < N < high:
                 continue
             here = operators(N)
-            if _stable(here, n, N):
+            if here.stable(n, N):
                 low, below = N, _tangent(here, n, N)
             else:
                 high = N

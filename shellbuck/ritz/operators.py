@@ -15,6 +15,7 @@ from dataclasses import dataclass
 import numpy as np
 from scipy import sparse
 
+from ..eigen import positive_definite
 from .basis import Pieces
 
 _RANK = 3
@@ -25,7 +26,7 @@ class Operators:
     """Matrices of all harmonics on the free unknowns.
 
     `stiffness` (5, nnz) and `axial` (3, nnz) are the coefficients of powers of b on one sparse pattern; `free` are the
-    numbers of the free unknowns.
+    numbers of the free unknowns; `band` says where the entries of the lower triangle stand in a banded array.
     """
 
     R: float
@@ -34,6 +35,7 @@ class Operators:
     indices: np.ndarray
     indptr: np.ndarray
     free: np.ndarray
+    band: tuple[np.ndarray, np.ndarray, np.ndarray, int]
 
     def K(self, n: int) -> sparse.csc_matrix:
         """Stiffness of harmonic n, prestress of fixed loads included."""
@@ -42,6 +44,15 @@ class Operators:
     def G(self, n: int) -> sparse.csc_matrix:
         """Work of a unit axial compression on harmonic n."""
         return self._matrix(self.axial, n)
+
+    def stable(self, n: int, N: float) -> bool:
+        """Whether harmonic n is stable under the axial compression N [N/m]: K - N G positive definite."""
+        b = (n / self.R) ** np.arange(len(self.stiffness))
+        data = b @ self.stiffness - N * (b[: len(self.axial)] @ self.axial)
+        lower, rows, columns, width = self.band
+        band = np.zeros((width + 1, self.free.size), order="F")
+        band[rows, columns] = data[lower]
+        return positive_definite(band)
 
     def _matrix(self, parts: np.ndarray, n: int) -> sparse.csc_matrix:
         data = (n / self.R) ** np.arange(len(parts)) @ parts
@@ -129,6 +140,7 @@ class Pattern:
     indices: np.ndarray
     indptr: np.ndarray
     free: np.ndarray
+    band: tuple[np.ndarray, np.ndarray, np.ndarray, int]
 
     @classmethod
     def of(cls, pieces: Pieces, held: np.ndarray) -> Pattern:
@@ -143,7 +155,10 @@ class Pattern:
         keep = np.nonzero((rows >= 0) & (columns >= 0))[0]
         code, place = np.unique(columns[keep] * free.size + rows[keep], return_inverse=True)
         indptr = np.searchsorted(code, np.arange(free.size + 1) * free.size)
-        return cls(keep, place, (code % free.size).astype(np.int32), indptr.astype(np.int32), free)
+        row, column = code % free.size, code // free.size
+        lower = np.nonzero(row >= column)[0]
+        band = (lower, (row - column)[lower], column[lower], int((row - column).max()))
+        return cls(keep, place, row.astype(np.int32), indptr.astype(np.int32), free, band)
 
     def gather(self, elements: np.ndarray) -> np.ndarray:
         """(powers, nnz) sums of element matrices (powers, e, d, d)."""
@@ -152,4 +167,6 @@ class Pattern:
 
     def operators(self, R: float, stiffness: np.ndarray, axial: np.ndarray) -> Operators:
         """Operators of element matrices."""
-        return Operators(R, self.gather(stiffness), self.gather(axial), self.indices, self.indptr, self.free)
+        return Operators(
+            R, self.gather(stiffness), self.gather(axial), self.indices, self.indptr, self.free, self.band
+        )

@@ -7,7 +7,6 @@ import math
 import numpy as np
 
 from ..eigen import count_below, lowest_pairs
-from ..eigen.factor import factorise
 from ..errors import Incomplete, Problem
 from ..records import Certificate, Load, Mode
 from .barrel import RitzBarrel
@@ -73,12 +72,10 @@ def membrane(barrel: RitzBarrel, *, pressure: float = 0.0, leave_out: tuple[int,
     best, found = math.inf, {}
     top, n = _reach(barrel, guess), 0
     while n <= top:
-        if n not in leave_out:
-            K, G = pick(n).K(n), pick(n).G(n)
-            if not (best < math.inf and factorise(K - BAND * best * G).negative == 0):
-                pairs = lowest_pairs(K, G, min(guess, BAND * best))
-                found[n] = float(pairs.values[0])
-                best = min(best, found[n])
+        if n not in leave_out and (best == math.inf or not pick(n).stable(n, BAND * best)):
+            pairs = lowest_pairs(pick(n).K(n), pick(n).G(n), min(guess, BAND * best))
+            found[n] = float(pairs.values[0])
+            best = min(best, found[n])
         n += 1
         if n > top and max((k for k, v in found.items() if v <= BAND * best), default=0) >= top - 2:
             top = min(_MOST_HARMONICS, math.ceil(1.3 * top))
