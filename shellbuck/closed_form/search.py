@@ -3,7 +3,8 @@
 For any mode the membrane strains can at best follow freely, so S(m, n) is never below the bending energy with
 free membrane, and that is never below D_min (a^2 + b^2)^2 with D_min the least reduced bending stiffness over all
 directions. A mode below the load N therefore has a + b^2/a <= sqrt(N/D_min) (hoop tension only adds): all such
-modes lie in a half circle, and the search covers the rectangle around it. The bound is exact for Donnell; Sanders
+modes lie in a half circle, and the search covers the rectangle around it, skipping modes whose own bending energy is
+beyond that load. The bound is exact for Donnell; Sanders
 differs from it by terms of order 1/n^2, so its range is widened and its rim checked. Near N = 4 A66 (an in-plane
 rotation that Sanders' second variation contains) modes crowd without end; such loads are marked.
 """
@@ -125,7 +126,7 @@ def lowest(
         ))  # fmt: skip
     for _ in range(_MOST_WIDENINGS):
         ns = np.array([n for n in range(n_top + 1) if n not in leave_out])
-        table = _table(wall, R, L, M, ns, N_theta, theory)
+        table = _table(wall, R, L, M, ns, N_theta, theory, SPECTRUM * widen**2 * upper)
         at = np.unravel_index(np.argmin(table), table.shape)
         least = float(table[at])
         rim = float(min(table[-1].min(), table[:, -1].min())) / least
@@ -171,14 +172,23 @@ def lowest(
 
 
 def _table(
-    wall: SmearedWall, R: float, L: float, M: int, ns: np.ndarray, N_theta: float, theory: Theory
+    wall: SmearedWall, R: float, L: float, M: int, ns: np.ndarray, N_theta: float, theory: Theory, limit: float
 ) -> np.ndarray:
-    """Loads (M, len(ns)) [N/m], evaluated in slices so that memory stays flat."""
+    """Loads (M, len(ns)) [N/m]; where the bending energy alone is beyond `limit`, that bound stands for the load.
+
+    Evaluated in slices, so that memory stays flat.
+    """
+    D = wall.reduced_bending
+    b2 = (ns / R) ** 2
     rows = max(1, _CHUNK // ns.size)
-    parts = [
-        line_loads(wall, R, L, np.arange(i, min(i + rows, M + 1))[:, None], ns, N_theta=N_theta, theory=theory)
-        for i in range(1, M + 1, rows)
-    ]
+    parts = []
+    for first in range(1, M + 1, rows):
+        m = np.arange(first, min(first + rows, M + 1))
+        a2 = ((m * np.pi / L) ** 2)[:, None]
+        bound = D[0, 0] * a2 + 2 * (D[0, 1] + 2 * D[2, 2]) * b2 + (D[1, 1] * b2**2 + N_theta * b2) / a2
+        i, j = np.nonzero(bound <= limit)
+        bound[i, j] = line_loads(wall, R, L, m[i], ns[j], N_theta=N_theta, theory=theory)
+        parts.append(bound)
     return np.concatenate(parts)
 
 
