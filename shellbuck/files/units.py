@@ -29,7 +29,7 @@ micrometre = 1e-6 metre = um
 kilometre = 1000 metre = km
 inch = 0.0254 metre = in
 foot = 12 inch = ft
-mil = 0.001 inch = mil
+mil = 0.001 inch
 gram = 0.001 kilogram = g
 tonne = 1000 kilogram = t
 pound_mass = 0.45359237 kilogram = lbm
@@ -37,16 +37,16 @@ newton = kilogram * metre / second ** 2 = N
 kilonewton = 1000 newton = kN
 meganewton = 1e6 newton = MN
 pound_force = 4.4482216152605 newton = lbf
-kip = 1000 pound_force = kip
+kip = 1000 pound_force
 pascal = newton / metre ** 2 = Pa
 kilopascal = 1000 pascal = kPa
 megapascal = 1e6 pascal = MPa
 gigapascal = 1e9 pascal = GPa
-bar = 1e5 pascal = bar
+bar = 1e5 pascal
 millibar = 100 pascal = mbar
-psi = pound_force / inch ** 2 = psi
-ksi = 1000 psi = ksi
-Msi = 1e6 psi = Msi
+psi = pound_force / inch ** 2
+ksi = 1000 psi
+Msi = 1e6 psi
 percent = 0.01 = pct
 """
 
