@@ -91,7 +91,7 @@ def _registry() -> pint.UnitRegistry:
 @cache
 def _names() -> frozenset[str]:
     pairs = [line.split("=") for line in _DEFINITIONS.strip().splitlines()]
-    short = {p[-1].strip() for p in pairs}
+    short = {(p[-1] if len(p) > 2 else p[0]).strip() for p in pairs}
     return frozenset(short | {"lb"})
 
 
