@@ -52,6 +52,8 @@ MESSAGES: dict[str, str] = {
     "strength, the nominal decides mass.",
     "skin-thickness-order": "The minimum cannot be larger than the nominal.",
     "skin-thickness-missing": "Every wall but one of given stiffness has a skin.",
+    "edges-pair": "The key edges names what is held at x = 0, edges_far at x = L; alone, edges holds both ends.",
+    "edges-free": "A barrel with two free ends drifts away: nothing holds it.",
     "radius-reference": "Inner or outer radius can be turned into the middle radius only with a skin thickness.",
     "radius-to-thickness-low": "Below R/t = 20 (own limit) a wall is not a thin shell, and no factor covers it.",
     "material-missing": "Strength and stiffness need a metal.",
@@ -126,6 +128,8 @@ MESSAGES: dict[str, str] = {
     "axial-tension": "A tension relieves bending. Stabilising loads carry no factor and are held fixed.",
     "mode-interaction": "Two modes close together can act together at a lower load than either.",
     "local-below-general": "A part of the wall buckles before the wall as a whole.",
+    "edge-effect": "What the given edges, and the bending near them, do to the perfect barrel. The empirical knockdown "
+    "belongs to the simply supported classical load; a benefit of clamped edges is not credited.",
     "cells-per-wave": "Smeared theory needs several stiffener spacings per wave.",
     "net-tension": "Pressure relief exceeds the factored compression: the wall is not compressed at all.",
     "signs-differ": "The official total margin holds and the net one does not, or the reverse: the verdict rests on "

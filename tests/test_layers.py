@@ -18,7 +18,8 @@ FLOORS = [
     {"walls", "handbook"},
     {"files", "eigen"},
     {"closed_form", "ritz"},
-    {"assess", "agree"},
+    {"agree"},
+    {"assess"},
     {"report"},
     {"cli"},
 ]

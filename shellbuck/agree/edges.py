@@ -11,18 +11,18 @@ from dataclasses import dataclass
 from .. import closed_form, ritz
 from ..model import Case, LoadCase
 from ..records import Load
-from ..walls import build_wall
+from ..ritz.barrel import Theory
+from ..walls import SmearedWall, build_wall
 
 
 @dataclass(frozen=True)
 class EdgeEffect:
-    """Loads of one edge set at the minimum pressure of one load case.
+    """Loads of one edge set at one fixed pressure.
 
     `classical` is simply supported (SS3) with membrane prestress and n = 1 left out, in the same theory; `nonlinear` is
     None when nothing buckles below the axisymmetric membrane load.
     """
 
-    load_case: str
     edges: str
     classical: Load
     membrane: Load
@@ -43,9 +43,31 @@ class EdgeEffect:
         return ", ".join(parts)
 
 
+def edge_effect(
+    wall: SmearedWall, R: float, L: float, edges: ritz.Edges, *, pressure: float = 0.0, theory: Theory = "Sanders"
+) -> EdgeEffect:
+    """Classical, membrane and nonlinear load of one barrel.
+
+    Parameters
+    ----------
+    wall : SmearedWall
+    R, L : float
+        Middle radius, length [m].
+    edges : Edges
+    pressure : float
+        Internal pressure, fixed and dead [Pa].
+    theory : {"Sanders", "Donnell"}
+    """
+    barrel = ritz.RitzBarrel(wall, R, L, edges, theory)
+    return EdgeEffect(
+        edges.short, closed_form.lowest(wall, R, L, N_theta=pressure * R, theory=theory),
+        ritz.membrane(barrel, pressure=pressure), ritz.nonlinear(barrel, pressure=pressure),
+    )  # fmt: skip
+
+
 def edge_effects(
-    case: Case, edge_sets: Sequence[str], *, theory: ritz.barrel.Theory = "Sanders"
-) -> Iterator[EdgeEffect]:
+    case: Case, edge_sets: Sequence[str], *, theory: Theory = "Sanders"
+) -> Iterator[tuple[str, EdgeEffect]]:
     """Loads of a case under several edge sets, one after the other as they are found.
 
     Parameters
@@ -57,18 +79,15 @@ def edge_effects(
 
     Yields
     ------
-    EdgeEffect
-        Load cases with the same temperature and minimum pressure share one.
+    (str, EdgeEffect)
+        Names of the load cases that share temperature and minimum pressure, and the effect.
     """
-    R, L = case.barrel.middle_radius, case.barrel.length
     for names, load in _distinct(case):
         wall = build_wall(case, load.temperature)
-        classical = closed_form.lowest(wall, R, L, N_theta=load.p_min * R, theory=theory)
         for name in edge_sets:
-            barrel = ritz.RitzBarrel(wall, R, L, ritz.Edges(name, name), theory)
-            yield EdgeEffect(
-                names, name, classical, ritz.membrane(barrel, pressure=load.p_min),
-                ritz.nonlinear(barrel, pressure=load.p_min),
+            yield names, edge_effect(
+                wall, case.barrel.middle_radius, case.barrel.length, ritz.Edges(name, name), pressure=load.p_min,
+                theory=theory,
             )  # fmt: skip
 
 

@@ -9,6 +9,7 @@ from ..records import Check, LoadCaseResult, MarginRow, Result, Verdict, WallFig
 from ..walls import weigh
 from . import local, plain_wall, stiffened_wall
 from .column import column
+from .edges import edge_loads
 from .knockdown import equivalent_thickness
 from .state import Engines, Part, State
 from .strength import strength_rows
@@ -57,7 +58,9 @@ def _load_case(state: State) -> Part:
     """Every failure mode of one load case, in the order in which a reader looks for them."""
     pockets = local.pockets(state)
     withheld = _withheld(pockets)
-    part = _general(state, withheld) + column(state) + _panel(state, withheld) + pockets + local.ribs(state)
+    edges = Part() if withheld else edge_loads(state)
+    general = _general(state, withheld) + edges + column(state)
+    part = general + _panel(state, withheld) + pockets + local.ribs(state)
     return part if isinstance(state.case.wall, GivenStiffness) else part + strength_rows(state)
 
 

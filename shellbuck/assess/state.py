@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from functools import cached_property
+from typing import Any
 
 import numpy as np
 
@@ -45,35 +47,34 @@ class Engines:
     """Walls and classical loads of a case, each worked out once."""
 
     case: Case
-    _walls: dict = field(default_factory=dict)
-    _loads: dict = field(default_factory=dict)
+    _store: dict = field(default_factory=dict)
 
     def wall(self, temperature: float | None) -> SmearedWall:
         """Stability wall at a temperature."""
-        return self._kept(self._walls, temperature, lambda: build_wall(self.case, temperature))
+        return self.kept(("wall", temperature), lambda: build_wall(self.case, temperature))
 
     def strength_wall(self, temperature: float | None) -> SmearedWall:
         """Wall at minimum skin thickness and tension modulus."""
-        return self._kept(self._walls, ("strength", temperature), lambda: build_wall(
+        return self.kept(("strength", temperature), lambda: build_wall(
             self.case, temperature, thickness=self.case.barrel.skin_thickness_minimum, modulus=tensile
         ))  # fmt: skip
 
     def panel(self, temperature: float | None) -> SmearedWall:
         """Stability wall without its rings."""
-        return self._kept(self._walls, ("panel", temperature), lambda: self.wall(temperature).without("rings"))
+        return self.kept(("panel", temperature), lambda: self.wall(temperature).without("rings"))
 
     def lowest(self, wall: SmearedWall, length: float, theory: str, N_theta: float = 0.0) -> Load:
         """Lowest closed-form load, n = 1 left out."""
         R = self.case.barrel.middle_radius
-        return self._kept(self._loads, (id(wall), length, theory, N_theta), lambda: closed_form.lowest(
+        return self.kept(("lowest", id(wall), length, theory, N_theta), lambda: closed_form.lowest(
             wall, R, length, N_theta=N_theta, theory=theory
         ))  # fmt: skip
 
-    @staticmethod
-    def _kept(store: dict, key: object, make) -> object:
-        if key not in store:
-            store[key] = make()
-        return store[key]
+    def kept(self, key: tuple, make: Callable[[], Any]) -> Any:
+        """What was worked out under a key, or is now."""
+        if key not in self._store:
+            self._store[key] = make()
+        return self._store[key]
 
 
 @dataclass(frozen=True, eq=False)

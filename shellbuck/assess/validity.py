@@ -185,8 +185,9 @@ def _row_checks(where: str, row: MarginRow) -> Iterator[Check]:
 def not_covered(case: Case) -> tuple[str, ...]:
     """Failure modes and effects that the analysis names and does not cover."""
     items = [
-        "elastic supports, clamped or free edges and the bending near held edges (the classical load is simply "
-        "supported; its factor is empirical)",
+        "elastic supports and end rings" if case.barrel.edges else
+        "clamped or free edges and the bending near held edges (the classical load is simply supported; name the edges "
+        "in [barrel] to see their effect), elastic supports",
         "check by a shell mesh: not checked by mesh",
         "external pressure, torsion, shear force",
         "plastic buckling: loads beyond compressive yield are refused or cut off",

@@ -17,9 +17,9 @@ def print_edges(case: str, held: tuple[str, ...], theory: str, units: str) -> No
     click.echo(f"{printable(file.case.identity.title)}: net line loads, {theory} kinematics, no knockdown")
     click.echo("the empirical knockdown belongs to the classical load; clamped benefit is not credited")
     before = None
-    for effect in edge_effects(file.case, held, theory=theory):
-        if effect.load_case != before:
-            before = effect.load_case
+    for load_case, effect in edge_effects(file.case, held, theory=theory):
+        if load_case != before:
+            before = load_case
             classical = effect.classical
             click.echo(f"\n{printable(before)}; {classical.pressure_treatment}")
             click.echo(

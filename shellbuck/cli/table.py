@@ -57,6 +57,9 @@ def print_result(result: Result, case: Case, display: Display, *, brief: bool = 
             if check.status == status and not (status == "refused" and any(check.text in r.note for r in rows)):
                 place = f" ({printable(check.where)})" if check.where else ""
                 console.print(Text(f"{status}: {printable(check.text)}{place} [{check.code}]"))
+    for check in result.validity:
+        if check.code == "edge-effect":
+            console.print(Text(f"{check.text} ({printable(check.where)})"))
     passed = sum(c.status == "passed" for c in result.validity)
     console.print(f"passed: {passed} checks (all on the page and in the JSON)")
     if not brief:

@@ -9,6 +9,9 @@ from typing import Annotated, Literal
 from ..errors import Problem
 from .checked import Checked, Quantity
 
+EdgeSet = Literal["SS1", "SS2", "SS3", "SS4", "C1", "C2", "C3", "C4", "FREE"]
+"""SS1 holds w; SS2 w, u; SS3 w, v; SS4 w, u, v; C1 to C4 the slope w' too; FREE nothing."""
+
 
 @dataclass(frozen=True)
 class Barrel(Checked):
@@ -27,6 +30,9 @@ class Barrel(Checked):
         Only a wall of given stiffness may leave them out.
     radius_is : {"skin middle", "inner", "outer"}
         Which surface `radius` is measured to; inner and outer mean the faces of the nominal skin.
+    edges, edges_far : str or None
+        What the supports hold, by edge set, at x = 0 and x = L (the same when `edges_far` is None). Given, the run
+        shows what these edges do to the perfect barrel; the margins stay with the simply supported classical load.
     """
 
     radius: Annotated[float, Quantity("length", 0.01, 100.0)]
@@ -35,6 +41,8 @@ class Barrel(Checked):
     skin_thickness: Annotated[float, Quantity("length", 1e-5, 1.0)] | None = None
     skin_thickness_minimum: Annotated[float, Quantity("length", 1e-5, 1.0)] | None = None
     radius_is: Literal["skin middle", "inner", "outer"] = "skin middle"
+    edges: EdgeSet | None = None
+    edges_far: EdgeSet | None = None
 
     def cross_problems(self) -> Iterator[Problem]:
         t, t_min = self.skin_thickness, self.skin_thickness_minimum
@@ -49,6 +57,10 @@ class Barrel(Checked):
                 "skin-thickness-order", "the minimum skin thickness is larger than the nominal",
                 "skin_thickness_minimum", f"{t_min * 1e3:g} mm", f"at most {t * 1e3:g} mm",
             )
+        if self.edges_far is not None and self.edges is None:
+            yield Problem("edges-pair", "edges_far without edges", "edges_far", way_out="give edges too")
+        if self.edges == "FREE" and (self.edges_far or self.edges) == "FREE":
+            yield Problem("edges-free", "with both ends free the barrel is not held", "edges", "FREE", "one free end")
         if t is None and self.radius_is != "skin middle":
             yield Problem(
                 "radius-reference", "without a skin thickness the radius must be that of the skin middle",

@@ -29,6 +29,11 @@ class Edges:
         return EDGE_SETS[self.start], EDGE_SETS[self.end]
 
     @property
+    def short(self) -> str:
+        """The names alone."""
+        return self.start if self.start == self.end else f"{self.start}/{self.end}"
+
+    @property
     def words(self) -> str:
         """The edges in words."""
         def said(name: str) -> str:

@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
+import pytest
 from builders import BARREL, PLAIN, case, load, pressed
 
+import shellbuck as sb
 from shellbuck.agree import edge_effects
 from shellbuck.cli.main import main
 
@@ -11,11 +15,12 @@ from shellbuck.cli.main import main
 def test_load_cases_with_the_same_state_share_one():
     given = case(PLAIN, load(name="a"), load(name="b", axial_force=1.0), pressed(60e3, name="c"))
     found = list(edge_effects(given, ["SS3"], theory="Donnell"))
-    assert [e.load_case for e in found] == ["a; b", "c"]
-    assert abs(found[0].membrane.line_load / found[0].classical.line_load - 1) < 1e-6
+    assert [names for names, _ in found] == ["a; b", "c"]
+    first = found[0][1]
+    assert abs(first.membrane.line_load / first.classical.line_load - 1) < 1e-6
     # own table for R/t 405 to 1000: SS3 with edge bending lies near .843 of the classical load
-    assert 0.83 < found[0].nonlinear.line_load / found[0].classical.line_load < 0.85
-    assert "bending near them by a further -1" in found[0].words
+    assert 0.83 < first.nonlinear.line_load / first.classical.line_load < 0.85
+    assert "bending near them by a further -1" in first.words
     assert BARREL.closed
 
 
@@ -26,3 +31,23 @@ def test_command(tmp_path, capsys):
     out = capsys.readouterr().out
     assert "the empirical knockdown belongs to the classical load; clamped benefit is not credited" in out
     assert out.count("with edge bending") == 2
+
+
+def test_run_shows_the_edges_of_the_case_and_credits_nothing():
+    plain = sb.run(case(PLAIN))
+    held = sb.run(case(PLAIN, barrel=replace(BARREL, edges="C4", edges_far="SS3")))
+    for one, two in zip(plain.load_cases[0].margins, held.load_cases[0].margins, strict=True):
+        assert one.margin == two.margin
+    names = [ld.name for ld in held.load_cases[0].loads if ld.name.startswith("edges")]
+    assert names == [
+        "edges C4/SS3, Ritz, Sanders, membrane prebuckling", "edges C4/SS3, Ritz, Sanders, nonlinear prebuckling"
+    ]  # fmt: skip
+    said = next(c for c in held.validity if c.code == "edge-effect")
+    assert said.text.endswith("shown beside, not credited")
+
+
+def test_edges_that_hold_nothing_are_refused():
+    with pytest.raises(sb.Refusal, match="with both ends free the barrel is not held"):
+        replace(BARREL, edges="FREE")
+    with pytest.raises(sb.Refusal, match="edges_far without edges"):
+        replace(BARREL, edges_far="C4")

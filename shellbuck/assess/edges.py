@@ -1,0 +1,27 @@
+"""The edges of the case: what they do to the perfect barrel, beside the classical load and never in its place."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from ..records import Check
+from .state import Part, State
+
+
+def edge_loads(state: State) -> Part:
+    """Ritz loads of the case's edges at the minimum pressure; nothing when the case does not name its edges."""
+    if state.case.barrel.edges is None:
+        return Part()
+    from ..agree import edge_effect  # the engine and its sparse solver load only when asked for
+    from ..ritz import Edges
+
+    barrel = state.case.barrel
+    edges, pressure = Edges(barrel.edges, barrel.edges_far or barrel.edges), state.load.p_min
+    effect = state.engines.kept(("edges", state.temperature, pressure), lambda: edge_effect(
+        state.wall, state.R, state.L, edges, pressure=pressure
+    ))  # fmt: skip
+    found = [load for load in (effect.membrane, effect.nonlinear) if load is not None]
+    loads = tuple(replace(load, name=f"edges {effect.edges}, {load.name}") for load in found)
+    text = f"edges {effect.edges}: {effect.words}; shown beside, not credited"
+    source = "own Rayleigh-Ritz engine; SP-8007 Rev 2, 4.1.2.1 (clamped benefit)"
+    return Part(loads=loads, checks=(Check("edge-effect", "passed", text, state.load.name, source),))
