@@ -10,7 +10,6 @@ from dataclasses import dataclass
 
 import numpy as np
 from scipy import sparse
-from scipy.linalg.lapack import dpbtrf
 from scipy.sparse.linalg import SuperLU, splu
 
 from ..errors import Incomplete, Problem
@@ -75,22 +74,6 @@ def factorise(A: sparse.csc_matrix, order: str = "NATURAL") -> Factor:
     if not residual < RESIDUAL:
         raise _failed(f"residual {residual:.1e}")
     return Factor(int(np.count_nonzero(pivots < 0)), lu, scale)
-
-
-def positive_definite(band: np.ndarray) -> bool:
-    """Whether a symmetric banded matrix is positive definite, by banded Cholesky.
-
-    Parameters
-    ----------
-    band : numpy.ndarray
-        (width + 1, n) lower band: entry (i, j) stands at [i - j, j]. Overwritten.
-
-    Examples
-    --------
-    >>> positive_definite(np.array([[2.0, 2.0], [1.0, 0.0]])), positive_definite(np.array([[1.0, 1.0], [2.0, 0.0]]))
-    (True, False)
-    """
-    return dpbtrf(band, lower=1, overwrite_ab=1)[1] == 0
 
 
 def _failed(reason: str) -> Incomplete:

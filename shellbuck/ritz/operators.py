@@ -47,12 +47,19 @@ class Operators:
 
     def stable(self, n: int, N: float) -> bool:
         """Whether harmonic n is stable under the axial compression N [N/m]: K - N G positive definite."""
+        K, G = self.bands(n)
+        return positive_definite(K - N * G)
+
+    def bands(self, n: int) -> tuple[np.ndarray, np.ndarray]:
+        """Lower bands (width + 1, unknowns) of the stiffness and of the axial work of harmonic n."""
         b = (n / self.R) ** np.arange(len(self.stiffness))
-        data = b @ self.stiffness - N * (b[: len(self.axial)] @ self.axial)
         lower, rows, columns, width = self.band
-        band = np.zeros((width + 1, self.free.size), order="F")
-        band[rows, columns] = data[lower]
-        return positive_definite(band)
+        both = []
+        for parts in (self.stiffness, self.axial):
+            band = np.zeros((width + 1, self.free.size), order="F")
+            band[rows, columns] = (b[: len(parts)] @ parts)[lower]
+            both.append(band)
+        return both[0], both[1]
 
     def _matrix(self, parts: np.ndarray, n: int) -> sparse.csc_matrix:
         data = (n / self.R) ** np.arange(len(parts)) @ parts

@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 
-from ..eigen import count_below, lowest_pairs
+from ..eigen import count_below, lowest_banded
 from ..errors import Incomplete, Problem
 from ..records import Certificate, Load, Mode
 from .barrel import RitzBarrel
@@ -73,8 +73,7 @@ def membrane(barrel: RitzBarrel, *, pressure: float = 0.0, leave_out: tuple[int,
     top, n = _reach(barrel, guess), 0
     while n <= top:
         if n not in leave_out and (best == math.inf or not pick(n).stable(n, BAND * best)):
-            pairs = lowest_pairs(pick(n).K(n), pick(n).G(n), min(guess, BAND * best))
-            found[n] = float(pairs.values[0])
+            found[n] = lowest_banded(*pick(n).bands(n), min(guess, found.get(n - 1, guess)))
             best = min(best, found[n])
         n += 1
         if n > top and max((k for k, v in found.items() if v <= BAND * best), default=0) >= top - 2:
@@ -116,7 +115,7 @@ def nonlinear(barrel: RitzBarrel, *, pressure: float = 0.0, z_load: float = 0.0)
     """
     ring = barrel.operators(Prestress.membrane(0.0))[0]
     # the path ends where its own linear operator turns singular: the axisymmetric membrane load of these edges
-    limit = float(lowest_pairs(ring.K(0), ring.G(0), _reference(barrel)).values[0]) * (1 - 1e-6)
+    limit = lowest_banded(*ring.bands(0), _reference(barrel)) * (1 - 1e-6)
     top = _reach(barrel, limit) + _MARCH_MARGIN
     point = first_critical(barrel, limit, range(top + 1), pressure=pressure, z_load=z_load)
     if point.line_load is None:

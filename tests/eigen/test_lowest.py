@@ -5,8 +5,9 @@ from __future__ import annotations
 import numpy as np
 import pytest
 from scipy import sparse
+from scipy.linalg import eigh
 
-from shellbuck.eigen import count_below, factorise, lowest, lowest_pairs
+from shellbuck.eigen import count_below, factorise, lowest, lowest_banded, lowest_pairs
 from shellbuck.errors import Incomplete
 
 
@@ -74,3 +75,33 @@ def test_no_load_that_could_buckle():
     K, G = squares(40)
     with pytest.raises(Incomplete):
         lowest_pairs(K, -G, 1.0)
+
+
+def banded(matrix: np.ndarray, width: int) -> np.ndarray:
+    out = np.zeros((width + 1, len(matrix)))
+    for k in range(width + 1):
+        out[k, : len(matrix) - k] = np.diagonal(matrix, -k)
+    return out
+
+
+@pytest.mark.parametrize("guess", [1e-3, 0.5, 40.0])
+def test_banded_route_equals_the_dense_one(guess):
+    """Banded Lanczos against dense LAPACK on random banded pairs; 1e-9: the shift costs a few digits at most."""
+    rng = np.random.default_rng(7)
+    for _ in range(5):
+        A = np.triu(np.tril(rng.standard_normal((60, 60)), 3), -3)
+        K = A @ A.T + np.eye(60)
+        B = np.triu(np.tril(rng.standard_normal((60, 60)), 2), -2)
+        G = B @ B.T
+        right = 1 / eigh(G, K, eigvals_only=True)[-1]
+        found = lowest_banded(banded(K, 6), np.pad(banded(G, 4), ((0, 2), (0, 0))), guess)
+        assert found == pytest.approx(right, rel=1e-9)
+
+
+def test_banded_route_withholds_a_missed_load(monkeypatch):
+    from shellbuck.eigen import banded as module
+
+    real = module._largest
+    monkeypatch.setattr(module, "_largest", lambda factor, G: 0.9 * real(factor, G))
+    with pytest.raises(Incomplete, match="was missed: withheld"):
+        lowest_banded(np.array([np.arange(1.0, 40.0) ** 2]), np.ones((1, 39)), 0.5)
