@@ -7,12 +7,15 @@ SuperLU in symmetric mode keeps the diagonal as pivots; only then do the signs o
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Literal
 
 import numpy as np
 from scipy import sparse
 from scipy.sparse.linalg import SuperLU, splu
 
 from ..errors import Incomplete, Problem
+
+Order = Literal["NATURAL", "MMD_AT_PLUS_A"]
 
 RESIDUAL = 1e-9
 """Largest backward error of the check solve."""
@@ -32,7 +35,7 @@ class Factor:
         return scale * self._lu.solve(scale * b)
 
 
-def factorise(A: sparse.csc_matrix, order: str = "NATURAL") -> Factor:
+def factorise(A: sparse.csc_matrix, order: Order = "NATURAL") -> Factor:
     """Factorise a symmetric matrix.
 
     Parameters

@@ -10,7 +10,7 @@ from scipy.linalg import eigh
 from scipy.sparse.linalg import ArpackError, LinearOperator, eigsh
 
 from ..errors import Incomplete, Problem
-from .factor import Factor, factorise
+from .factor import Factor, Order, factorise
 
 _APART = 1e-6
 """Relative distance between a load factor and the shifts that count below and above it."""
@@ -25,22 +25,24 @@ class LowestPairs:
     counted: int
 
 
-def count_below(K: sparse.csc_matrix, G: sparse.csc_matrix, load: float) -> int:
+def count_below(K: sparse.csc_matrix, G: sparse.csc_matrix, load: float, order: Order = "NATURAL") -> int:
     """Number of load factors of K x = lambda G x between 0 and `load`, for positive definite K."""
-    return _safely(K, G, load).negative
+    return _safely(K, G, load, order).negative
 
 
-def _safely(K: sparse.csc_matrix, G: sparse.csc_matrix, shift: float) -> Factor:
+def _safely(K: sparse.csc_matrix, G: sparse.csc_matrix, shift: float, order: Order) -> Factor:
     """Factor of K - shift G; a shift that hits a load factor is moved by a hair, three times at most."""
     for step in range(3):
         try:
-            return factorise(K - shift * (1 - 3e-9 * step) * G)
+            return factorise((K - shift * (1 - 3e-9 * step) * G).tocsc(), order)
         except Incomplete as error:
             last = error
     raise last
 
 
-def lowest_pairs(K: sparse.csc_matrix, G: sparse.csc_matrix, guess: float, want: int = 1) -> LowestPairs:
+def lowest_pairs(
+    K: sparse.csc_matrix, G: sparse.csc_matrix, guess: float, want: int = 1, order: Order = "NATURAL"
+) -> LowestPairs:
     """The lowest positive load factors of K x = lambda G x, proved complete.
 
     Parameters
@@ -51,6 +53,8 @@ def lowest_pairs(K: sparse.csc_matrix, G: sparse.csc_matrix, guess: float, want:
         A load factor near the lowest, from either side.
     want : int
         How many.
+    order : {"NATURAL", "MMD_AT_PLUS_A"}
+        Elimination order, see `factorise`.
 
     Raises
     ------
@@ -66,7 +70,7 @@ def lowest_pairs(K: sparse.csc_matrix, G: sparse.csc_matrix, guess: float, want:
     """
     shift, factor = guess, None
     for _ in range(60):
-        factor = _safely(K, G, shift)
+        factor = _safely(K, G, shift, order)
         if factor.negative == 0:
             break
         shift *= 0.85
@@ -74,8 +78,8 @@ def lowest_pairs(K: sparse.csc_matrix, G: sparse.csc_matrix, guess: float, want:
         raise Incomplete(Problem("shift-failed", "no shift below the lowest load factor was found"))
     values, modes = _pairs(K, G, shift, factor, want)
     for more in (0, 2, 8):
-        below = count_below(K, G, values[0] * (1 - _APART))
-        counted = count_below(K, G, values[want - 1] * (1 + _APART))
+        below = count_below(K, G, values[0] * (1 - _APART), order)
+        counted = count_below(K, G, values[want - 1] * (1 + _APART), order)
         cluster = int(np.sum(values <= values[want - 1] * (1 + _APART)))
         if below == 0 and counted == cluster:
             return LowestPairs(values[:want], modes[:, :want], counted)

@@ -138,6 +138,30 @@ def energies(
     return stiffness, axial
 
 
+def axial_parts(pieces: Pieces, sanders: bool) -> tuple[np.ndarray, list[list[np.ndarray]]]:
+    """Element matrices of a unit axial compression, kept apart for coupled harmonics.
+
+    The slope part (e, d, d), which goes with cos cos, and the parts of the rotation about the normal (e, d, d) for
+    powers i, j of the hoop wave numbers of the two harmonics, which go with sin sin (zero for Donnell).
+    """
+    f = pieces.functions()
+    e, nf, q = f["u"].shape
+    dx = f["dx"][:, None, :]
+    half = 0.5 if sanders else 0.0
+
+    def on(block: int, part: np.ndarray) -> np.ndarray:
+        out = np.zeros((e, 3 * nf, q))
+        out[:, block * nf : (block + 1) * nf] = part
+        return out
+
+    def product(left: np.ndarray, right: np.ndarray) -> np.ndarray:
+        return (left * dx) @ np.swapaxes(right, 1, 2)
+
+    slope = on(2, f["w'"])
+    normal = [on(1, half * f["u'"]), on(0, half * f["u"])]
+    return product(slope, slope), [[product(a, b) for b in normal] for a in normal]
+
+
 @dataclass(frozen=True, eq=False)
 class Pattern:
     """Where element entries land in the sparse matrix of the free unknowns."""

@@ -22,7 +22,7 @@ _MOST_HARMONICS = 3000
 _MARCH_MARGIN = 6
 
 
-def _reach(barrel: RitzBarrel, load: float) -> int:
+def harmonic_reach(barrel: RitzBarrel, load: float) -> int:
     """Harmonics up to which a mode below `load` may lie: n of b <= rho/2 with rho^2 = load/D_min, widened.
 
     The bound is a proof for simply supported Donnell barrels (free membrane); here it sets the first range, which is
@@ -35,7 +35,7 @@ def _reach(barrel: RitzBarrel, load: float) -> int:
     return max(6, math.ceil(1.1 * math.sqrt(BAND * load / D_min) * barrel.R / 2))
 
 
-def _reference(barrel: RitzBarrel) -> float:
+def long_barrel_load(barrel: RitzBarrel) -> float:
     """A load of the right size: the axisymmetric load of a long barrel without coupling [N/m]."""
     flexibility = np.linalg.inv(barrel.wall.A)
     return float(2 / barrel.R * math.sqrt(barrel.wall.reduced_bending[0, 0] / flexibility[1, 1]))
@@ -68,9 +68,9 @@ def membrane(barrel: RitzBarrel, *, pressure: float = 0.0, leave_out: tuple[int,
     def pick(n: int) -> Operators:
         return waves if n else ring
 
-    guess = _reference(barrel)
+    guess = long_barrel_load(barrel)
     best, found = math.inf, {}
-    top, n = _reach(barrel, guess), 0
+    top, n = harmonic_reach(barrel, guess), 0
     while n <= top:
         if n not in leave_out and (best == math.inf or not pick(n).stable(n, BAND * best)):
             found[n] = lowest_banded(*pick(n).bands(n), min(guess, found.get(n - 1, guess)))
@@ -86,7 +86,7 @@ def membrane(barrel: RitzBarrel, *, pressure: float = 0.0, leave_out: tuple[int,
     return Load(
         name=f"Ritz, {barrel.theory}, membrane prebuckling", line_load=best, theory=barrel.theory,
         edges=barrel.edges.words, prestress="membrane, uniform N_x and N_theta", load_position="skin middle",
-        pressure_treatment=_pressure_words(pressure),
+        pressure_treatment=pressure_words(pressure),
         definition=_DEFINITION,
         source="own Rayleigh-Ritz engine", n=lowest_n,
         certificate=Certificate(
@@ -115,8 +115,8 @@ def nonlinear(barrel: RitzBarrel, *, pressure: float = 0.0, z_load: float = 0.0)
     """
     ring = barrel.operators(Prestress.membrane(0.0))[0]
     # the path ends where its own linear operator turns singular: the axisymmetric membrane load of these edges
-    limit = lowest_banded(*ring.bands(0), _reference(barrel)) * (1 - 1e-6)
-    top = _reach(barrel, limit) + _MARCH_MARGIN
+    limit = lowest_banded(*ring.bands(0), long_barrel_load(barrel)) * (1 - 1e-6)
+    top = harmonic_reach(barrel, limit) + _MARCH_MARGIN
     point = first_critical(barrel, limit, range(top + 1), pressure=pressure, z_load=z_load)
     if point.line_load is None:
         return None
@@ -124,7 +124,7 @@ def nonlinear(barrel: RitzBarrel, *, pressure: float = 0.0, z_load: float = 0.0)
     return Load(
         name=f"Ritz, {barrel.theory}, nonlinear prebuckling", line_load=point.line_load, theory=barrel.theory,
         edges=barrel.edges.words, prestress="nonlinear axisymmetric, edge bending under load and pressure together",
-        load_position=position, pressure_treatment=_pressure_words(pressure),
+        load_position=position, pressure_treatment=pressure_words(pressure),
         definition=_DEFINITION,
         source="own Rayleigh-Ritz engine", n=point.n,
         certificate=Certificate(
@@ -135,5 +135,6 @@ def nonlinear(barrel: RitzBarrel, *, pressure: float = 0.0, z_load: float = 0.0)
     )  # fmt: skip
 
 
-def _pressure_words(pressure: float) -> str:
+def pressure_words(pressure: float) -> str:
+    """How a fixed pressure is named in a record."""
     return "no pressure" if pressure == 0 else f"hoop tension of {pressure:.6g} Pa held fixed, dead"
