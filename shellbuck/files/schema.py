@@ -59,7 +59,7 @@ def _quantity(mark: Quantity) -> BeforeValidator:
         except UnitError as error:
             raise _custom(error.problem) from None
         for problem in number_problems("", number, mark):
-            raise _custom(replace(problem, got=str(value)))
+            raise _custom(replace(problem, got=value[:60]) if isinstance(value, str) else problem)
         return number
 
     return BeforeValidator(read)
