@@ -17,7 +17,7 @@ from ..eigen import lowest_pairs
 from ..errors import Incomplete, Problem
 from ..records import Certificate, Load
 from .barrel import RitzBarrel
-from .operators import Prestress, axial_parts, energies
+from .operators import Prestress, assembled, axial_parts, energies
 from .solve import harmonic_reach, long_barrel_load, pressure_words
 
 _TOP_SHARE = 1e-6
@@ -90,8 +90,8 @@ def _solve(
         blocks_K.append(weight * ops.K(n))
         diagonal.append(weight * axial_share * ops.G(n))
     numbers, _, size = pieces.numbering()
-    slope_full = _assembled(slope, numbers, size)
-    normal_full = [[_assembled(normal[i][j], numbers, size) for j in range(2)] for i in range(2)]
+    slope_full = assembled(slope, numbers, numbers, size)
+    normal_full = [[assembled(normal[i][j], numbers, numbers, size) for j in range(2)] for i in range(2)]
     rows: list[list[sparse.csc_matrix | None]] = [[None] * (top + 1) for _ in range(top + 1)]
     for n in range(top + 1):
         rows[n][n] = diagonal[n]
@@ -111,13 +111,6 @@ def _solve(
     pairs = lowest_pairs(K, G, 0.95 * long_barrel_load(barrel) / (1 + axial_share), order="MMD_AT_PLUS_A")
     shares = _shares(pairs.modes[:, 0], barrel, top, first)
     return float(pairs.values[0]), float(shares[-2:].sum()), int(np.argmax(shares))
-
-
-def _assembled(elements: np.ndarray, numbers: np.ndarray, size: int) -> sparse.csc_matrix:
-    d = numbers.shape[1]
-    i = np.broadcast_to(numbers[:, :, None], (*numbers.shape, d)).ravel()
-    j = np.broadcast_to(numbers[:, None, :], (*numbers.shape, d)).ravel()
-    return sparse.coo_matrix((elements.ravel(), (i, j)), shape=(size, size)).tocsc()
 
 
 def _shares(x: np.ndarray, barrel: RitzBarrel, top: int, first: int) -> np.ndarray:

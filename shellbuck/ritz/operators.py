@@ -162,6 +162,13 @@ def axial_parts(pieces: Pieces, sanders: bool) -> tuple[np.ndarray, list[list[np
     return product(slope, slope), [[product(a, b) for b in normal] for a in normal]
 
 
+def assembled(elements: np.ndarray, rows: np.ndarray, columns: np.ndarray, size: int) -> sparse.csc_matrix:
+    """Sparse matrix (size, size) of element matrices (e, r, c) whose unknowns are numbered (e, r) and (e, c)."""
+    i = np.broadcast_to(rows[:, :, None], elements.shape).ravel()
+    j = np.broadcast_to(columns[:, None, :], elements.shape).ravel()
+    return sparse.coo_matrix((elements.ravel(), (i, j)), shape=(size, size)).tocsc()
+
+
 @dataclass(frozen=True, eq=False)
 class Pattern:
     """Where element entries land in the sparse matrix of the free unknowns."""

@@ -14,7 +14,7 @@ from ..eigen import lowest_pairs
 from ..errors import Incomplete, Problem
 from ..records import Certificate, Load, Mode
 from .barrel import RitzBarrel
-from .operators import Prestress
+from .operators import Prestress, assembled
 from .solve import pressure_words
 
 _MOST_HARMONICS = 400
@@ -78,12 +78,7 @@ def _shear_work(barrel: RitzBarrel) -> tuple[sparse.csc_matrix, sparse.csc_matri
     slope = f["w'"] * f["dx"][:, None, :]
     w, v = numbers[:, 2 * nf :], numbers[:, nf : 2 * nf]
 
-    def assembled(elements: np.ndarray, columns: np.ndarray) -> sparse.csc_matrix:
-        i = np.broadcast_to(w[:, :, None], elements.shape).ravel()
-        j = np.broadcast_to(columns[:, None, :], elements.shape).ravel()
-        return sparse.coo_matrix((elements.ravel(), (i, j)), shape=(size, size)).tocsc()
-
     curved = 1.0 if barrel.theory == "Sanders" else 0.0
-    by_v = assembled(curved / barrel.R * slope @ np.swapaxes(f["u"], 1, 2), v)
-    return assembled(slope @ np.swapaxes(f["w"], 1, 2), w), by_v
+    by_v = assembled(curved / barrel.R * slope @ np.swapaxes(f["u"], 1, 2), w, v, size)
+    return assembled(slope @ np.swapaxes(f["w"], 1, 2), w, w, size), by_v
 
