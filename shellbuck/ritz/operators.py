@@ -11,6 +11,7 @@ f = (V' + b U)/2; increments about the slope: e_x += beta W', g += -beta B. Donn
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from scipy import sparse
@@ -52,14 +53,22 @@ class Operators:
 
     def bands(self, n: int) -> tuple[np.ndarray, np.ndarray]:
         """Lower bands (width + 1, unknowns) of the stiffness and of the axial work of harmonic n."""
-        b = (n / self.R) ** np.arange(len(self.stiffness))
+        return tuple(
+            ((n / self.R) ** np.arange(len(parts)) @ parts).reshape(shape) for parts, shape in self._band_parts
+        )
+
+    @cached_property
+    def _band_parts(self) -> tuple[tuple[np.ndarray, tuple[int, int]], ...]:
+        """Coefficients of the stiffness and the axial work as flattened lower bands, and the band's shape."""
         lower, rows, columns, width = self.band
-        both = []
+        size = self.free.size
+        place = rows * size + columns
+        found = []
         for parts in (self.stiffness, self.axial):
-            band = np.zeros((width + 1, self.free.size), order="F")
-            band[rows, columns] = (b[: len(parts)] @ parts)[lower]
-            both.append(band)
-        return both[0], both[1]
+            flat = np.zeros((len(parts), (width + 1) * size))
+            flat[:, place] = parts[:, lower]
+            found.append((flat, (width + 1, size)))
+        return tuple(found)
 
     def _matrix(self, parts: np.ndarray, n: int) -> sparse.csc_matrix:
         data = (n / self.R) ** np.arange(len(parts)) @ parts
