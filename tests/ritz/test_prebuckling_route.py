@@ -47,3 +47,23 @@ def compare(shell, second, share, pressure, tolerance):
     assert found.beta == pytest.approx(slope, abs=tolerance * scale)
     hoop = -NU * N + E * T * w / R
     assert found.N_theta == pytest.approx(hoop, abs=tolerance * max(np.abs(hoop).max(), 1.0))
+
+
+@pytest.mark.parametrize("z_load", [-0.02, 0.01])
+def test_load_off_the_middle_turns_the_supported_edge(z_load):
+    """A load N at the height z gives a supported edge the moment M_x = -N z (tension positive): w'' = N z/D there."""
+    shell = RitzBarrel(SmearedWall.of(Skin(E, NU, T)), R, L, Edges("SS3", "SS3"), "Donnell", piece=1.25)
+    N, D, k = 2e5, E * T**3 / (12 * (1 - NU**2)), E * T / R**2
+    roots = np.roots([D, 0, N, 0, k]).astype(complex)
+    shift = np.where(roots.real > 0, L, 0.0)
+
+    def row(x, order):
+        return roots**order * np.exp(roots * (x - shift))
+
+    particular, bend = NU * N / R / k, N * z_load / D
+    system = np.array([row(0.0, 0), row(L, 0), row(0.0, 2), row(L, 2)])
+    c = np.linalg.solve(system, np.array([-particular, -particular, bend, bend], complex))
+    x = shell.pieces.stations
+    slope = np.real(sum(ci * ri * np.exp(ri * (x - si)) for ci, ri, si in zip(c, roots, shift, strict=True)))
+    found = Prebuckling(shell, 0.0, z_load).state(N)
+    assert found.beta == pytest.approx(slope, abs=1e-6 * np.abs(slope).max())
