@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+import re
 from pathlib import Path
 
 import pytest
@@ -92,9 +93,6 @@ def test_modules_stay_small():
     assert {name: n for name, n in sizes.items() if n > 330} == {}
 
 
-def test_no_foreign_program_or_machine_path_in_the_tree():
-    """The package carries no absolute path of a machine."""
+def test_no_path_of_a_machine_in_the_package():
     for path in MODULES:
-        text = path.read_text(encoding="utf-8")
-        assert "/home/" not in text, path
-        assert "/work/" not in text, path
+        assert not re.search(r"[\"' ]/(home|root|Users|mnt|opt)/", path.read_text(encoding="utf-8")), path
