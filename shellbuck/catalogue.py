@@ -53,7 +53,8 @@ MESSAGES: dict[str, str] = {
     "skin-thickness-order": "The minimum cannot be larger than the nominal.",
     "skin-thickness-missing": "Every wall but one of given stiffness has a skin.",
     "edges-pair": "The key edges names what is held at x = 0, edges_far at x = L; alone, edges holds both ends.",
-    "edges-free": "A barrel with two free ends drifts away: nothing holds it.",
+    "edges-free": "A barrel with two free ends drifts away; with one free end the other must hold the axial "
+    "displacement or the slope, or the barrel tilts as a rigid body.",
     "radius-reference": "Inner or outer radius can be turned into the middle radius only with a skin thickness.",
     "radius-to-thickness-low": "Below R/t = 20 (own limit) a wall is not a thin shell, and no factor covers it.",
     "material-missing": "Strength and stiffness need a metal.",

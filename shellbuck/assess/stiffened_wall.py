@@ -108,5 +108,3 @@ def panel(state: State, length: float, withheld: str) -> Part:
     )  # fmt: skip
     waves = waves_check(state, mode, lowest)
     return part + Part((row,), (waves, *checks, *cut), knockdowns=(knockdown,))
-
-

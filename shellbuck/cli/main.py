@@ -6,14 +6,16 @@ import contextlib
 import os
 import sys
 from pathlib import Path
+from typing import get_args
 
 import click
 
 from .. import __version__
 from ..errors import EXIT_INTERRUPTED, EXIT_OWN_FAULT, EXIT_REFUSED, Problem, Refusal, ShellbuckError
+from ..model.barrel import EdgeSet
 from .output import print_json, printable, write_refusal, write_text
 
-EDGE_NAMES = ("SS1", "SS2", "SS3", "SS4", "C1", "C2", "C3", "C4")
+EDGE_NAMES = tuple(name for name in get_args(EdgeSet) if name != "FREE")  # both ends alike: one must hold
 WALL_STARTS = ("plain", "triangular-grid", "stiffened", "orthogrid", "given-stiffness")
 
 

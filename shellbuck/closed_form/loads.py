@@ -15,13 +15,9 @@ from typing import Literal, NamedTuple
 
 import numpy as np
 
-from ..errors import Problem, Refusal
 from ..walls.stiffness import SmearedWall
 
 Theory = Literal["Donnell", "Sanders"]
-
-_ORTHOTROPY = 1e-9
-"""Relative 16/26 coupling beyond which the field above is no longer exact."""
 
 
 class Kinematics(NamedTuple):
@@ -79,27 +75,6 @@ def kinematics(a: np.ndarray, b: np.ndarray, R: float, theory: Theory) -> Kinema
     return Kinematics(strains, f, r)
 
 
-def uncoupled_stiffness(wall: SmearedWall) -> np.ndarray:
-    """The 6x6 with the 16 and 26 terms struck out.
-
-    Raises
-    ------
-    Refusal
-        When those terms are not negligible: the simply supported field is then not exact.
-    """
-    if wall.orthotropy_defect > _ORTHOTROPY:
-        raise Refusal(Problem(
-            "shear-coupling", "the wall couples shear with stretching or bending", "wall",
-            f"relative coupling {wall.orthotropy_defect:.2g}", f"at most {_ORTHOTROPY:g}",
-            "the closed form is exact for orthotropic walls only",
-        ))  # fmt: skip
-    matrix = wall.matrix.copy()
-    for i in (2, 5):
-        for j in (0, 1, 3, 4):
-            matrix[i, j] = matrix[j, i] = 0.0
-    return matrix
-
-
 def _condense(K: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
     """Eliminate the two membrane unknowns: inverse of their block (..., 2, 2), coupling, S, and their product."""
     k11, k12, k22 = K[..., 0, 0], K[..., 0, 1], K[..., 1, 1]
@@ -146,7 +121,7 @@ def line_loads(
     >>> float(line_loads(SmearedWall.of(Skin(1e7, 0.3, 0.1)), 100.0, 200.0, 32, 19))
     605.2280...
     """
-    C = uncoupled_stiffness(wall)
+    C = wall.uncoupled
     a, b = np.broadcast_arrays(np.asarray(m) * np.pi / L, np.asarray(n) / R)
     kin = kinematics(a, b, R, theory)
     K = np.swapaxes(kin.strains, -1, -2) @ (C @ kin.strains)

@@ -4,9 +4,9 @@ For any mode the membrane strains can at best follow freely, so S(m, n) is never
 free membrane, and that is never below D_min (a^2 + b^2)^2 with D_min the least reduced bending stiffness over all
 directions. A mode below the load N therefore has a + b^2/a <= sqrt(N/D_min) (hoop tension only adds): all such
 modes lie in a half circle, and the search covers the rectangle around it, skipping modes whose own bending energy is
-beyond that load. The bound is exact for Donnell; Sanders
-differs from it by terms of order 1/n^2, so its range is widened and its rim checked. Near N = 4 A66 (an in-plane
-rotation that Sanders' second variation contains) modes crowd without end; such loads are marked.
+beyond that load. The bound is exact for Donnell; Sanders differs from it by terms of order 1/n^2, so its range is
+widened and its rim checked. Near N = 4 A66 (an in-plane rotation that Sanders' second variation contains) modes crowd
+without end; such loads are marked.
 """
 
 from __future__ import annotations
@@ -111,14 +111,16 @@ def lowest(
     upper = float(np.min(line_loads(wall, R, L, trial, 0, N_theta=N_theta, theory=theory)))
     for _ in range(6):
         M, n_top = reach(upper)
-        if M * n_top > _MOST_MODES:
-            coarse_m = np.unique(np.round(np.geomspace(1, M, 200)))[:, None]
-            coarse_n = np.unique(np.round(np.geomspace(1, n_top + 1, 200)) - 1)
-            coarse_n = coarse_n[~np.isin(coarse_n, leave_out)]
-            loads = line_loads(wall, R, L, coarse_m, coarse_n, N_theta=N_theta, theory=theory)
-            if loads.min() >= upper * 0.999:
-                break
-            upper = float(loads.min())
+        if M * n_top <= _MOST_MODES:
+            break
+        # too many modes for this bound: a coarse grid over the range may find a better one
+        coarse_m = np.unique(np.round(np.geomspace(1, M, 200)))[:, None]
+        coarse_n = np.unique(np.round(np.geomspace(1, n_top + 1, 200)) - 1)
+        coarse_n = coarse_n[~np.isin(coarse_n, leave_out)]
+        loads = line_loads(wall, R, L, coarse_m, coarse_n, N_theta=N_theta, theory=theory)
+        if loads.min() >= upper * 0.999:
+            break
+        upper = float(loads.min())
     if M * n_top > _MOST_MODES:
         raise Incomplete(Problem(
             "search-too-large", "too many modes would have to be searched to prove the minimum", "wall",

@@ -13,6 +13,10 @@ EdgeSet = Literal["SS1", "SS2", "SS3", "SS4", "C1", "C2", "C3", "C4", "FREE"]
 """SS1 holds w; SS2 w, u; SS3 w, v; SS4 w, u, v; C1 to C4 the slope w' too; FREE nothing."""
 
 
+TILTING = ("SS1", "SS3")
+"""Edge sets about which a barrel with its other end free turns as a rigid body."""
+
+
 @dataclass(frozen=True)
 class Barrel(Checked):
     """A circular cylinder between two supports that hold it round.
@@ -59,8 +63,12 @@ class Barrel(Checked):
             )
         if self.edges_far is not None and self.edges is None:
             yield Problem("edges-pair", "edges_far without edges", "edges_far", way_out="give edges too")
-        if self.edges == "FREE" and (self.edges_far or self.edges) == "FREE":
-            yield Problem("edges-free", "with both ends free the barrel is not held", "edges", "FREE", "one free end")
+        ends = (self.edges, self.edges_far or self.edges)
+        if "FREE" in ends and set(ends) <= {"FREE", *TILTING}:
+            what = "with both ends free the barrel is not held" if set(ends) == {"FREE"} else "the barrel can tilt"
+            yield Problem(
+                "edges-free", what, "edges", "/".join(ends), "beside a free end, an end that holds u or the slope",
+            )
         if t is None and self.radius_is != "skin middle":
             yield Problem(
                 "radius-reference", "without a skin thickness the radius must be that of the skin middle",

@@ -22,7 +22,6 @@ PIECE = 2.5
 """Length of a piece in boundary-layer lengths."""
 
 _MOST_PIECES = 4000
-_ORTHOTROPY = 1e-9
 
 
 @dataclass(frozen=True, eq=False)
@@ -52,8 +51,7 @@ class RitzBarrel:
     piece: float = PIECE
 
     def __post_init__(self) -> None:
-        if self.wall.orthotropy_defect > _ORTHOTROPY:
-            raise Refusal(Problem("shear-coupling", "the wall couples shear with stretching or bending", "wall"))
+        self.wall.uncoupled  # noqa: B018  refuses walls that couple shear before anything is worked out
         if self.L / (self.piece * self.layer) > _MOST_PIECES:
             raise Refusal(Problem(
                 "resolution-absurd", "the barrel is too long for its boundary layers", "barrel.length",
@@ -72,15 +70,6 @@ class RitzBarrel:
         return Pieces(np.linspace(0.0, self.L, count + 1), self.degree)
 
     @cached_property
-    def membrane_bending(self) -> np.ndarray:
-        """The 6x6 without its struck-out 16 and 26 terms."""
-        C = self.wall.matrix.copy()
-        for i in (2, 5):
-            for j in (0, 1, 3, 4):
-                C[i, j] = C[j, i] = 0.0
-        return C
-
-    @cached_property
     def patterns(self) -> tuple[Pattern, Pattern]:
         """Patterns of n = 0 and of n of 1 or more."""
         numbers, ends, _ = self.pieces.numbering()
@@ -94,7 +83,7 @@ class RitzBarrel:
     def operators(self, prestress: Prestress) -> tuple[Operators, Operators]:
         """Operators of n = 0 and of n of 1 or more."""
         stiffness, axial = energies(
-            self.pieces, self.membrane_bending, self.R, self.theory == "Sanders", prestress
+            self.pieces, self.wall.uncoupled, self.R, self.theory == "Sanders", prestress
         )  # fmt: skip
         ring, waves = self.patterns
         return ring.operators(self.R, stiffness[:1], axial[:1]), waves.operators(self.R, stiffness, axial)

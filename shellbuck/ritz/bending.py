@@ -78,7 +78,7 @@ def _solve(
     ring, waves = barrel.patterns
     if ring.free.size + top * waves.free.size > _MOST_UNKNOWNS:
         raise Incomplete(Problem("search-too-large", "too many unknowns for coupled harmonics", "wall"))
-    stiffness, axial = energies(pieces, barrel.membrane_bending, R, sanders, Prestress.membrane(pressure * R))
+    stiffness, axial = energies(pieces, barrel.wall.uncoupled, R, sanders, Prestress.membrane(pressure * R))
     slope, normal = axial_parts(pieces, sanders)
     own = {0: ring.operators(R, stiffness[:1], axial[:1])}
     wave = waves.operators(R, stiffness, axial)

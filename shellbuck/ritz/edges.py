@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from ..errors import Problem, Refusal
+from ..model.barrel import TILTING
+
 EDGE_SETS: dict[str, frozenset[str]] = {
     "SS1": frozenset({"w"}), "SS2": frozenset({"w", "u"}), "SS3": frozenset({"w", "v"}),
     "SS4": frozenset({"w", "u", "v"}), "C1": frozenset({"w", "w'"}), "C2": frozenset({"w", "w'", "u"}),
@@ -22,6 +25,11 @@ class Edges:
         for name in (self.start, self.end):
             if name not in EDGE_SETS:
                 raise ValueError(f"no edge set {name!r}; there are {', '.join(EDGE_SETS)}")
+        if "FREE" in (self.start, self.end) and {self.start, self.end} <= {"FREE", *TILTING}:
+            raise Refusal(Problem(
+                "edges-free", "these edges leave the barrel a rigid motion", "edges", self.short,
+                "beside a free end, an end that holds u or the slope",
+            ))  # fmt: skip
 
     @property
     def held(self) -> tuple[frozenset[str], frozenset[str]]:

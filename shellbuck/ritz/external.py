@@ -89,7 +89,7 @@ def _refuse_live(barrel: RitzBarrel) -> None:
 def _operators(barrel: RitzBarrel, hydrostatic: bool, live: bool) -> Operators:
     """Stiffness without pressure, and the work of a unit external pressure in place of that of an axial load."""
     sanders = barrel.theory == "Sanders"
-    R, C = barrel.R, barrel.membrane_bending
+    R, C = barrel.R, barrel.wall.uncoupled
     stiffness, axial = energies(barrel.pieces, C, R, sanders, Prestress.membrane(0.0))
     # N_theta = -p R: what a unit hoop tension adds, taken out R times
     tensioned, _ = energies(barrel.pieces, np.zeros((6, 6)), R, sanders, Prestress.membrane(1.0))

@@ -81,4 +81,3 @@ def _shear_work(barrel: RitzBarrel) -> tuple[sparse.csc_matrix, sparse.csc_matri
     curved = 1.0 if barrel.theory == "Sanders" else 0.0
     by_v = assembled(curved / barrel.R * slope @ np.swapaxes(f["u"], 1, 2), w, v, size)
     return assembled(slope @ np.swapaxes(f["w"], 1, 2), w, w, size), by_v
-

@@ -12,6 +12,11 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from ..errors import Problem, Refusal
+
+_ORTHOTROPY = 1e-9
+"""Relative 16/26 coupling up to which a wall counts as orthotropic about axis and hoop."""
+
 
 @dataclass(frozen=True)
 class Skin:
@@ -159,6 +164,27 @@ class SmearedWall:
         relative = np.abs(matrix / np.outer(scale, scale))
         shear, direct = [2, 5], [0, 1, 3, 4]
         return float(relative[np.ix_(shear, direct)].max())
+
+    @property
+    def uncoupled(self) -> np.ndarray:
+        """The 6x6 with its 16 and 26 terms struck out, for engines that are exact for orthotropic walls only.
+
+        Raises
+        ------
+        Refusal
+            When those terms are not negligible.
+        """
+        if self.orthotropy_defect > _ORTHOTROPY:
+            raise Refusal(Problem(
+                "shear-coupling", "the wall couples shear with stretching or bending", "wall",
+                f"relative coupling {self.orthotropy_defect:.2g}", f"at most {_ORTHOTROPY:g}",
+                "the engines here are exact for orthotropic walls only",
+            ))  # fmt: skip
+        matrix = self.matrix.copy()
+        for i in (2, 5):
+            for j in (0, 1, 3, 4):
+                matrix[i, j] = matrix[j, i] = 0.0
+        return matrix
 
     def without(self, *names: str) -> SmearedWall:
         """The same wall without the named rib families; only for a wall that has a skin."""

@@ -8,6 +8,7 @@ import pytest
 from builders import BARREL, PLAIN, case, load, pressed
 
 import shellbuck as sb
+from shellbuck import ritz
 from shellbuck.agree import edge_effects
 from shellbuck.cli.main import main
 
@@ -49,5 +50,10 @@ def test_run_shows_the_edges_of_the_case_and_credits_nothing():
 def test_edges_that_hold_nothing_are_refused():
     with pytest.raises(sb.Refusal, match="with both ends free the barrel is not held"):
         replace(BARREL, edges="FREE")
+    with pytest.raises(sb.Refusal, match="the barrel can tilt"):
+        replace(BARREL, edges="SS3", edges_far="FREE")
+    with pytest.raises(sb.Refusal, match="leave the barrel a rigid motion"):
+        ritz.Edges("FREE", "SS1")
+    assert ritz.Edges("SS4", "FREE").short == "SS4/FREE"
     with pytest.raises(sb.Refusal, match="edges_far without edges"):
         replace(BARREL, edges_far="C4")

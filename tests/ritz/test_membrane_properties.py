@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from itertools import pairwise
+from typing import get_args
 
 import numpy as np
 import pytest
@@ -12,6 +13,7 @@ from builders import GRID, ORTHOGRID, PLAIN, STIFFENED, STRINGERS, case
 import shellbuck as sb
 from shellbuck import closed_form, ritz
 from shellbuck.eigen import count_below
+from shellbuck.model.barrel import EdgeSet
 from shellbuck.ritz.operators import Prestress
 
 R, L = 1.5, 2.0
@@ -118,3 +120,8 @@ def test_absurd_length_is_refused():
 def test_unknown_edges_are_refused():
     with pytest.raises(ValueError, match="no edge set 'SS5'"):
         ritz.Edges("SS5", "SS3")
+
+
+def test_edge_sets_have_one_list_of_names():
+    """The case file's choices and the engine's sets are the same names."""
+    assert set(get_args(EdgeSet)) == set(ritz.EDGE_SETS)
