@@ -1,0 +1,1 @@
+"""Shell elements on meshes: discrete ribs, linear prestress, certified buckling modes."""
