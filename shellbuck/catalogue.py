@@ -103,6 +103,16 @@ MESSAGES: dict[str, str] = {
     "live-pressure-theory": "The terms of a live pressure are of the order that Donnell's theory drops.",
     "live-pressure-edges": "A pressure that follows the wall does work on the way at an end that is free to move.",
     "resolution-absurd": "The barrel is so long against its boundary layers that the pieces would number thousands.",
+    "edges-sprung-and-held": "A spring on a quantity that is held does nothing; one of the two is a slip.",
+    "ring-outside": "A ring stands at a station between 0 and the barrel's length.",
+    "no-compression": "A buckling load needs a load that compresses or shears the wall somewhere.",
+    # meshes
+    "mesh-shape": "The geometry, the sector or the given arrays make no mesh of whole bays.",
+    "mesh-too-coarse": "A mesh needs a least number of elements in a half-wave, a pocket and a web's depth; below it "
+    "the load is plausibly wrong.",
+    "mesh-too-large": "The mesh would need more unknowns than can be factorised here; a sector or half may do.",
+    "mesh-file": "The file is not a mesh written by shellbuck, or it is damaged.",
+    "fe-balance": "The forces of the linear prebuckling state do not balance its reactions to 0.1 %.",
     # the validity list
     "radius-to-thickness": "Factors hold in the range of the tests behind them: R/t 80 to about 1500 on plain walls. "
     "Above 1500 an unstiffened wall gets no automatic factor.",

@@ -37,10 +37,45 @@ class Certificate:
 
 
 @dataclass(frozen=True)
+class ModeShape:
+    """A mode along the axis: u = U cos, v = V sin, w = W cos (n theta), scaled so that the largest |w| is 1.
+
+    `x` [m] stations; `u`, `v`, `w` amplitudes there; `twin_u`, `twin_v`, `twin_w` those of the family turned by a
+    quarter wave (u = U sin, v = -V cos, w = W sin), empty where the two do not mix. `half_waves` is the axial count m
+    whose sine series term holds the largest share `half_wave_share` of w^2. `energy` names shares of the strain energy,
+    pressure included, that add up to 1.
+    """
+
+    n: int
+    line_load: float
+    half_waves: int
+    half_wave_share: float
+    energy: tuple[tuple[str, float], ...]
+    x: tuple[float, ...]
+    u: tuple[float, ...]
+    v: tuple[float, ...]
+    w: tuple[float, ...]
+    twin_u: tuple[float, ...] = ()
+    twin_v: tuple[float, ...] = ()
+    twin_w: tuple[float, ...] = ()
+
+
+@dataclass(frozen=True)
+class PrebuckledShape:
+    """The axisymmetric state at the critical load: stations x [m], outward deflection [m], hoop force [N/m]."""
+
+    x: tuple[float, ...]
+    deflection: tuple[float, ...]
+    hoop_force: tuple[float, ...]
+
+
+@dataclass(frozen=True)
 class Load:
     """A buckling load with everything needed to compare it.
 
     `line_load` [N/m], compression positive. `definition` says what it is (net wall load or applied load).
+    `lowest_by_n` is the lowest load of every harmonic that was solved; `shapes` are the lowest modes asked for;
+    `resolution_error` is the relative change of the load under one more degree of the trial functions.
     """
 
     name: str
@@ -58,6 +93,9 @@ class Load:
     near_ties: tuple[Mode, ...] = ()
     near_tie_count: int = 0
     lowest_by_n: tuple[Mode, ...] = ()
+    shapes: tuple[ModeShape, ...] = ()
+    prebuckled: PrebuckledShape | None = None
+    resolution_error: float | None = None
 
 
 @dataclass(frozen=True)

@@ -27,7 +27,7 @@ FLOORS = [
 LEVEL = {name: i for i, floor in enumerate(FLOORS) for name in floor}
 
 # the same floor, other package: only these
-SAME_FLOOR = {("walls", "handbook"), ("sources", "errors")}
+SAME_FLOOR = {("walls", "handbook"), ("sources", "errors"), ("files", "mesh")}
 
 DOORS = {"pint": "files", "pydantic": "files", "pydantic_core": "files", "tomllib": "files", "jinja2": "report",
          "markupsafe": "report", "matplotlib": "report", "sympy": "report", "click": "cli", "rich": "cli",

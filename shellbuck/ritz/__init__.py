@@ -1,13 +1,13 @@
 """Rayleigh-Ritz on smeared walls: any edges, membrane or nonlinear axisymmetric prebuckling."""
 
-from .barrel import RitzBarrel
-from .bending import pure_bending
+from .barrel import Mix, RitzBarrel
+from .bending import around, pure_bending
+from .combined import external_pressure, proportional, torsion
 from .edges import EDGE_SETS, Edges
-from .external import external_pressure
-from .solve import membrane, nonlinear
-from .torsion import torsion
+from .rings import HoopRing, Springs
+from .solve import every_mode, membrane, nonlinear
 
 __all__ = [
-    "EDGE_SETS", "Edges", "RitzBarrel", "external_pressure", "membrane", "nonlinear", "pure_bending",
-    "torsion",
-]
+    "EDGE_SETS", "Edges", "HoopRing", "Mix", "RitzBarrel", "Springs", "around", "every_mode", "external_pressure",
+    "membrane", "nonlinear", "proportional", "pure_bending", "torsion",
+]  # fmt: skip

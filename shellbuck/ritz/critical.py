@@ -2,19 +2,20 @@
 
 Stability along the path is not monotone, so a bisection from above finds false answers. The march goes up in steps;
 at every step each harmonic must be positive definite. At the first step where one is not, each harmonic that lost is
-polished by linearising its stiffness between two nearby loads.
+polished by linearising its stiffness between two nearby loads. The march may then go on to the limit, to find where
+each other harmonic is lost first.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+import math
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, field, replace
 
 import numpy as np
-from scipy import sparse
 
-from ..eigen import lowest_pairs
-from ..errors import Incomplete
+from ..eigen import lowest_banded, nearest_mode
+from ..errors import Incomplete, Problem
 from .barrel import RitzBarrel
 from .operators import Operators
 from .prebuckling import Prebuckling
@@ -25,12 +26,22 @@ _FEW = 1e-5
 _LOOKS = 8
 """Loads between the last stable step and the load found at which every harmonic is tried again."""
 
+_TOP_QUARTER = 0.75
+_WIDER = 1.4
+_MOST_HARMONICS = 3000
+"""The range is extended when the loss found lies in its top quarter, by two fifths."""
 
-@dataclass(frozen=True)
-class CriticalPoint:
-    """First buckling load [N/m] on the path, its harmonic, and the march that led to it.
+_GRID = 16
+_HALVINGS = 3
+"""Steps of the march beyond the first loss, and how often a step with losses is halved before it is linearised."""
 
-    `line_load` is None when nothing buckled up to `limit`.
+
+@dataclass(frozen=True, eq=False)
+class Critical:
+    """First buckling load [N/m] on the path, its harmonic and mode, and the march that led to it.
+
+    `line_load` is None when nothing buckled up to `limit`. `by_harmonic` is the first loss of every harmonic that has
+    one below the limit.
     """
 
     line_load: float | None
@@ -38,12 +49,38 @@ class CriticalPoint:
     limit: float
     steps: int
     n_searched: int
+    mode: np.ndarray | None = field(default=None, repr=False)
+    by_harmonic: dict[int, float] = field(default_factory=dict)
 
 
-def first_critical(
+_BESIDE = 1e-6
+"""Relative distance below the critical load at which its mode is taken."""
+
+_CLOSER = 0.5
+"""How much of what is left to the limit point a step may take, because the deflection grows without bound there."""
+
+Tangent = Callable[[float], "_Tangents"]
+
+
+@dataclass(frozen=True, eq=False)
+class _Tangents:
+    """Tangent stiffness of every harmonic at one load."""
+
+    N: float
+    pair: tuple[Operators, Operators]
+
+    def band(self, n: int) -> np.ndarray:
+        K, G = self.pair[min(n, 1)].bands(n)
+        return K - self.N * G
+
+    def lost(self, among: Iterable[int]) -> list[int]:
+        return [n for n in among if not self.pair[min(n, 1)].stable(n, self.N)]
+
+
+def critical_points(
     barrel: RitzBarrel, limit: float, harmonics: range, *, pressure: float = 0.0, z_load: float = 0.0,
-    first_step: float = 0.1, tolerance: float = 1e-8,
-) -> CriticalPoint:  # fmt: skip
+    singular: float = math.inf, first_step: float = 0.1, tolerance: float = 1e-8, each: bool = True,
+) -> Critical:  # fmt: skip
     """The lowest bifurcation on the nonlinear prebuckling path.
 
     Parameters
@@ -52,32 +89,72 @@ def first_critical(
     limit : float
         Axial compression up to which to march [N/m].
     harmonics : range
-        Full waves around that are followed; n = 0 is the limit point of the path.
+        Full waves around that are followed, from 1 on: n = 0 is lost at the limit point of the path itself.
     pressure : float
         Internal pressure, fixed [Pa].
     z_load : float
         Height of the axial load above the skin middle [m].
+    singular : float
+        The limit point of the path, where the deflection grows without bound [N/m].
     first_step : float
         Step of the march, as a share of `limit`; steps are cut to a sixteenth around the first loss.
     tolerance : float
         Relative width of the bracket at which polishing stops.
+    each : bool
+        March on to the limit for the first loss of every harmonic.
     """
     path = Prebuckling(barrel, pressure, z_load)
 
-    def lost(N: float, among: Iterable[int] = harmonics) -> list[int]:
-        operators = barrel.operators(path.state(N))
-        return [n for n in among if not operators[min(n, 1)].stable(n, N)]
+    def at(N: float) -> _Tangents:
+        return _Tangents(N, barrel.operators(path.state(N)))
 
-    N, step, steps = 0.0, first_step * limit, 0
+    first = _widened(at, limit, harmonics, first_step * limit, tolerance, singular)
+    if first.line_load is None:
+        return first
+    mode = nearest_mode(at(first.line_load * (1 - _BESIDE)).band(first.n))
+    found = {first.n: first.line_load}
+    if each:
+        found |= _beyond(at, first, [n for n in range(1, first.n_searched + 1) if n != first.n])
+    return Critical(
+        first.line_load, first.n, first.limit, first.steps, first.n_searched, mode, dict(sorted(found.items()))
+    )
+
+
+def _widened(
+    at: Tangent, limit: float, harmonics: range, step: float, tolerance: float, singular: float
+) -> Critical:
+    """The first loss, with the range of harmonics extended until what lies above it loses nothing lower."""
+    found = _first(at, limit, harmonics, step, tolerance, singular)
+    while len(harmonics) > 1:
+        top = harmonics[-1]
+        more = range(top + 1, math.ceil(_WIDER * top) + 2)
+        highest = found.n if found.n is not None else 0
+        if highest < _TOP_QUARTER * top:
+            return found
+        if more[-1] > _MOST_HARMONICS:
+            raise Incomplete(Problem("search-too-large", "the range of harmonics does not end", "wall"))
+        higher = _first(at, found.line_load or limit, more, step, tolerance, singular)
+        harmonics = range(harmonics[0], more[-1] + 1)
+        steps = found.steps + higher.steps
+        found = replace(found if higher.line_load is None else higher, steps=steps, n_searched=more[-1])
+        if higher.line_load is None:
+            return found
+    return found
+
+
+def _first(
+    at: Tangent, limit: float, harmonics: range, step: float, tolerance: float, singular: float
+) -> Critical:
+    N, steps = 0.0, 0
     finest = step / 16
     while True:
-        ahead = min(N + step, limit)
-        bad = lost(ahead)
+        ahead = min(N + step, N + _CLOSER * (singular - N), limit)
+        bad = at(ahead).lost(harmonics)
         steps += 1
         if not bad:
             N = ahead
             if limit <= N:
-                return CriticalPoint(None, None, limit, steps, harmonics[-1])
+                return Critical(None, None, limit, steps, harmonics[-1])
             continue
         if step > finest:
             step /= 4
@@ -85,57 +162,81 @@ def first_critical(
         low = N
         while len(bad) > 1 and ahead - low > _FEW * ahead:  # halve until few harmonics are left to polish
             middle = (low + ahead) / 2
-            if still := lost(middle, bad):
+            if still := at(middle).lost(bad):
                 ahead, bad = middle, still
             else:
                 low = middle
-        load, n = min((_polish(barrel, path, n, low, ahead, tolerance), n) for n in bad)
+        load, n = min((_polish(at, n, low, ahead, tolerance), n) for n in bad)
         # a harmonic may lose and regain its stability inside the step: look again, closer, below what was found
         for closer in np.linspace(N, load, _LOOKS + 2)[1:-1]:
             steps += 1
-            if lost(closer):
+            if closer - N > tolerance * load and at(closer).lost(harmonics):
                 ahead = closer
                 step = (ahead - N) * (1 - 1e-12)
                 break
             N = closer
         else:
-            return CriticalPoint(load, n, limit, steps, harmonics[-1])
+            return Critical(load, n, limit, steps, harmonics[-1])
         finest = step
 
 
-def _tangent(operators: Operators, n: int, N: float) -> sparse.csc_matrix:
-    return operators.K(n) - N * operators.G(n)
-
-
-def _polish(barrel: RitzBarrel, path: Prebuckling, n: int, low: float, high: float, tolerance: float) -> float:
+def _polish(at: Tangent, n: int, low: float, high: float, tolerance: float) -> float:
     """Load in the bracket [stable low, unstable high] at which harmonic n turns unstable.
 
     The guess linearises the stiffness between the two ends; the bracket is always kept, because the lowest root of
     the linearised problem need not be the first loss.
     """
-
-    def operators(N: float) -> Operators:
-        return barrel.operators(path.state(N))[min(n, 1)]
-
-    below = _tangent(operators(low), n, low)
+    below, above = at(low).band(n), at(high).band(n)
     for _ in range(60):
         if high - low <= tolerance * high:
             break
-        guess = _linearised(below, _tangent(operators(high), n, high), low, high)
+        guess = _linearised(below, above, low, high)
         for N in (guess * (1 - tolerance / 4), guess * (1 + tolerance / 4), (low + high) / 2):
             if not low < N < high:
                 continue
-            here = operators(N)
-            if here.stable(n, N):
-                low, below = N, _tangent(here, n, N)
+            here = at(N)
+            if here.lost((n,)):
+                high, above = N, here.band(n)
             else:
-                high = N
+                low, below = N, here.band(n)
     return high
 
 
-def _linearised(below: sparse.csc_matrix, above: sparse.csc_matrix, low: float, high: float) -> float:
+def _linearised(below: np.ndarray, above: np.ndarray, low: float, high: float) -> float:
     """Load at which the stiffness, linear between two loads, is singular; the middle where that cannot be told."""
     try:
-        return low + float(lowest_pairs(below, (below - above) / (high - low), high - low).values[0])
+        return float(low + lowest_banded(below, (below - above) / (high - low), high - low)[0])
     except Incomplete:
         return (low + high) / 2
+
+
+def _beyond(at: Tangent, first: Critical, harmonics: list[int]) -> dict[int, float]:
+    """First loss of the other harmonics between the first critical load and the limit.
+
+    Harmonics share the loads at which the stiffness is built; a step in which some are lost is halved, then linearised.
+    """
+    found, left = {}, list(harmonics)
+    grid = np.linspace(first.line_load, first.limit, _GRID + 1)
+    below = at(grid[0])
+    left = [n for n in left if n not in (tied := below.lost(left))]
+    found |= {n: float(grid[0]) for n in tied}
+    for N in grid[1:]:
+        above = at(N)
+        if lost := above.lost(left):
+            left = [n for n in left if n not in lost]
+            found |= _inside(at, below, above, lost, _HALVINGS)
+        if not left:
+            break
+        below = above
+    return found
+
+
+def _inside(at: Tangent, below: _Tangents, above: _Tangents, lost: list[int], halvings: int) -> dict[int, float]:
+    if not lost:
+        return {}
+    if halvings == 0:
+        return {n: _linearised(below.band(n), above.band(n), below.N, above.N) for n in lost}
+    middle = at((below.N + above.N) / 2)
+    early = middle.lost(lost)
+    late = [n for n in lost if n not in early]
+    return _inside(at, below, middle, early, halvings - 1) | _inside(at, middle, above, late, halvings - 1)

@@ -1,9 +1,10 @@
 """Nonlinear axisymmetric prebuckling: the bending near held edges under axial load and pressure together.
 
-N_x is constant along the axis, -M_x'' - N_x w0'' + N_theta/R = p. With the axial strain eliminated,
-N_theta = (A12/A11) N_x + A_r w/R - B_r w'' and M_x = (B11/A11) N_x + B_r w/R - D_r w'': for a given load the problem is
-linear in w0, on the trial functions of w alone. The load acts at `z_load` above the skin middle; an edge that may
-rotate then carries the moment N_x z_load.
+N_x is constant along the axis and no torque acts, -M_x'' - N_x w0'' + N_theta/R = p. With axial strain and shear
+eliminated, N_theta and M_x depend on N_x, w/R and -w'' alone (for an uncoupled wall N_theta = (A12/A11) N_x + A_r w/R -
+B_r w'', M_x = (B11/A11) N_x + B_r w/R - D_r w''): for a given load the problem is linear in w0, on the trial functions
+of w alone. The load acts at `z_load` above the skin middle; an edge that may rotate then carries the moment
+N_x z_load. Rings and springs resist w0 and its slope.
 """
 
 from __future__ import annotations
@@ -14,7 +15,15 @@ import numpy as np
 from scipy.linalg import solve_banded
 
 from .barrel import RitzBarrel
-from .operators import Prestress
+from .energies import Prestress
+
+
+@dataclass(frozen=True, eq=False)
+class Prebuckled:
+    """A state on the path: outward deflection w0 (e, q) [m] at the stations of the pieces, and the prestress."""
+
+    deflection: np.ndarray
+    prestress: Prestress
 
 
 @dataclass(frozen=True, eq=False)
@@ -36,11 +45,14 @@ class Prebuckling:
 
     def state(self, N: float) -> Prestress:
         """Hoop force and slope at the axial compression N [N/m]."""
+        return self.shape(N).prestress
+
+    def shape(self, N: float) -> Prebuckled:
+        """Deflection, hoop force and slope at the axial compression N [N/m]."""
         b = self.barrel
-        f, A, B, D, R = b.pieces.functions(), b.wall.A, b.wall.B, b.wall.D, b.R
-        A_r = A[1, 1] - A[0, 1] ** 2 / A[0, 0]
-        B_r = B[0, 1] - A[0, 1] * B[0, 0] / A[0, 0]
-        D_r = D[0, 0] - B[0, 0] ** 2 / A[0, 0]
+        f, R = b.pieces.functions, b.R
+        stiff, share = self._condensed()
+        (A_r, B_r), (_, D_r) = stiff
         w, dw, ddw, dx = f["w"], f["w'"], f["w''"], f["dx"][:, None, :]
 
         def product(left: np.ndarray, right: np.ndarray) -> np.ndarray:
@@ -51,8 +63,9 @@ class Prebuckling:
             D_r * product(ddw, ddw) - N * product(dw, dw) + A_r / R**2 * product(w, w)
             - B_r / R * (mixed + np.swapaxes(mixed, 1, 2))
         )  # fmt: skip
-        push = (self.pressure + A[0, 1] / A[0, 0] * N / R) * (w * dx).sum(2)
-        turn = -B[0, 0] / A[0, 0] * N * (ddw * dx).sum(2)
+        self._add_lines(elements)
+        push = (self.pressure + share[0] * N / R) * (w * dx).sum(2)
+        turn = -share[1] * N * (ddw * dx).sum(2)
         numbers, size = self._numbers()
         loads = np.bincount(numbers.ravel(), weights=(push + turn).ravel(), minlength=size)
         loads[[1, size - 1]] += np.array([-1.0, 1.0]) * N * self.z_load
@@ -61,8 +74,37 @@ class Prebuckling:
         x[free] = _banded_solve(elements, numbers, size, loads, free, b.degree)
         local = x[numbers][:, :, None]
         deflection, slope, bend = ((g * local).sum(1) for g in (w, dw, ddw))
-        hoop = -A[0, 1] / A[0, 0] * N + A_r / R * deflection - B_r * bend
-        return Prestress(hoop, slope)
+        return Prebuckled(
+            deflection, Prestress(-share[0] * N + A_r / R * deflection - B_r * bend, slope, self._ring_forces(local))
+        )
+
+    def _condensed(self) -> tuple[np.ndarray, np.ndarray]:
+        """Stiffness of (N_theta, M_x) against (w/R, -w''), and their shares of N_x, both (2, 2) and (2,)."""
+        C, twist = self.barrel.wall.matrix, 1.5 / self.barrel.R if self.barrel.theory == "Sanders" else 0.0
+        T = np.zeros((6, 4))  # e_x, shear, e_theta, k_x; Sanders' twist follows the shear
+        T[0, 0] = T[2, 1] = T[1, 2] = T[3, 3] = 1.0
+        T[5, 1] = twist
+        reduced = T.T @ C @ T
+        inner, across, outer = reduced[:2, :2], reduced[:2, 2:], reduced[2:, 2:]
+        return outer - across.T @ np.linalg.solve(inner, across), np.linalg.solve(inner, across)[0]
+
+    def _add_lines(self, elements: np.ndarray) -> None:
+        """Rings and springs on w and w' of the pieces beside them."""
+        p, R = self.barrel.degree, self.barrel.R
+        left, right = np.array([0, 1]), np.array([p - 1, p])
+        for i, (springs, at) in enumerate(zip(self.barrel.edges.springs, (left, right), strict=True)):
+            elements[-i, at, at] += (springs.w, springs.rotation)
+        for ring in self.barrel.rings:
+            k, at = self.barrel.beside(ring, left, right)
+            elements[k][np.ix_(at, at)] += ring.energy(R, False)[0][2:, 2:]
+
+    def _ring_forces(self, local: np.ndarray) -> tuple[float, ...]:
+        """Hoop forces of the rings [N]; local (e, degree + 1, 1) unknowns of w."""
+        p, forces = self.barrel.degree, []
+        for ring in self.barrel.rings:
+            k, at = self.barrel.beside(ring, np.array([0, 1]), np.array([p - 1, p]))
+            forces.append(ring.E * ring.area * float(local[k, at[0], 0]) / self.barrel.R)
+        return tuple(forces)
 
     def _numbers(self) -> tuple[np.ndarray, int]:
         """(e, degree + 1) numbers of w's unknowns along the axis, and how many."""

@@ -1,25 +1,35 @@
-"""Front doors: the lowest membrane load with its certificate, and the first load on the nonlinear path."""
+"""Front doors for axial compression: the membrane spectrum, and the first load on the nonlinear path."""
 
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
+from dataclasses import replace
 
 import numpy as np
 
-from ..eigen import count_below, lowest_banded
-from ..errors import Incomplete, Problem
-from ..records import Certificate, Load, Mode
+from ..eigen import lowest_banded
+from ..errors import Problem, Refusal
+from ..records import Certificate, Load, Mode, ModeShape
 from .barrel import RitzBarrel
-from .critical import first_critical
-from .operators import Operators, Prestress
-
-BAND = 1.2
-"""Harmonics that reach below this multiple of the lowest load are solved; the others are proved to hold nothing."""
+from .critical import Critical, critical_points
+from .energies import Prestress
+from .prebuckling import Prebuckling
+from .shapes import mode_shape, prebuckled_shape
+from .spectrum import BAND, Spectrum, spectrum
 
 _DEFINITION = "net axial line load of the wall at bifurcation, compression positive; closed ends may carry p R/2 more"
 
-_MOST_HARMONICS = 3000
-_MARCH_MARGIN = 6
+_MARCH_WIDER = 1.4
+"""Edge bending brings hoop compression: harmonics beyond those of the membrane state are followed."""
+
+PATH_SHARE = 0.995
+"""Share of the limit point up to which the path is followed: closer, slopes are no longer small and the theory ends."""
+
+_RESOLVED = 3e-9
+"""Relative change under one more degree above which the pieces are shortened and the work is done again."""
+_REFINEMENTS = 3
+_ERRORS = (1e-7, 1e-6, 1e-5, 1e-4, 1e-3)
 
 
 def harmonic_reach(barrel: RitzBarrel, load: float) -> int:
@@ -41,7 +51,17 @@ def long_barrel_load(barrel: RitzBarrel) -> float:
     return float(2 / barrel.R * math.sqrt(barrel.wall.reduced_bending[0, 0] / flexibility[1, 1]))
 
 
-def membrane(barrel: RitzBarrel, *, pressure: float = 0.0, leave_out: tuple[int, ...] = ()) -> Load:
+def membrane_spectrum(barrel: RitzBarrel, pressure: float = 0.0, leave_out: tuple[int, ...] = ()) -> Spectrum:
+    """Spectrum under axial compression with membrane prebuckling and a fixed pressure [Pa]."""
+    ring, waves = barrel.operators(Prestress.membrane(pressure * barrel.R))
+    guess = long_barrel_load(barrel)
+    top = harmonic_reach(barrel, guess)
+    return spectrum(lambda n: waves if n else ring, guess, top, leave_out=leave_out)
+
+
+def membrane(
+    barrel: RitzBarrel, *, pressure: float = 0.0, leave_out: tuple[int, ...] = (), shapes: int = 0
+) -> Load:
     """Lowest buckling load with membrane prebuckling, over every harmonic.
 
     Parameters
@@ -51,11 +71,13 @@ def membrane(barrel: RitzBarrel, *, pressure: float = 0.0, leave_out: tuple[int,
         Internal pressure, fixed and dead [Pa]; 0 or more.
     leave_out : tuple of int
         Harmonics that are not searched.
+    shapes : int
+        How many of the lowest modes to hand over with their shapes.
 
     Returns
     -------
     Load
-        `lowest_by_n` holds the harmonics that reach below 1.2 times the lowest load (m is 0: no half-waves are
+        `lowest_by_n` holds the harmonics that reach below 1.2 times the lowest (m is 0: no half-waves are
         counted); `near_tie_count` is the number of further load factors below 1.2 times the lowest, by inertia.
 
     Raises
@@ -63,41 +85,66 @@ def membrane(barrel: RitzBarrel, *, pressure: float = 0.0, leave_out: tuple[int,
     Incomplete
         When completeness cannot be shown.
     """
-    ring, waves = barrel.operators(Prestress.membrane(pressure * barrel.R))
-
-    def pick(n: int) -> Operators:
-        return waves if n else ring
-
-    guess = long_barrel_load(barrel)
-    best, found = math.inf, {}
-    top, n = harmonic_reach(barrel, guess), 0
-    while n <= top:
-        if n not in leave_out and (best == math.inf or not pick(n).stable(n, BAND * best)):
-            found[n] = lowest_banded(*pick(n).bands(n), min(guess, found.get(n - 1, guess)))
-            best = min(best, found[n])
-        n += 1
-        if n > top and max((k for k, v in found.items() if v <= BAND * best), default=0) >= top - 2:
-            top = min(_MOST_HARMONICS, math.ceil(1.3 * top))
-            if n > _MOST_HARMONICS:
-                raise Incomplete(Problem("search-too-large", "the range of harmonics does not end", "wall"))
-    within = {k: v for k, v in found.items() if v <= BAND * best}
-    count = sum(count_below(pick(k).K(k), pick(k).G(k), BAND * best) for k in within)
-    lowest_n = min(within, key=within.get)
+    for _ in range(_REFINEMENTS):
+        found = membrane_spectrum(barrel, pressure, leave_out)
+        error = resolution_error(barrel, pressure, found)
+        if error <= _RESOLVED:
+            break
+        barrel = replace(barrel, piece=0.6 * barrel.piece)
+    count = found.count(BAND * found.lowest[found.best])
+    prestress = Prestress.membrane(pressure * barrel.R)
+    drawn = tuple(
+        mode_shape(barrel, found.pick(n), prestress, n, value, x) for value, n, x in found.lowest_modes(shapes)
+    ) if shapes else ()  # fmt: skip
     return Load(
-        name=f"Ritz, {barrel.theory}, membrane prebuckling", line_load=best, theory=barrel.theory,
-        edges=barrel.edges.words, prestress="membrane, uniform N_x and N_theta", load_position="skin middle",
+        name=f"Ritz, {barrel.theory}, membrane prebuckling", line_load=found.lowest[found.best], theory=barrel.theory,
+        edges=edge_words(barrel), prestress="membrane, uniform N_x and N_theta", load_position="skin middle",
         pressure_treatment=pressure_words(pressure),
         definition=_DEFINITION,
-        source="own Rayleigh-Ritz engine", n=lowest_n,
-        certificate=Certificate(
-            0, top, leave_out, f"inertia counts: {count} load factors below {BAND:g} times the lowest, in "
-            f"{len(within)} harmonics; every other harmonic up to n = {top} holds none", BAND,
-        ),
-        near_tie_count=count - 1, lowest_by_n=tuple(Mode(0, k, v) for k, v in sorted(within.items())),
+        source="own Rayleigh-Ritz engine", n=found.best,
+        certificate=spectrum_certificate(found, count, leave_out, error),
+        near_tie_count=count - 1, lowest_by_n=tuple(Mode(0, k, v) for k, v in found.lowest.items()),
+        shapes=drawn, resolution_error=error,
     )  # fmt: skip
 
 
-def nonlinear(barrel: RitzBarrel, *, pressure: float = 0.0, z_load: float = 0.0) -> Load | None:
+def every_mode(barrel: RitzBarrel, *, pressure: float = 0.0) -> tuple[int, Iterator[ModeShape]]:
+    """Every membrane mode below 1.2 times the lowest: how many there are, and the modes harmonic by harmonic.
+
+    A band can hold thousands of modes; the number is known before any of them is solved.
+    """
+    found = membrane_spectrum(barrel, pressure)
+    bound = BAND * found.lowest[found.best]
+    prestress = Prestress.membrane(pressure * barrel.R)
+
+    def modes() -> Iterator[ModeShape]:
+        for n, values, x in found.all_below(bound):
+            for i, value in enumerate(values):
+                yield mode_shape(barrel, found.pick(n), prestress, n, float(value), x[:, i])
+
+    return found.count(bound), modes()
+
+
+def resolution_error(barrel: RitzBarrel, pressure: float, found: Spectrum) -> float:
+    """Relative change of the lowest load under one more degree of the trial functions."""
+    finer = replace(barrel, degree=barrel.degree + 1)
+    n, value = found.best, found.lowest[found.best]
+    ops = finer.operators(Prestress.membrane(pressure * barrel.R))[min(n, 1)]
+    return abs(lowest_banded(*ops.bands(n), value * (1 - 1e-5))[0] / value - 1)
+
+
+def spectrum_certificate(found: Spectrum, count: int, leave_out: tuple[int, ...], error: float | None) -> Certificate:
+    """The record of a certified spectrum."""
+    resolved = "" if error is None else f"; one more degree moves the lowest by {error:.0e}"
+    return Certificate(
+        0, found.top, leave_out, f"inertia counts: {count} load factors below {BAND:g} times the lowest, in "
+        f"{len(found.lowest)} harmonics; every other harmonic up to n = {found.top} holds none{resolved}", BAND,
+    )  # fmt: skip
+
+
+def nonlinear(
+    barrel: RitzBarrel, *, pressure: float = 0.0, z_load: float = 0.0, each_harmonic: bool = True, limit: float = 0.0
+) -> Load | None:
     """First buckling load on the nonlinear axisymmetric prebuckling path, or None below the march's limit.
 
     Parameters
@@ -107,32 +154,71 @@ def nonlinear(barrel: RitzBarrel, *, pressure: float = 0.0, z_load: float = 0.0)
         Internal pressure, fixed [Pa].
     z_load : float
         Height of the axial load above the skin middle [m].
+    each_harmonic : bool
+        Find the lowest critical load of every other harmonic too, up to the limit.
+    limit : float
+        Axial compression up to which to march [N/m]; 0 goes to .995 of the limit point of the path.
 
     Raises
     ------
     Incomplete
         When the march could not be carried through.
     """
+    if limit < 0:
+        raise Refusal(Problem("no-compression", "the march needs a compression to go up to", "limit", f"{limit:g} N/m"))
     ring = barrel.operators(Prestress.membrane(0.0))[0]
     # the path ends where its own linear operator turns singular: the axisymmetric membrane load of these edges
-    limit = lowest_banded(*ring.bands(0), long_barrel_load(barrel)) * (1 - 1e-6)
-    top = harmonic_reach(barrel, limit) + _MARCH_MARGIN
-    point = first_critical(barrel, limit, range(top + 1), pressure=pressure, z_load=z_load)
-    if point.line_load is None:
+    singular = lowest_banded(*ring.bands(0), long_barrel_load(barrel))[0]
+    end = min(limit or math.inf, PATH_SHARE * singular)
+    top = math.ceil(_MARCH_WIDER * harmonic_reach(barrel, end)) + 1
+    found = critical_points(
+        barrel, end, range(1, top + 1), pressure=pressure, z_load=z_load, singular=singular, each=each_harmonic
+    )
+    if found.line_load is None:
         return None
+    path = Prebuckling(barrel, pressure, z_load)
+    state = path.shape(found.line_load)
+    ops = barrel.operators(state.prestress)[min(found.n, 1)]
     position = "skin middle" if z_load == 0 else f"{z_load:g} m above the skin middle"
     return Load(
-        name=f"Ritz, {barrel.theory}, nonlinear prebuckling", line_load=point.line_load, theory=barrel.theory,
-        edges=barrel.edges.words, prestress="nonlinear axisymmetric, edge bending under load and pressure together",
+        name=f"Ritz, {barrel.theory}, nonlinear prebuckling", line_load=found.line_load, theory=barrel.theory,
+        edges=edge_words(barrel), prestress="nonlinear axisymmetric, edge bending under load and pressure together",
         load_position=position, pressure_treatment=pressure_words(pressure),
         definition=_DEFINITION,
-        source="own Rayleigh-Ritz engine", n=point.n,
-        certificate=Certificate(
-            0, point.n_searched, (), f"march of {point.steps} steps from zero load, every harmonic up to n = "
-            f"{point.n_searched} positive definite at each (weaker than a spectrum: between steps it is not watched)",
-            1.0,
-        ),
+        source="own Rayleigh-Ritz engine", n=found.n,
+        certificate=_march_certificate(found),
+        lowest_by_n=tuple(Mode(0, n, load) for n, load in sorted(found.by_harmonic.items())),
+        shapes=(mode_shape(barrel, ops, state.prestress, found.n, found.line_load, found.mode),),
+        prebuckled=prebuckled_shape(barrel, state),
+        resolution_error=_path_resolution(barrel, pressure, z_load, found),
     )  # fmt: skip
+
+
+def _march_certificate(found: Critical) -> Certificate:
+    return Certificate(
+        0, found.n_searched, (), f"march up to {found.line_load:.6g} N/m in {found.steps} steps, every harmonic to n = "
+        f"{found.n_searched} positive definite at each, the last steps sixteen times finer (weaker than a spectrum: "
+        "between steps it is not watched)", 1.0,
+    )  # fmt: skip
+
+
+def _path_resolution(barrel: RitzBarrel, pressure: float, z_load: float, found: Critical) -> float:
+    """Smallest of 1e-7, 1e-6, ... such that one more degree loses its stability within it of the critical load."""
+    finer, n = replace(barrel, degree=barrel.degree + 1), found.n
+    path = Prebuckling(finer, pressure, z_load)
+
+    def stable(N: float) -> bool:
+        return finer.operators(path.state(N))[min(n, 1)].stable(n, N)
+
+    for error in _ERRORS:
+        if stable(found.line_load * (1 - error)) and not stable(found.line_load * (1 + error)):
+            return error
+    return 1.0
+
+
+def edge_words(barrel: RitzBarrel) -> str:
+    """Edges and rings of a barrel in words."""
+    return "; ".join([barrel.edges.words, *(ring.words for ring in barrel.rings)])
 
 
 def pressure_words(pressure: float) -> str:

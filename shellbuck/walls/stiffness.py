@@ -166,6 +166,11 @@ class SmearedWall:
         return float(relative[np.ix_(shear, direct)].max())
 
     @property
+    def orthotropic(self) -> bool:
+        """True when 16 and 26 terms are negligible."""
+        return self.orthotropy_defect <= _ORTHOTROPY
+
+    @property
     def uncoupled(self) -> np.ndarray:
         """The 6x6 with its 16 and 26 terms struck out, for engines that are exact for orthotropic walls only.
 
@@ -174,7 +179,7 @@ class SmearedWall:
         Refusal
             When those terms are not negligible.
         """
-        if self.orthotropy_defect > _ORTHOTROPY:
+        if not self.orthotropic:
             raise Refusal(Problem(
                 "shear-coupling", "the wall couples shear with stretching or bending", "wall",
                 f"relative coupling {self.orthotropy_defect:.2g}", f"at most {_ORTHOTROPY:g}",

@@ -7,6 +7,7 @@ import pytest
 from scipy import sparse
 from scipy.linalg import eigh
 
+from shellbuck.eigen import banded as module
 from shellbuck.eigen import count_below, factorise, lowest, lowest_banded, lowest_pairs
 from shellbuck.errors import Incomplete
 
@@ -94,14 +95,26 @@ def test_banded_route_equals_the_dense_one(guess):
         B = np.triu(np.tril(rng.standard_normal((60, 60)), 2), -2)
         G = B @ B.T
         right = 1 / eigh(G, K, eigvals_only=True)[-1]
-        found = lowest_banded(banded(K, 6), np.pad(banded(G, 4), ((0, 2), (0, 0))), guess)
+        found, mode = lowest_banded(banded(K, 6), np.pad(banded(G, 4), ((0, 2), (0, 0))), guess)
         assert found == pytest.approx(right, rel=1e-9)
+        # 1e-4: the mode is stopped at a residual of 1e-5
+        assert np.linalg.norm(K @ mode - found * G @ mode) < 1e-4 * np.linalg.norm(K @ mode)
 
 
-def test_banded_route_withholds_a_missed_load(monkeypatch):
-    from shellbuck.eigen import banded as module
-
+def test_banded_route_repairs_a_missed_load(monkeypatch):
+    """A solver that hands over too high a value is caught by the count and asked again nearer; 1e-6: its place."""
     real = module._largest
-    monkeypatch.setattr(module, "_largest", lambda factor, G: 0.9 * real(factor, G))
+
+    def spoiled(factor, G, near):
+        theta, mode, done = real(factor, G, near)
+        return 0.9 * theta, mode, done
+
+    monkeypatch.setattr(module, "_largest", spoiled)
+    found, _ = lowest_banded(np.array([np.arange(1.0, 40.0) ** 2]), np.ones((1, 39)), 0.5)
+    assert found == pytest.approx(1.0, rel=2e-6)
+
+
+def test_banded_route_withholds_what_the_count_denies(monkeypatch):
+    monkeypatch.setattr(module, "positive_definite", lambda _band: False)
     with pytest.raises(Incomplete, match="was missed: withheld"):
         lowest_banded(np.array([np.arange(1.0, 40.0) ** 2]), np.ones((1, 39)), 0.5)

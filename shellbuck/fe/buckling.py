@@ -1,0 +1,157 @@
+"""Buckling loads of a barrel with its ribs as they are: prestress, pencil, certified lowest load factors.
+
+The pencil is (K + p Kg[p = 1]) x = N (-Kg[N = 1]) x with N the net axial line load of the barrel, its axial force over
+2 pi R, compression positive, and p the internal pressure, fixed and dead.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+from scipy import sparse
+
+from ..eigen import lowest_pairs
+from .assembly import geometric, stiffness
+from .constraints import EDGE_SETS, held_at, reduced, reduction, without_drift
+from .resultants import membrane_resultants, pressure_load, uniform_resultants, uniform_stiffness
+from .shell import Shell, U
+from .statics import BALANCE, solve, unbalanced
+
+Kind = Literal["uniform strain", "linear statics"]
+
+
+@dataclass(frozen=True, eq=False)
+class Support:
+    """How a barrel, or a sector of it, is held.
+
+    Parameters
+    ----------
+    radius, length : float
+        Of the skin middle, between the ends x = 0 and x = length [m]. Of half a barrel, half the length: its far end is
+        "FREE" and the plane of symmetry among `held`.
+    start, end : str
+        Names of EDGE_SETS.
+    angle : float
+        Of the meshed sector [rad].
+    held : tuple of int
+        Further unknowns held, for example in planes of symmetry.
+    ties : tuple of numpy.ndarray
+        Unknowns that move together (`constraints.reduction`), for example at the sides of a repeating sector.
+    """
+
+    radius: float
+    length: float
+    start: str = "SS3"
+    end: str = "SS3"
+    angle: float = 2 * math.pi
+    held: tuple[int, ...] = ()
+    ties: tuple[np.ndarray, ...] = ()
+
+    @property
+    def arc(self) -> float:
+        """Length of the meshed circumference [m]."""
+        return self.radius * self.angle
+
+
+@dataclass(frozen=True, eq=False)
+class Prestress:
+    """Membrane resultants (e, q, 3) per unit axial line load (compression) and per unit internal pressure [m]."""
+
+    axial: np.ndarray
+    pressure: np.ndarray
+
+
+@dataclass(frozen=True, eq=False)
+class Buckling:
+    """Lowest line loads (k,) [N/m], rising; modes (unknowns, k); how many loads lie at or below the last, by count."""
+
+    line_loads: np.ndarray
+    modes: np.ndarray
+    counted: int
+
+
+def uniform_strain(shell: Shell, radius: float) -> Prestress:
+    """Prestress of one membrane strain without bending: A e = (-1, 0, 0) for the load, (0, R, 0) for pressure.
+
+    A is that of the modelled section, skin and ribs (`uniform_stiffness`).
+    """
+    A = uniform_stiffness(shell)
+    axial, pressure = np.linalg.solve(A, [[-1.0, 0.0], [0.0, radius], [0.0, 0.0]]).T
+    return Prestress(uniform_resultants(shell, axial), uniform_resultants(shell, pressure))
+
+
+def linear_statics(shell: Shell, K: sparse.csc_matrix, support: Support) -> Prestress:
+    """Prestress of linear statics between flat rigid platens.
+
+    All nodes of an end, skin and ribs, move alike along the axis. The load is the axial force of the platen. Pressure
+    acts on the skin as a dead load and leaves the platens without force, as open ends do. Other quantities are held as
+    in `support`.
+
+    Raises
+    ------
+    Incomplete
+        When the far end does not react the applied force to BALANCE.
+    """
+    mesh = shell.mesh
+    first, last = 6 * mesh.nodes_at(0.0) + U, 6 * mesh.nodes_at(support.length) + U
+    held = _held(shell, support)
+    held = without_drift(shell, np.union1d(held[~np.isin(held, last)], first))
+    T = reduction(shell.size, held, [last, *support.ties])
+    f = np.column_stack([np.zeros(shell.size), pressure_load(shell)])
+    f[last[0], 0] = -support.arc
+    answer = solve(K, f, T)
+    reacted = answer.reactions[first].sum(axis=0)
+    off = np.abs(reacted - [support.arc, 0.0]) / [support.arc, support.arc * support.radius]
+    if not np.all(off < BALANCE):
+        raise unbalanced(off.max())
+    return Prestress(*(membrane_resultants(shell, d) for d in answer.displacements.T))
+
+
+def _held(shell: Shell, support: Support) -> np.ndarray:
+    return np.unique(np.concatenate([
+        held_at(shell, 0.0, EDGE_SETS[support.start]), held_at(shell, support.length, EDGE_SETS[support.end]),
+        np.asarray(support.held, dtype=np.int64),
+    ]))  # fmt: skip
+
+
+def buckle(
+    shell: Shell, support: Support, guess: float, *, want: int = 1, pressure: float = 0.0,
+    prestress: Kind = "uniform strain",
+) -> Buckling:  # fmt: skip
+    """The lowest buckling loads, proved complete by a count.
+
+    Parameters
+    ----------
+    shell : Shell
+    support : Support
+    guess : float
+        A line load near the lowest, from either side [N/m]; for example of the smeared wall.
+    want : int
+        How many.
+    pressure : float
+        Internal pressure, fixed and dead [Pa].
+    prestress : {"uniform strain", "linear statics"}
+
+    Returns
+    -------
+    Buckling
+
+    Raises
+    ------
+    Refusal
+        When the edges leave a rigid motion.
+    Incomplete
+        Without balance, convergence, or when the count disagrees.
+    """
+    K = stiffness(shell)
+    uniform = prestress == "uniform strain"
+    state = uniform_strain(shell, support.radius) if uniform else linear_statics(shell, K, support)
+    T = reduction(shell.size, without_drift(shell, _held(shell, support)), support.ties)
+    if pressure:
+        K = K + pressure * geometric(shell, state.pressure)
+    G = geometric(shell, -state.axial)
+    found = lowest_pairs(reduced(K, T), reduced(G, T), guess, want, "MMD_AT_PLUS_A")
+    return Buckling(found.values, T @ found.modes, found.counted)
