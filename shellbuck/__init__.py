@@ -31,8 +31,9 @@ _HOME = {
     "build_wall": "shellbuck.walls",
     **dict.fromkeys(
         (
-            "FACTOR_SETS", "Barrel", "Case", "Factors", "GivenStiffness", "Identity", "LoadCase", "Material",
-            "MaterialPoint", "Orthogrid", "OwnKnockdown", "PlainWall", "Policy", "Reason", "StiffenedWall",
+            "FACTOR_SETS", "Barrel", "Case", "EdgeSprings", "Factors", "GivenStiffness", "Identity", "LoadCase",
+            "Material", "MaterialPoint", "Orthogrid", "OwnKnockdown", "PlainWall", "Policy", "Reason", "SingleRing",
+            "StiffenedWall",
             "Stiffeners", "TriangularGrid",
         ),
         "shellbuck.model",

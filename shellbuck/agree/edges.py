@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from .. import closed_form, ritz
 from ..model import Case, LoadCase
+from ..model.barrel import SingleRing
 from ..records import Load
 from ..ritz.barrel import Theory
 from ..walls import SmearedWall, build_wall
@@ -43,25 +44,58 @@ class EdgeEffect:
         return ", ".join(parts)
 
 
-def edge_effect(
-    wall: SmearedWall, R: float, L: float, edges: ritz.Edges, *, pressure: float = 0.0, theory: Theory = "Sanders"
-) -> EdgeEffect:
+def ritz_barrel(
+    case: Case, wall: SmearedWall, temperature: float | None, theory: Theory = "Sanders"
+) -> ritz.RitzBarrel:
+    """The barrel of a case with the edges, springs and single rings that it names.
+
+    Parameters
+    ----------
+    case : Case
+        With `barrel.edges`.
+    wall : SmearedWall
+    temperature : float or None
+        Of the rings' metal [K].
+    theory : {"Sanders", "Donnell"}
+    """
+    barrel = case.barrel
+    springs = [
+        ritz.Springs() if s is None else ritz.Springs(s.axial, s.hoop, s.radial, s.rotation) for s in barrel.springs
+    ]
+    edges = ritz.Edges(barrel.edges, barrel.edges_far or barrel.edges, *springs)
+    rings = tuple(_ring(case, ring, temperature) for ring in barrel.single_rings)
+    return ritz.RitzBarrel(wall, barrel.middle_radius, barrel.length, edges, theory, rings=rings)
+
+
+_NU = 0.3
+"""Poisson's ratio of a ring of given modulus on a wall without a metal."""
+
+
+def _ring(case: Case, ring: SingleRing, temperature: float | None) -> ritz.HoopRing:
+    E = ring.youngs_modulus or case.material.at(temperature).compressive_modulus
+    nu = _NU if case.material is None else case.material.poissons_ratio
+    return ritz.HoopRing(
+        ring.station, E, E / (2 * (1 + nu)), ring.area, ring.inertia, ring.inertia_out_of_plane,
+        ring.torsion_constant, ring.eccentricity if ring.side == "outside" else -ring.eccentricity,
+    )  # fmt: skip
+
+
+def edge_effect(barrel: ritz.RitzBarrel, *, pressure: float = 0.0, shapes: int = 0) -> EdgeEffect:
     """Classical, membrane and nonlinear load of one barrel.
 
     Parameters
     ----------
-    wall : SmearedWall
-    R, L : float
-        Middle radius, length [m].
-    edges : Edges
+    barrel : RitzBarrel
     pressure : float
         Internal pressure, fixed and dead [Pa].
-    theory : {"Sanders", "Donnell"}
+    shapes : int
+        How many of the lowest membrane modes to hand over with their shapes.
     """
-    barrel = ritz.RitzBarrel(wall, R, L, edges, theory)
+    R = barrel.R
     return EdgeEffect(
-        edges.short, closed_form.lowest(wall, R, L, N_theta=pressure * R, theory=theory),
-        ritz.membrane(barrel, pressure=pressure), ritz.nonlinear(barrel, pressure=pressure),
+        barrel.edges.short + (f" + {len(barrel.rings)} single rings" if barrel.rings else ""),
+        closed_form.lowest(barrel.wall, R, barrel.L, N_theta=pressure * R, theory=barrel.theory),
+        ritz.membrane(barrel, pressure=pressure, shapes=shapes), ritz.nonlinear(barrel, pressure=pressure),
     )  # fmt: skip
 
 
@@ -85,10 +119,10 @@ def edge_effects(
     for names, load in _distinct(case):
         wall = build_wall(case, load.temperature)
         for name in edge_sets:
-            yield names, edge_effect(
-                wall, case.barrel.middle_radius, case.barrel.length, ritz.Edges(name, name), pressure=load.p_min,
-                theory=theory,
-            )  # fmt: skip
+            barrel = ritz.RitzBarrel(
+                wall, case.barrel.middle_radius, case.barrel.length, ritz.Edges(name, name), theory
+            )
+            yield names, edge_effect(barrel, pressure=load.p_min)
 
 
 def _distinct(case: Case) -> Iterator[tuple[str, LoadCase]]:

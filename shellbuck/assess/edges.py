@@ -7,18 +7,19 @@ from dataclasses import replace
 from ..records import Check
 from .state import Part, State
 
+SHAPES = 10
+"""Lowest membrane modes handed over with their shapes."""
+
 
 def edge_loads(state: State) -> Part:
     """Ritz loads of the case's edges at the minimum pressure; nothing when the case does not name its edges."""
     if state.case.barrel.edges is None:
         return Part()
-    from ..agree import edge_effect  # the engine and its sparse solver load only when asked for
-    from ..ritz import Edges
+    from ..agree import edge_effect, ritz_barrel  # the engine and its sparse solver load only when asked for
 
-    barrel = state.case.barrel
-    edges, pressure = Edges(barrel.edges, barrel.edges_far or barrel.edges), state.load.p_min
+    pressure = state.load.p_min
     effect = state.engines.kept(("edges", state.temperature, pressure), lambda: edge_effect(
-        state.wall, state.R, state.L, edges, pressure=pressure
+        ritz_barrel(state.case, state.wall, state.temperature), pressure=pressure, shapes=SHAPES
     ))  # fmt: skip
     found = [load for load in (effect.membrane, effect.nonlinear) if load is not None]
     loads = tuple(replace(load, name=f"edges {effect.edges}, {load.name}") for load in found)

@@ -185,7 +185,7 @@ def _row_checks(where: str, row: MarginRow) -> Iterator[Check]:
 def not_covered(case: Case) -> tuple[str, ...]:
     """Failure modes and effects that the analysis names and does not cover."""
     items = [
-        "elastic supports and end rings" if case.barrel.edges else
+        "strength, stiffness demand and mass of edge springs and single rings" if case.barrel.edges else
         "clamped or free edges and the bending near held edges (the classical load is simply supported; name the edges "
         "in [barrel] to see their effect), elastic supports",
         "check by a shell mesh: not checked by mesh",

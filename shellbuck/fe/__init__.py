@@ -1,8 +1,9 @@
 """Shell elements on meshes: discrete ribs, linear prestress, certified buckling modes."""
 
+from ..model.barrel import HELD as EDGE_SETS
 from .assembly import geometric, stiffness
 from .buckling import Buckling, Prestress, Support, buckle, linear_statics, uniform_strain
-from .constraints import EDGE_SETS, held_at, reduction, rigid_motions, side_ties, symmetry_at, without_drift
+from .constraints import held_at, reduction, rigid_motions, side_ties, symmetry_at, without_drift
 from .geometry import CARTESIAN, CYLINDRICAL, Chart
 from .resultants import membrane_resultants, pressure_load, surface_load, uniform_resultants, uniform_stiffness
 from .section import Section, sheet, smeared

@@ -14,8 +14,9 @@ import numpy as np
 from scipy import sparse
 
 from ..eigen import lowest_pairs
+from ..model.barrel import HELD as EDGE_SETS
 from .assembly import geometric, stiffness
-from .constraints import EDGE_SETS, held_at, reduced, reduction, without_drift
+from .constraints import held_at, reduced, reduction, without_drift
 from .resultants import membrane_resultants, pressure_load, uniform_resultants, uniform_stiffness
 from .shell import Shell, U
 from .statics import BALANCE, solve, unbalanced

@@ -12,13 +12,6 @@ from ..errors import Problem, Refusal
 from ..mesh import Mesh
 from .shell import TURN_R, TURN_THETA, TURN_X, Shell, U, V, W
 
-EDGE_SETS: dict[str, frozenset[str]] = {
-    "SS1": frozenset({"w"}), "SS2": frozenset({"w", "u"}), "SS3": frozenset({"w", "v"}),
-    "SS4": frozenset({"w", "u", "v"}), "C1": frozenset({"w", "w'"}), "C2": frozenset({"w", "w'", "u"}),
-    "C3": frozenset({"w", "w'", "v"}), "C4": frozenset({"w", "w'", "u", "v"}), "FREE": frozenset(),
-}  # fmt: skip
-"""Held quantities of an end, by the usual names."""
-
 _RIGID = 1e-9
 
 

@@ -54,13 +54,14 @@ _UNIT = {
     "length": "m", "force": "N", "moment": "N*m", "pressure": "Pa", "stress": "Pa", "density": "kg/m**3",
     "area density": "kg/m**2", "area": "m**2", "second moment of area": "m**4", "temperature": "K",
     "membrane stiffness": "N/m", "coupling stiffness": "N", "bending stiffness": "N*m", "number": "",
+    "line spring": "N/m**2", "rotation spring": "N",
 }  # fmt: skip
 
 _EXAMPLE = {
     "length": "2.3 mm", "force": "6.2 MN", "moment": "9 MN*m", "pressure": "35 psi", "stress": "73.1 GPa",
     "density": "2840 kg/m^3", "area density": "8.1 kg/m^2", "area": "120 mm^2", "second moment of area": "4500 mm^4",
     "temperature": "294 K", "membrane stiffness": "180 MN/m", "coupling stiffness": "12 kN",
-    "bending stiffness": "3.5 kN*m", "number": "0.33",
+    "bending stiffness": "3.5 kN*m", "number": "0.33", "line spring": "120 N/mm^2", "rotation spring": "25 kN",
 }  # fmt: skip
 
 # spellings of the trade, mapped before the registry looks

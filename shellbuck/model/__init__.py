@@ -1,6 +1,6 @@
 """What a barrel is: frozen, checked, SI. Nothing here computes a stiffness or a load."""
 
-from .barrel import Barrel
+from .barrel import Barrel, EdgeSprings, SingleRing
 from .case import Case, Identity
 from .loads import FACTOR_SETS, Factors, LoadCase
 from .material import ROOM_TEMPERATURE, Material, MaterialPoint
@@ -8,7 +8,8 @@ from .policy import OwnKnockdown, Policy, Reason
 from .wall import GivenStiffness, Orthogrid, PlainWall, StiffenedWall, Stiffeners, TriangularGrid
 
 __all__ = [
-    "FACTOR_SETS", "ROOM_TEMPERATURE", "Barrel", "Case", "Factors", "GivenStiffness", "Identity", "LoadCase",
-    "Material", "MaterialPoint", "Orthogrid", "OwnKnockdown", "PlainWall", "Policy", "Reason", "StiffenedWall",
+    "FACTOR_SETS", "ROOM_TEMPERATURE", "Barrel", "Case", "EdgeSprings", "Factors", "GivenStiffness", "Identity",
+    "LoadCase", "Material", "MaterialPoint", "Orthogrid", "OwnKnockdown", "PlainWall", "Policy", "Reason", "SingleRing",
+    "StiffenedWall",
     "Stiffeners", "TriangularGrid",
 ]  # fmt: skip

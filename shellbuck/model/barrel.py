@@ -13,8 +13,71 @@ EdgeSet = Literal["SS1", "SS2", "SS3", "SS4", "C1", "C2", "C3", "C4", "FREE"]
 """SS1 holds w; SS2 w, u; SS3 w, v; SS4 w, u, v; C1 to C4 the slope w' too; FREE nothing."""
 
 
-TILTING = ("SS1", "SS3")
-"""Edge sets about which a barrel with its other end free turns as a rigid body."""
+def holds_fast(start: frozenset[str], end: frozenset[str]) -> bool:
+    """Whether two ends that grip these quantities leave no rigid motion of n = 1 (shift across the axis, tilt)."""
+    sideways = [bool(grip & {"v", "w"}) for grip in (start, end)]
+    return any(sideways) and (all(sideways) or bool((start | end) & {"u", "w'"}))
+
+
+HELD: dict[str, frozenset[str]] = {
+    "SS1": frozenset({"w"}), "SS2": frozenset({"w", "u"}), "SS3": frozenset({"w", "v"}),
+    "SS4": frozenset({"w", "u", "v"}), "C1": frozenset({"w", "w'"}), "C2": frozenset({"w", "w'", "u"}),
+    "C3": frozenset({"w", "w'", "v"}), "C4": frozenset({"w", "w'", "u", "v"}), "FREE": frozenset(),
+}  # fmt: skip
+"""What every edge set holds: axial u, hoop v, radial w, slope w'."""
+
+
+@dataclass(frozen=True)
+class EdgeSprings(Checked):
+    """Line springs along an end, on what its edge set does not hold; 0 is no spring.
+
+    Parameters
+    ----------
+    axial, hoop, radial : float
+        Force per length and displacement [N/m^2].
+    rotation : float
+        Moment per length and slope [N].
+    """
+
+    axial: Annotated[float, Quantity("line spring", 0.0, 1e16)] = 0.0
+    hoop: Annotated[float, Quantity("line spring", 0.0, 1e16)] = 0.0
+    radial: Annotated[float, Quantity("line spring", 0.0, 1e16)] = 0.0
+    rotation: Annotated[float, Quantity("rotation spring", 0.0, 1e16)] = 0.0
+
+    @property
+    def sprung(self) -> frozenset[str]:
+        """Names of the quantities with a spring."""
+        values = {"u": self.axial, "v": self.hoop, "w": self.radial, "w'": self.rotation}
+        return frozenset(name for name, value in values.items() if value > 0)
+
+
+@dataclass(frozen=True)
+class SingleRing(Checked):
+    """A ring that is not smeared: at an end or heavy between. It acts in the edge loads only and has no mass here.
+
+    Parameters
+    ----------
+    station : float
+        From x = 0 [m]; 0 and the barrel's length are the ends.
+    area, inertia : float
+        Section area [m^2], second moment for bending in the plane of the ring about its own centroid [m^4].
+    side : {"inside", "outside"}
+    eccentricity : float
+        Distance of its centroid from the skin middle [m].
+    inertia_out_of_plane, torsion_constant : float
+        [m^4]; 0 neglects them.
+    youngs_modulus : float or None
+        [Pa]; None takes the barrel's material.
+    """
+
+    station: Annotated[float, Quantity("length", 0.0, 1000.0)]
+    area: Annotated[float, Quantity("area", 1e-10, 1.0)]
+    inertia: Annotated[float, Quantity("second moment of area", 0.0, 1.0)]
+    side: Literal["inside", "outside"]
+    eccentricity: Annotated[float, Quantity("length", 0.0, 10.0)]
+    inertia_out_of_plane: Annotated[float, Quantity("second moment of area", 0.0, 1.0)] = 0.0
+    torsion_constant: Annotated[float, Quantity("second moment of area", 0.0, 1.0)] = 0.0
+    youngs_modulus: Annotated[float, Quantity("stress", 1e8, 1e13)] | None = None
 
 
 @dataclass(frozen=True)
@@ -37,6 +100,10 @@ class Barrel(Checked):
     edges, edges_far : str or None
         What the supports hold, by edge set, at x = 0 and x = L (the same when `edges_far` is None). Given, the run
         shows what these edges do to the perfect barrel; the margins stay with the simply supported classical load.
+    edge_springs, edge_springs_far : EdgeSprings or None
+        Springs at x = 0 and x = L on what `edges` do not hold (the same when `edge_springs_far` is None).
+    single_rings : tuple of SingleRing
+        Rings at the ends or between that are not smeared.
     """
 
     radius: Annotated[float, Quantity("length", 0.01, 100.0)]
@@ -47,6 +114,9 @@ class Barrel(Checked):
     radius_is: Literal["skin middle", "inner", "outer"] = "skin middle"
     edges: EdgeSet | None = None
     edges_far: EdgeSet | None = None
+    edge_springs: EdgeSprings | None = None
+    edge_springs_far: EdgeSprings | None = None
+    single_rings: tuple[SingleRing, ...] = ()
 
     def cross_problems(self) -> Iterator[Problem]:
         t, t_min = self.skin_thickness, self.skin_thickness_minimum
@@ -63,17 +133,45 @@ class Barrel(Checked):
             )
         if self.edges_far is not None and self.edges is None:
             yield Problem("edges-pair", "edges_far without edges", "edges_far", way_out="give edges too")
-        ends = (self.edges, self.edges_far or self.edges)
-        if "FREE" in ends and set(ends) <= {"FREE", *TILTING}:
-            what = "with both ends free the barrel is not held" if set(ends) == {"FREE"} else "the barrel can tilt"
-            yield Problem(
-                "edges-free", what, "edges", "/".join(ends), "beside a free end, an end that holds u or the slope",
-            )
+        yield from self._edge_problems()
         if t is None and self.radius_is != "skin middle":
             yield Problem(
                 "radius-reference", "without a skin thickness the radius must be that of the skin middle",
                 "radius_is", self.radius_is, "skin middle",
             )
+
+    def _edge_problems(self) -> Iterator[Problem]:
+        for key in ("edge_springs", "edge_springs_far", "single_rings"):
+            if getattr(self, key) and self.edges is None:
+                yield Problem("edges-pair", f"{key} without edges", key, way_out="give edges too")
+        for i, ring in enumerate(self.single_rings):
+            if ring.station > self.length:
+                yield Problem(
+                    "ring-outside", "a ring stands outside the barrel", f"single_rings.{i}.station",
+                    f"{ring.station:g} m", f"0 to {self.length:g} m",
+                )
+        if self.edges is None:
+            return
+        ends = (self.edges, self.edges_far or self.edges)
+        grips = []
+        for name, springs, key in zip(ends, self.springs, ("edge_springs", "edge_springs_far"), strict=True):
+            sprung = springs.sprung if springs else frozenset()
+            if twice := HELD[name] & sprung:
+                yield Problem(
+                    "edges-sprung-and-held", "a quantity is held and has a spring too", key, ", ".join(sorted(twice)),
+                    f"{name} holds {', '.join(sorted(HELD[name]))}", "leave the spring out or name another edge set",
+                )
+            grips.append(HELD[name] | sprung)
+        if not holds_fast(*grips):
+            what = "with both ends free the barrel is not held" if set(ends) == {"FREE"} else "the barrel can tilt"
+            yield Problem(
+                "edges-free", what, "edges", "/".join(ends), "beside a free end, an end that holds u or the slope",
+            )
+
+    @property
+    def springs(self) -> tuple[EdgeSprings | None, EdgeSprings | None]:
+        """Springs at x = 0 and x = L."""
+        return self.edge_springs, self.edge_springs_far or self.edge_springs
 
     @property
     def middle_radius(self) -> float:

@@ -66,6 +66,12 @@ class Case(Checked):
             return
         if self.material is None and not isinstance(self.wall, GivenStiffness):
             yield Problem("material-missing", "this wall needs a material", "material")
+        for i, ring in enumerate(self.barrel.single_rings):
+            if self.material is None and ring.youngs_modulus is None:
+                yield Problem(
+                    "value-missing", "a ring without a material needs its modulus",
+                    f"barrel.single_rings.{i}.youngs_modulus", way_out="give youngs_modulus",
+                )  # fmt: skip
         yield from skin_problems(self.barrel, self.wall, self.policy)
         yield from load_problems(self.load_cases, self.barrel.closed, metals(self.material, self.wall))
         yield from wall_problems(self.wall, self.barrel)

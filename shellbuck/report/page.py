@@ -16,6 +16,7 @@ from ..records import LoadCaseResult, MarginRow, Result
 from .evidence import axial_tests, evidence_figure
 from .figures import spectrum_figure, wall_figure
 from .inputs import input_rows
+from .modes import edge_pair, edge_spectrum_figure, prebuckled_figure, profile_figure
 from .printed import PrintedLine, printed_line
 from .wording import SI, STATUS_MARK, Display, knockdown_text, margin_text, net_text, plain_number
 
@@ -56,8 +57,20 @@ def page(result: Result, file: CaseFile, display: Display = SI) -> str:
         verdict_mark={"holds": "✓", "does not hold": "✗"}.get(result.verdict.word, "⊘"),
         evidence=_data_uri(evidence_figure(file.case)), tests=axial_tests(),
         spectra=[(case, uri) for case in result.load_cases if (uri := _data_uri(spectrum_figure(case, display)))],
+        edges=[_edge_section(case, display) for case in result.load_cases if edge_pair(case)],
         version=__version__, versions=versions(), materials=_materials(file), printed=Markup,
     )  # fmt: skip
+
+
+def _edge_section(case: LoadCaseResult, display: Display) -> dict[str, object]:
+    """Loads and figures of a load case's edges."""
+    membrane, bent = edge_pair(case)
+    figures = {"spectrum": edge_spectrum_figure, "profiles": profile_figure, "prebuckled": prebuckled_figure}
+    return {
+        "case": case, "shapes": membrane.shapes + (() if bent is None else bent.shapes),
+        "count": len(membrane.shapes),
+        **{name: _data_uri(draw(case, display)) for name, draw in figures.items()},
+    }  # fmt: skip
 
 
 def _data_uri(svg: str | None) -> str | None:

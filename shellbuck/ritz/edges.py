@@ -5,15 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from ..errors import Problem, Refusal
+from ..model.barrel import HELD as EDGE_SETS
+from ..model.barrel import holds_fast
 from .rings import Springs
 
 NO_SPRINGS = Springs()
-
-EDGE_SETS: dict[str, frozenset[str]] = {
-    "SS1": frozenset({"w"}), "SS2": frozenset({"w", "u"}), "SS3": frozenset({"w", "v"}),
-    "SS4": frozenset({"w", "u", "v"}), "C1": frozenset({"w", "w'"}), "C2": frozenset({"w", "w'", "u"}),
-    "C3": frozenset({"w", "w'", "v"}), "C4": frozenset({"w", "w'", "u", "v"}), "FREE": frozenset(),
-}  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -35,9 +31,7 @@ class Edges:
                     "edges-sprung-and-held", "a quantity is held and has a spring too", f"edges at {place}",
                     ", ".join(sorted(twice)), way_out="leave the spring out, or name an edge set that does not hold it",
                 ))  # fmt: skip
-        first, last = (held | springs.sprung for held, springs in zip(self.held, self.springs, strict=True))
-        sideways = [bool(grip & {"v", "w"}) for grip in (first, last)]
-        if not any(sideways) or not (all(sideways) or (first | last) & {"u", "w'"}):
+        if not holds_fast(*(held | springs.sprung for held, springs in zip(self.held, self.springs, strict=True))):
             raise Refusal(Problem(
                 "edges-free", "these edges leave the barrel a rigid motion", "edges", self.short,
                 "beside a free end, an end that holds u or the slope",
