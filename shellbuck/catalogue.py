@@ -111,6 +111,7 @@ MESSAGES: dict[str, str] = {
     "mesh-too-coarse": "A mesh needs a least number of elements in a half-wave, a pocket and a web's depth; below it "
     "the load is plausibly wrong.",
     "mesh-too-large": "The mesh would need more unknowns than can be factorised here; a sector or half may do.",
+    "load-case-unknown": "The case has no load case of this name.",
     "mesh-file": "The file is not a mesh written by shellbuck, or it is damaged.",
     "fe-balance": "The forces of the linear prebuckling state do not balance its reactions to 0.1 %.",
     # the validity list
@@ -141,6 +142,7 @@ MESSAGES: dict[str, str] = {
     "local-below-general": "A part of the wall buckles before the wall as a whole.",
     "edge-effect": "What the given edges, and the bending near them, do to the perfect barrel. The empirical knockdown "
     "belongs to the simply supported classical load; a benefit of clamped edges is not credited.",
+    "mesh-check": "What the shell mesh says beside closed form and Ritz, at one prestress. It changes no margin.",
     "cells-per-wave": "Smeared theory needs several stiffener spacings per wave.",
     "net-tension": "Pressure relief exceeds the factored compression: the wall is not compressed at all.",
     "signs-differ": "The official total margin holds and the net one does not, or the reverse: the verdict rests on "

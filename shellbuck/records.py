@@ -99,6 +99,49 @@ class Load:
 
 
 @dataclass(frozen=True)
+class MeshRun:
+    """One mesh that was solved: what it is in words, its size, elements per half-wave, the load factors found [N/m] and
+    how many exist up to the last of them by inertia counts."""
+
+    sentence: str
+    unknowns: int
+    per_half_wave: float
+    line_loads: tuple[float, ...]
+    counted: int
+
+
+@dataclass(frozen=True)
+class MeshMode:
+    """A mode of a mesh: line load [N/m], leading (m, n) and its share of the skin's w^2, whether ribs move with the
+    skin (`general`) or the skin moves between them, and shares of the strain energy by part."""
+
+    line_load: float
+    m: int
+    n: int
+    share: float
+    general: bool
+    energy: tuple[tuple[str, float], ...]
+
+
+@dataclass(frozen=True)
+class Agreement:
+    """One load case by every engine at one prestress, and where and why they part.
+
+    `loads` are those of closed form, Ritz and the meshes; the runs go from coarse to fine; `modes` are those of the
+    finest mesh with ribs as they are.
+    """
+
+    load_case: str
+    temperature: float
+    pressure: float
+    loads: tuple[Load, ...]
+    smeared_runs: tuple[MeshRun, ...]
+    discrete_runs: tuple[MeshRun, ...]
+    modes: tuple[MeshMode, ...]
+    words: tuple[str, ...]
+
+
+@dataclass(frozen=True)
 class Worked:
     """One evaluated formula: `formula` is its key in the handbook, `inputs` the numbers put in (SI)."""
 
@@ -246,6 +289,7 @@ class Result:
     departures: tuple[tuple[str, str], ...]
     not_covered: tuple[str, ...]
     cautions: tuple[str, ...]
+    agreements: tuple[Agreement, ...] = ()
 
     @property
     def margins(self) -> tuple[MarginRow, ...]:

@@ -25,6 +25,9 @@ _SMALL_MARGIN = 0.05
 _NOT_WHOLE = 0.01
 
 
+NOT_MESHED = "check by a shell mesh: not checked by mesh"
+
+
 def case_checks(case: Case, wall: SmearedWall) -> Iterator[Check]:
     """Checks that do not depend on a load case."""
     yield from _geometry_checks(case)
@@ -188,7 +191,7 @@ def not_covered(case: Case) -> tuple[str, ...]:
         "strength, stiffness demand and mass of edge springs and single rings" if case.barrel.edges else
         "clamped or free edges and the bending near held edges (the classical load is simply supported; name the edges "
         "in [barrel] to see their effect), elastic supports",
-        "check by a shell mesh: not checked by mesh",
+        NOT_MESHED,
         "external pressure, torsion, shear force",
         "plastic buckling: loads beyond compressive yield are refused or cut off",
         "bulging at a held edge under axial load and pressure; ovalisation of a long tube",

@@ -71,15 +71,17 @@ def check(case: str) -> None:
 @click.option("--json", "json_target", type=click.Path(), help="Write the result as JSON; - prints only that.")
 @click.option("--page", "page_target", type=click.Path(), help="Write the report page (HTML).")
 @click.option("--units", type=click.Choice(["si", "us"]), default="si", help="Units of table and page (JSON is SI).")
+@click.option("--mesh", "by_mesh", is_flag=True, help="Check the governing load case by shell meshes (minutes).")
 @click.option("--brief", is_flag=True, help="Smallest margins and warnings only.")
 @click.pass_context
 def run(
-    context: click.Context, case: str, json_target: str | None, page_target: str | None, units: str, brief: bool
+    context: click.Context, case: str, json_target: str | None, page_target: str | None, units: str, by_mesh: bool,
+    brief: bool,
 ) -> None:
     """Work out the margins of a case."""
     from .running import run_case
 
-    context.exit(run_case(case, json_target, page_target, units, brief))
+    context.exit(run_case(case, json_target, page_target, units, brief, by_mesh))
 
 
 @shellbuck.command()
@@ -93,6 +95,25 @@ def edges(case: str, held: tuple[str, ...], theory: str, units: str) -> None:
     from .edge_table import print_edges
 
     print_edges(case, held, theory, units)
+
+
+@shellbuck.command()
+@click.argument("case", type=click.Path())
+@click.option("--load-case", help="Name of the load case; the first without it.")
+@click.option("--modes", type=click.IntRange(1, 60), default=6, show_default=True, help="Modes of every mesh.")
+@click.option("--meshes", type=click.IntRange(1, 3), default=3, show_default=True,
+              help="With 3 the loads are extrapolated.")  # fmt: skip
+@click.option("--most", type=click.IntRange(5000, 2_000_000), default=150_000, show_default=True,
+              help="Unknowns of the largest mesh.")  # fmt: skip
+@click.option("--units", type=click.Choice(["si", "us"]), default="si", help="Units of the lines.")
+@click.option("--json", "json_target", type=click.Path(), help="Write the agreement as JSON.")
+@click.option("--save-mesh", "mesh_target", type=click.Path(), help="Write the finest mesh with its modes (VTU).")
+@click.option("--pictures", type=click.Path(), help="Folder for one picture (PNG) a mode.")
+def agree(case: str, **wanted: object) -> None:
+    """Solve a load case by closed form, Ritz and shell meshes, and say where and why they part."""
+    from .mesh_check import Wanted, print_agreement
+
+    print_agreement(case, Wanted(**wanted))
 
 
 @shellbuck.command()

@@ -13,12 +13,19 @@ from ..report.wording import DISPLAYS
 from .output import keep_apart, print_json, printable, write_text
 
 
-def run_case(case: str, json_target: str | None, page_target: str | None, units: str, brief: bool) -> int:
+def run_case(
+    case: str, json_target: str | None, page_target: str | None, units: str, brief: bool, by_mesh: bool = False
+) -> int:
     """Run a case and return its exit status."""
     keep_apart(case, json_target, page_target)
     display = DISPLAYS[units]
     file = read_case(case)
     result = assess(file.case)
+    if by_mesh:
+        from ..assess.meshed import checked_by_mesh
+        from .mesh_check import tell
+
+        result, _ = checked_by_mesh(result, file.case, progress=tell)
     document = result_object(result, file)
     if page_target is not None:
         from ..report.page import page

@@ -12,7 +12,7 @@ from typing import Any
 from .. import __version__
 from ..errors import ShellbuckError
 from ..model import Case
-from ..records import Check, LoadCaseResult, Result, Verdict, WallFigures
+from ..records import Agreement, Check, LoadCaseResult, Result, Verdict, WallFigures
 from .casefile import CaseFile
 
 SCHEMA = 1
@@ -66,6 +66,7 @@ class Document:
     inputs: Inputs | None
     wall: WallFigures | None
     load_cases: tuple[LoadCaseResult, ...]
+    agreements: tuple[Agreement, ...]
     validity: tuple[Check, ...]
     departures: tuple[tuple[str, str], ...]
     not_covered: tuple[str, ...]
@@ -90,10 +91,11 @@ def result_object(result: Result, case: Case | CaseFile) -> dict[str, Any]:
     """
     from_file = isinstance(case, CaseFile)
     used = case.case if from_file else case
-    return _plain(Document(
+    return plain(Document(
         SCHEMA, "shellbuck", __version__, result.verdict.exit_status, result.verdict, (), UNITS,
         Source(case.name, case.digest) if from_file else None,
-        Inputs(case.raw if from_file else {}, used_values(used)), result.wall, result.load_cases, result.validity,
+        Inputs(case.raw if from_file else {}, used_values(used)), result.wall, result.load_cases, result.agreements,
+        result.validity,
         result.departures, result.not_covered, result.cautions, versions(), (),
     ))  # fmt: skip
 
@@ -103,10 +105,10 @@ def refusal_object(error: ShellbuckError) -> dict[str, Any]:
     word = {2: "refused", 3: "incomplete"}.get(error.exit_status, "incomplete")
     text = f"{word}: {error.problems[0].what}" + (f" and {len(error.problems) - 1} more" if error.problems[1:] else "")
     entries = tuple(ProblemEntry(p.code, p.what, p.where, p.got, p.allowed, p.way_out, p.line) for p in error.problems)
-    return _plain(Document(
+    return plain(Document(
         SCHEMA, "shellbuck", __version__, error.exit_status,
         Verdict(error.exit_status, word, text, None, None, None), entries, UNITS, None, None, None, (), (), (), (),
-        (), versions(), (),
+        (), (), versions(), (),
     ))  # fmt: skip
 
 
@@ -122,7 +124,8 @@ def used_values(case: Case) -> dict[str, Any]:
     return values
 
 
-def _plain(document: Document) -> dict[str, Any]:
+def plain(record: Any) -> dict[str, Any]:
+    """A record as a JSON-ready dictionary; what is not finite becomes null and is named under `not_finite`."""
     gone: list[str] = []
 
     def convert(value: Any, path: str) -> Any:
@@ -143,9 +146,9 @@ def _plain(document: Document) -> dict[str, Any]:
             return int(value)
         return str(value).encode("utf-8", "replace").decode()  # a file name may hold bytes that are no text
 
-    plain = convert(document, "")
-    plain["not_finite"] = gone
-    return plain
+    out = convert(record, "")
+    out["not_finite"] = gone
+    return out
 
 
 def json_text(document: dict[str, Any]) -> str:

@@ -1,0 +1,254 @@
+"""One load case by closed form, Ritz, a smeared mesh and a mesh with ribs as they are, at one prestress.
+
+The meshes carry uniform strain, so that all engines see the same N_x and N_theta. The closed form and Ritz are given
+the section that the mesh models (a rib's plate runs from the skin's middle, half a skin thickness overlaps); what the
+drawing's section would give stands beside it.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import replace
+
+from .. import closed_form, fe, ritz
+from ..errors import Problem, Refusal
+from ..fe.content import energy_shares, standard_phase, wave_content
+from ..mesh import StraightRibs, shape_of
+from ..model import Case, GivenStiffness, LoadCase
+from ..records import Agreement, Certificate, Load, MeshMode
+from ..walls import SmearedWall, build_wall
+from .meshing import MOST_UNKNOWNS, Part, Solved, half_wave, modelled_wall, planned, sections_of, skin_wave, solve_mesh
+
+DENSITIES = (0.8, 1.0, 1.25)
+"""Elements of order 4 per half-wave of the three smeared meshes."""
+
+ORDERS = (3, 4, 5)
+"""Orders of the three meshes with ribs, two elements to a bay."""
+
+_THIN = 1000.0
+"""Multiple of the transverse shear stiffness that makes the smeared mesh a thin shell, to 1e-4 or better."""
+
+Progress = Callable[[str], None]
+
+
+def agreement(
+    case: Case, load: LoadCase, *, want: int = 6, most: int = MOST_UNKNOWNS, meshes: int = 3,
+    progress: Progress = lambda _: None,
+) -> tuple[Agreement, Solved]:  # fmt: skip
+    """One load case by every engine.
+
+    Parameters
+    ----------
+    case : Case
+        With a wall of blades or none; its edges are SS3 where it names none, springs and single rings are refused.
+    load : LoadCase
+        Its temperature and minimum pressure are used.
+    want : int
+        Modes of every mesh.
+    most : int
+        Unknowns of the largest mesh.
+    meshes : int
+        1 to 3; with 3 the loads are extrapolated.
+    progress : callable
+        Is told what is being solved.
+
+    Returns
+    -------
+    Agreement
+    Solved
+        The finest mesh with ribs, for pictures and files.
+    """
+    if isinstance(case.wall, GivenStiffness):
+        raise Refusal(Problem(
+            "mesh-shape", "a wall known by its stiffness alone has no ribs to mesh", "wall", way_out="give the ribs"
+        ))  # fmt: skip
+    if any(case.barrel.springs) or case.barrel.single_rings:
+        raise Refusal(Problem(
+            "mesh-shape", "the mesh knows neither edge springs nor single rings", "barrel",
+            way_out="leave them out for this comparison",
+        ))  # fmt: skip
+    temperature, p = load.temperature, load.p_min
+    barrel, drawn, wall = case.barrel, build_wall(case, temperature), modelled_wall(case, temperature)
+    R, L = barrel.middle_radius, barrel.length
+    edges = (barrel.edges or "SS3", barrel.edges_far or barrel.edges or "SS3")
+    progress("closed form and Ritz")
+    spectrum_of = ritz.RitzBarrel(wall, R, L, ritz.Edges(*edges))
+    by_ritz = ritz.membrane(spectrum_of, pressure=p, shapes=1)
+    closed = [
+        replace(closed_form.lowest(w, R, L, N_theta=p * R, theory="Sanders"), name=f"closed form, Sanders, {words}")
+        for w, words in ((drawn, "section as drawn"), (wall, "section as meshed"))
+    ]
+    wave = half_wave(wall, R)
+    sheet = StraightRibs(R, L, wall.skin.t, bays=2 * max(1, by_ritz.n))
+    section = {"skin": fe.smeared(wall.matrix, shear_scale=_THIN)}
+    smeared = []
+    for density in DENSITIES[-meshes:]:
+        part = planned(sheet, wave, by_ritz.n, density=density, most=most, smooth=True)
+        progress(f"smeared mesh: {part.plan.size}")
+        smeared.append(solve_mesh(sheet, part, section, edges, by_ritz.line_load, pressure=p, want=want))
+    shape = shape_of(barrel, case.wall, wall.skin.t)
+    if isinstance(shape, StraightRibs) and shape.stringers is None:
+        shape = replace(shape, bays=2 * max(1, by_ritz.n))
+    sections = sections_of(wall)
+    discrete = []
+    for order in ORDERS[:meshes] if wall.ribs else ORDERS[1:2]:
+        try:
+            part = planned(
+                shape, skin_wave(wall, R), by_ritz.n, order=order, most=most, smooth=not _ribbed_around(shape)
+            )
+        except Refusal:
+            if not discrete:
+                raise
+            break
+        progress(f"mesh with ribs: {part.plan.size}")
+        discrete.append(solve_mesh(shape, part, sections, edges, by_ritz.line_load, pressure=p, want=want))
+    finest = discrete[-1]
+    standard = standard_phase(finest.shell, finest.line_loads, finest.modes, L, finest.part.angle)
+    discrete[-1] = replace(finest, modes=standard)
+    modes = tuple(_mode(discrete[-1], i, L) for i in range(discrete[-1].line_loads.size))
+    loads = (
+        *closed, replace(by_ritz, name=f"{by_ritz.name}, section as meshed"),
+        _load("smeared mesh, thin", smeared, edges, p, by_ritz.prestress),
+        _load("mesh with ribs as they are" if wall.ribs else "shear-flexible mesh", discrete, edges, p,
+              "uniform strain, resultants in skin and ribs"),
+    )  # fmt: skip
+    return Agreement(
+        load.name, temperature if temperature is not None else 0.0, p, loads, tuple(s.run for s in smeared),
+        tuple(s.run for s in discrete), modes, tuple(_words(loads, modes, discrete, wall, by_ritz)),
+    ), discrete[-1]  # fmt: skip
+
+
+def _ribbed_around(shape: object) -> bool:
+    """Whether ribs break the symmetry of a turn about the axis."""
+    return not isinstance(shape, StraightRibs) or shape.stringers is not None
+
+
+def extrapolated(loads: tuple[float, ...]) -> tuple[float, float]:
+    """Limit of a converging row of loads and its distance from the last, relative.
+
+    Three loads that shrink their steps are continued geometrically; else the last stands with its last step.
+
+    Examples
+    --------
+    >>> limit, step = extrapolated((1.04, 1.01, 1.0025))
+    >>> round(limit, 6), round(step, 6)
+    (1.0, 0.0025)
+    """
+    last = loads[-1]
+    if len(loads) < 2:
+        return last, math.nan
+    step = loads[-2] - last
+    if len(loads) < 3:
+        return last, abs(step / last)
+    ratio = step / (loads[-3] - loads[-2]) if loads[-3] != loads[-2] else 1.0
+    if not 0 < ratio < 0.7:
+        return last, abs(step / last)
+    limit = last - step * ratio / (1 - ratio)
+    return limit, abs(limit / last - 1)
+
+
+def _load(
+    name: str, solved: list[Solved], edges: tuple[str, str], pressure: float, prestress: str
+) -> Load:  # fmt: skip
+    lowest = tuple(float(s.line_loads[0]) for s in solved)
+    limit, error = extrapolated(lowest)
+    finest = solved[-1]
+    multiple = finest.part.multiple
+    which = "every n" if multiple == 1 else f"n a multiple of {multiple}"
+    last = finest.line_loads[-1] / finest.line_loads[0]
+    held = "/".join(dict.fromkeys(edges))
+    return Load(
+        name=f"{name}, order {finest.mesh.order}", line_load=limit, theory="shear-flexible shell, full gradients",
+        edges=f"{held} on skin and ribs", prestress=prestress, load_position="neutral under uniform strain",
+        pressure_treatment=ritz.solve.pressure_words(pressure),
+        definition="net axial force over 2 pi R at bifurcation, compression positive",
+        source="own shell-mesh solver",
+        certificate=Certificate(
+            0, 0, (), f"{which}: {finest.counted} load factors up to {last:.4g} of the lowest by inertia counts, "
+            f"{finest.line_loads.size} found; {len(solved)} mesh{'es' if len(solved) > 1 else ''}", 1.0,
+        ),
+        resolution_error=None if math.isnan(error) else error,
+    )  # fmt: skip
+
+
+def _mode(solved: Solved, i: int, L: float) -> MeshMode:
+    """Record of a mode of a mesh."""
+    content = wave_content(solved.shell, solved.modes[:, i], L, solved.part.angle)
+    energy = energy_shares(solved.shell, solved.modes[:, i])
+    return MeshMode(float(solved.line_loads[i]), content.m, content.n, content.share, energy.general, energy.shares)
+
+
+_CLOSE, _APART = 0.01, 0.05
+
+
+def _words(
+    loads: tuple[Load, ...], modes: tuple[MeshMode, ...], discrete: list[Solved], wall: SmearedWall, by_ritz: Load
+) -> list[str]:
+    """Where the engines part, and why."""
+    drawn, closed, ritz_load, smeared, real = (load.line_load for load in loads)
+    words = []
+    multiple = discrete[-1].part.multiple
+    if by_ritz.n % multiple:
+        words.append(
+            f"the part of the barrel with ribs holds waves whose n is a multiple of {multiple}, not Ritz's "
+            f"n = {by_ritz.n}"
+        )
+    if wall.ribs:
+        words.append(
+            "the meshed section runs from the skin's middle: it moves the classical load by "
+            f"{100 * (closed / drawn - 1):+.2f} %"
+        )
+    same = loads[2].edges.startswith("both ends SS3")
+    if same:
+        words.append(
+            f"Ritz and closed form part by {100 * (ritz_load / closed - 1):+.3f} %"
+            + (" (the closed form leaves n = 1 out)" if abs(ritz_load / closed - 1) > 1e-6 else "")
+        )
+    else:
+        words.append(f"the edges of the case move the Ritz load by {100 * (ritz_load / closed - 1):+.2f} % from SS3")
+    order = ritz_load / wall.A[0, 0]
+    words.append(
+        f"the smeared mesh lies {100 * (smeared / ritz_load - 1):+.3f} % from Ritz; it uses full gradients where Ritz "
+        f"uses Sanders' rotations, a difference of the order N/A11 = {100 * order:.2f} %"
+    )
+    if not wall.ribs:
+        words.append(f"transverse shear moves the load by {100 * (real / smeared - 1):+.3f} %")
+        return words
+    part_of_ritz = _at_multiple(by_ritz, multiple)
+    reference = smeared * part_of_ritz / ritz_load
+    general = [mode for mode in modes if mode.general]
+    if not general:
+        words.append(
+            f"the {len(modes)} lowest modes of the mesh with ribs are local: the skin moves between the ribs from "
+            f"{100 * real / part_of_ritz:.1f} % of the smeared load on; smeared theory does not see them"
+        )
+        return words
+    first = general[0]
+    if not modes[0].general:
+        words.append(
+            f"local modes come first, at {100 * modes[0].line_load / part_of_ritz:.1f} % of the smeared load; smeared "
+            "theory does not see them"
+        )
+    gap = first.line_load / reference - 1
+    cells = _cells(discrete[-1].part, first.n)
+    reason = "within a per cent" if abs(gap) <= _CLOSE else (
+        "ribs that are not moved rigidly by the skin, shear in the webs, and few bays to a wave"
+        if abs(gap) <= _APART else "more than 5 %: do not trust the smeared load without finding out why"
+    )  # fmt: skip
+    words.append(
+        f"the lowest general mode with ribs as they are, ({first.m}, {first.n}), lies {100 * gap:+.2f} % from the "
+        f"smeared mesh ({cells}): {reason}"
+    )
+    if first.n != by_ritz.n:
+        words.append(f"it has n = {first.n} where Ritz has n = {by_ritz.n}: modes close together change order")
+    return words
+
+
+def _at_multiple(by_ritz: Load, multiple: int) -> float:
+    """Lowest Ritz load of the harmonics that are a multiple of a number; the lowest of all where none is near."""
+    return min((m.line_load for m in by_ritz.lowest_by_n if m.n % multiple == 0), default=by_ritz.line_load)
+
+
+def _cells(part: Part, n: int) -> str:
+    return "no waves around" if n == 0 else f"{part.bays / n:.1f} bays to a full wave"

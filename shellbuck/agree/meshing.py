@@ -1,0 +1,185 @@
+"""Meshes of a case's barrel: which part to mesh, how finely, and its certified modes.
+
+A barrel with a mirror plane through its axis is meshed by half, or by a smaller part between two such planes, and
+solved twice, with modes even and odd about the planes.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from .. import fe
+from ..errors import Problem, Refusal
+from ..handbook.sections import rectangle_torsion
+from ..mesh import Extent, Mesh, Plan, StraightRibs, TriangularRibs, build_mesh, choose_divisions
+from ..mesh.shapes import WHOLE
+from ..model import Case
+from ..records import MeshRun
+from ..walls import RibFamily, SmearedWall, build_wall
+
+MOST_UNKNOWNS = 150_000
+
+
+@dataclass(frozen=True, eq=False)
+class Part:
+    """A mesh to be solved: plan, extent, angle [rad], the symmetries under which it is solved, the number that n is a
+    multiple of, and the bays on the whole circumference."""
+
+    plan: Plan
+    extent: Extent
+    angle: float
+    families: tuple[str, ...]
+    multiple: int
+    bays: int
+
+
+@dataclass(frozen=True, eq=False)
+class Solved:
+    """Modes of a mesh: load factors (k,) rising, modes (unknowns, k), which family each is of, and the count."""
+
+    mesh: Mesh
+    shell: fe.Shell
+    line_loads: np.ndarray
+    modes: np.ndarray
+    families: tuple[str, ...]
+    counted: int
+    part: Part
+
+    def displacement(self, i: int) -> np.ndarray:
+        """(nodes, 3) Cartesian displacement of a mode over its largest radial one; the axis is the third direction."""
+        u, v, w = self.modes[:, i].reshape(-1, 6)[:, :3].T / np.abs(self.modes[2::6, i]).max()
+        theta = self.mesh.points[:, 1]
+        c, s = np.cos(theta), np.sin(theta)
+        return np.column_stack([w * c - v * s, w * s + v * c, u])
+
+    @property
+    def run(self) -> MeshRun:
+        """The mesh as a record."""
+        return MeshRun(
+            self.part.plan.sentence(), self.mesh.unknowns, self.part.plan.per_half_wave,
+            tuple(float(v) for v in self.line_loads), self.counted,
+        )  # fmt: skip
+
+
+def modelled_wall(case: Case, temperature: float | None) -> SmearedWall:
+    """The smeared wall of the section that a mesh models: every blade from the skin's middle to its free edge."""
+    wall = build_wall(case, temperature)
+    t = wall.skin.t
+    return SmearedWall.of(wall.skin, tuple(_from_middle(rib, t) for rib in wall.ribs))
+
+
+def _from_middle(rib: RibFamily, t: float) -> RibFamily:
+    if rib.depth is None:
+        raise Refusal(Problem(
+            "mesh-shape", "only blades can be meshed", "wall", f"{rib.name} of a given section", "blades"
+        ))  # fmt: skip
+    b, d = rib.thickness, rib.depth + t / 2
+    side = 1.0 if rib.z > 0 else -1.0
+    lo, hi = sorted((b, d))
+    return replace(
+        rib, depth=d, area=b * d, inertia=b * d**3 / 12, z=side * d / 2, torsion=float(rectangle_torsion(lo, hi))
+    )
+
+
+def half_wave(wall: SmearedWall, R: float) -> float:
+    """Axisymmetric half-wave of a wall [m], pi (D11* R^2/A22*)^(1/4); 1.728 sqrt(R t) of a sheet."""
+    flexibility = np.linalg.inv(wall.A)
+    return math.pi * float((wall.reduced_bending[0, 0] * R**2 * flexibility[1, 1]) ** 0.25)
+
+
+def planned(
+    shape: StraightRibs | TriangularRibs, wave: float, n: int, *, density: float | None = None, order: int = 4,
+    most: int = MOST_UNKNOWNS, smooth: bool = False,
+) -> Part:  # fmt: skip
+    """The largest part of a barrel that stays below `most` unknowns and holds modes of n waves around.
+
+    Half the circumference holds every mode; a part of pi/k between two mirror planes holds those whose n is a multiple
+    of k; k divides n where it can, else it is near n. A triangular grid has no mirror plane of this kind and is meshed
+    whole. A `smooth` wall may be turned about its axis: its even modes stand for its odd ones.
+
+    Raises
+    ------
+    Refusal
+        When no such part is small enough.
+    """
+    if isinstance(shape, TriangularRibs) or shape.around % 2:
+        plan = choose_divisions(shape, wave, per_half_wave=density, order=order)
+        _check_size(plan, most)
+        return Part(plan, WHOLE, 2 * math.pi, ("all",), 1, shape.around)
+    fitting = [k for k in range(1, shape.around // 2 + 1) if shape.around % (2 * k) == 0]
+    own = [k for k in fitting if n and n % k == 0] or [1]
+    near = sorted((k for k in fitting if k not in own and k <= 2 * n), key=lambda k: abs(k - n))
+    for k in (*own, *near[:2]):
+        cut = "between" if shape.stringers is not None else "on"
+        extent = Extent(sector=shape.around // (2 * k), cut=cut)
+        plan = choose_divisions(shape, wave, per_half_wave=density, order=order, extent=extent)
+        if plan.size.unknowns <= most:
+            return Part(plan, extent, math.pi / k, ("even",) if smooth else ("even", "odd"), k, shape.around)
+    _check_size(plan, most)
+    raise AssertionError("k = 1 always divides")
+
+
+def _check_size(plan: Plan, most: int) -> None:
+    if plan.size.unknowns > most:
+        raise Refusal(Problem(
+            "mesh-too-large", "a mesh with ribs as they are would be too large", "mesh", str(plan.size),
+            f"{most} unknowns", "allow more unknowns, or compare by the smeared mesh alone",
+        ))  # fmt: skip
+
+
+def solve_mesh(
+    shape: StraightRibs | TriangularRibs, part: Part, sections: dict[str, fe.Section], edges: tuple[str, str],
+    guess: float, *, pressure: float, want: int,
+) -> Solved:  # fmt: skip
+    """The lowest modes of a mesh, all families together, proved complete by counts."""
+    mesh = build_mesh(shape, part.plan.divisions, part.extent)
+    shell = fe.Shell(mesh, {name: sections[_family_of(name, sections)] for name in mesh.parts})
+    found = []
+    for family in part.families:
+        support = fe.Support(
+            shape.radius, shape.length, *edges, angle=part.angle, held=tuple(_mirror(mesh, family))
+        )
+        found.append((family, fe.buckle(shell, support, guess, want=want, pressure=pressure)))
+    rows = sorted(
+        ((float(v), i, family, modes.modes[:, i]) for family, modes in found for i, v in enumerate(modes.line_loads)),
+        key=lambda row: row[:3],
+    )[:want]
+    last = rows[-1][0]
+    counted = sum(int(np.sum(modes.line_loads <= last * (1 + 1e-9))) for _, modes in found)
+    return Solved(
+        mesh, shell, np.array([row[0] for row in rows]), np.column_stack([row[3] for row in rows]),
+        tuple(row[2] for row in rows), counted, part,
+    )  # fmt: skip
+
+
+def _family_of(name: str, sections: dict[str, fe.Section]) -> str:
+    """The section that a part takes: its own, or that of its first word ("rib inclined" is a "rib")."""
+    return name if name in sections else name.split()[0]
+
+
+def _mirror(mesh: Mesh, family: str) -> np.ndarray:
+    """Unknowns held at the two sides of half a barrel for modes even or odd about the plane; none for a whole one."""
+    if family == "all":
+        return np.empty(0, int)
+    sides = np.union1d(mesh.left, mesh.right)
+    held = (fe.shell.V, fe.shell.TURN_X, fe.shell.TURN_R) if family == "even" else (
+        fe.shell.U, fe.shell.W, fe.shell.TURN_THETA)  # fmt: skip
+    return np.sort(np.concatenate([6 * sides + k for k in held]))
+
+
+def skin_wave(wall: SmearedWall, R: float) -> float:
+    """Axisymmetric half-wave of the bare skin [m]: the shortest a pocket can hold."""
+    return half_wave(SmearedWall.of(wall.skin), R)
+
+
+def sections_of(wall: SmearedWall) -> dict[str, fe.Section]:
+    """Sections of skin and ribs."""
+    skin = wall.skin
+    found = {"skin": fe.sheet(skin.E, skin.nu, skin.t)}
+    for rib in wall.ribs:
+        name = {"stringers": "stringer", "rings": "ring"}.get(rib.name, "rib")
+        found[name] = fe.sheet(rib.E, rib.nu, rib.thickness)
+    return found

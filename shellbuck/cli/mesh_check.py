@@ -1,0 +1,116 @@
+"""The agree command: one load case by every engine, in words, with its modes as files and pictures."""
+
+from __future__ import annotations
+
+import sys
+from dataclasses import dataclass
+from pathlib import Path
+
+import click
+
+from ..errors import Problem, Refusal
+from ..files import read_case
+from ..records import Agreement
+from ..report.wording import DISPLAYS, Display
+from .output import printable, write_text
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """What is asked for beside the lines on the screen."""
+
+    load_case: str | None
+    modes: int
+    meshes: int
+    most: int
+    units: str
+    json_target: str | None
+    mesh_target: str | None
+    pictures: str | None
+
+
+def tell(text: str) -> None:
+    """Progress on the error stream, so that the output stays clean."""
+    click.echo(f"  solving {text}", err=True)
+
+
+def print_agreement(case: str, wanted: Wanted) -> None:
+    """Solve and print; write what was asked for."""
+    from ..agree.engines import agreement
+
+    file = read_case(case)
+    names = [load.name for load in file.case.load_cases]
+    name = wanted.load_case or names[0]
+    if name not in names:
+        raise Refusal(Problem(
+            "load-case-unknown", "no such load case", "--load-case", printable(name), ", ".join(map(printable, names))
+        ))  # fmt: skip
+    load = file.case.load_cases[names.index(name)]
+    found, solved = agreement(
+        file.case, load, want=wanted.modes, most=wanted.most, meshes=wanted.meshes, progress=tell
+    )
+    display = DISPLAYS[wanted.units]
+    for line in lines(found, display):
+        click.echo(line)
+    if wanted.json_target is not None:
+        from ..files.results import json_text, plain
+
+        write_text(Path(wanted.json_target), json_text(plain(found)) + "\n")
+        click.echo(f"json: {printable(wanted.json_target)}")
+    if wanted.mesh_target is not None:
+        from ..files.meshes import write_mesh
+
+        fields = {f"mode {i + 1}": solved.displacement(i) for i in range(solved.line_loads.size)}
+        write_mesh(wanted.mesh_target, solved.mesh, fields)
+        click.echo(f"mesh: {printable(wanted.mesh_target)}")
+    if wanted.pictures is not None:
+        _draw(found, solved, Path(wanted.pictures), display, printable(file.case.identity.title))
+    sys.stdout.flush()
+
+
+def lines(found: Agreement, display: Display) -> list[str]:
+    """The agreement as lines of text."""
+    pressure = "no pressure" if found.pressure == 0 else f"{display.shown(found.pressure, 'pressure')} held fixed"
+    out = [f"{printable(found.load_case)}: net line loads of the perfect barrel at one prestress, {pressure}", ""]
+    base = found.loads[0].line_load
+    for load in found.loads:
+        error = "" if load.resolution_error is None else f"  (resolution {100 * load.resolution_error:.2g} %)"
+        out.append(
+            f"  {display.shown(load.line_load, 'line load', 5):>14}  {load.line_load / base:.4f}  {load.name}{error}"
+        )
+    out += ["", "meshes:"]
+    for title, runs in (("smeared", found.smeared_runs), ("ribs", found.discrete_runs)):
+        out += [
+            f"  {title:8} {display.shown(run.line_loads[0], 'line load', 6):>15}  {run.counted} counted, "
+            f"{len(run.line_loads)} found; {run.sentence}" for run in runs
+        ]  # fmt: skip
+    out += ["", "modes of the finest mesh with ribs as they are:"]
+    for mode in found.modes:
+        energy = ", ".join(f"{name} {100 * share:.0f} %" for name, share in mode.energy)
+        out.append(
+            f"  {display.shown(mode.line_load, 'line load', 6):>15}  ({mode.m}, {mode.n}) holds "
+            f"{100 * mode.share:.0f} % of w^2, {'general' if mode.general else 'local'}; energy: {energy}"
+        )
+    return [*out, "", *(f"- {words}" for words in found.words)]
+
+
+def _draw(found: Agreement, solved: object, folder: Path, display: Display, title: str) -> None:
+    from ..view import draw_mode
+
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise Refusal(Problem(
+            "file-unwritable", "the folder cannot be made", "", str(folder), way_out=str(error)
+        )) from None  # fmt: skip
+    for i, mode in enumerate(found.modes, 1):
+        path = folder / f"mode-{i:02d}.png"
+        draw_mode(
+            solved.mesh, solved.modes[:, i - 1], path, title=title,
+            lines=(
+                f"{printable(found.load_case)}, mode {i}: {display.shown(mode.line_load, 'line load', 5)}",
+                f"(m, n) = ({mode.m}, {mode.n}) holds {100 * mode.share:.0f} % of w^2, "
+                f"{'general' if mode.general else 'local'}; perfect barrel, no knockdown",
+            ),
+        )  # fmt: skip
+        click.echo(f"picture: {printable(str(path))}")
