@@ -100,6 +100,23 @@ def edges(case: str, held: tuple[str, ...], theory: str, units: str) -> None:
 @shellbuck.command()
 @click.argument("case", type=click.Path())
 @click.option("--load-case", help="Name of the load case; the first without it.")
+@click.option("--held", type=click.Choice(EDGE_NAMES), help="Edge set at both ends; else those of the case, else SS3.")
+@click.option("--theory", type=click.Choice(["Sanders", "Donnell"]), default="Sanders", show_default=True)
+@click.option("--count", type=click.IntRange(1, 200), default=10, show_default=True, help="How many to list.")
+@click.option("--every", type=click.Path(), help="Write every mode below 1.2 of the lowest to this file (CSV).")
+@click.option("--units", type=click.Choice(["si", "us"]), default="si", help="Units of the lines.")
+def modes(
+    case: str, load_case: str | None, held: str | None, theory: str, count: int, every: str | None, units: str
+) -> None:
+    """List the lowest modes of the perfect barrel, with the energy in skin and ribs."""
+    from .mode_list import print_modes
+
+    print_modes(case, load_case, held, theory, count, every, units)
+
+
+@shellbuck.command()
+@click.argument("case", type=click.Path())
+@click.option("--load-case", help="Name of the load case; the first without it.")
 @click.option("--modes", type=click.IntRange(1, 60), default=6, show_default=True, help="Modes of every mesh.")
 @click.option("--meshes", type=click.IntRange(1, 3), default=3, show_default=True,
               help="With 3 the loads are extrapolated.")  # fmt: skip

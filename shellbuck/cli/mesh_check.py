@@ -13,6 +13,7 @@ from ..files import read_case
 from ..records import Agreement
 from ..report.wording import DISPLAYS, Display
 from .output import printable, write_text
+from .picking import load_case_named
 
 
 @dataclass(frozen=True)
@@ -39,13 +40,7 @@ def print_agreement(case: str, wanted: Wanted) -> None:
     from ..agree.engines import agreement
 
     file = read_case(case)
-    names = [load.name for load in file.case.load_cases]
-    name = wanted.load_case or names[0]
-    if name not in names:
-        raise Refusal(Problem(
-            "load-case-unknown", "no such load case", "--load-case", printable(name), ", ".join(map(printable, names))
-        ))  # fmt: skip
-    load = file.case.load_cases[names.index(name)]
+    load = load_case_named(file.case, wanted.load_case)
     found, solved = agreement(
         file.case, load, want=wanted.modes, most=wanted.most, meshes=wanted.meshes, progress=tell
     )

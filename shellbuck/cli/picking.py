@@ -1,0 +1,37 @@
+"""A load case by its name, and the barrel with the edges that are asked for."""
+
+from __future__ import annotations
+
+from ..errors import Problem, Refusal
+from ..model import Case, LoadCase
+from .output import printable
+
+
+def load_case_named(case: Case, name: str | None) -> LoadCase:
+    """The named load case, the first without a name.
+
+    Raises
+    ------
+    Refusal
+        When there is none of that name.
+    """
+    if name is None:
+        return case.load_cases[0]
+    for load in case.load_cases:
+        if load.name == name:
+            return load
+    names = "; ".join(printable(load.name) for load in case.load_cases)
+    raise Refusal(Problem("load-case-unknown", "no such load case", "--load-case", printable(name), names))
+
+
+def ritz_of(case: Case, load: LoadCase, held: str | None, theory: str) -> object:
+    """The Ritz barrel of a case: with `held` at both ends, else with its own edges, else SS3."""
+    from .. import ritz
+    from ..agree import ritz_barrel
+    from ..walls import build_wall
+
+    wall = build_wall(case, load.temperature)
+    if held is None and case.barrel.edges is not None:
+        return ritz_barrel(case, wall, load.temperature, theory)
+    edges = ritz.Edges(held or "SS3", held or "SS3")
+    return ritz.RitzBarrel(wall, case.barrel.middle_radius, case.barrel.length, edges, theory)

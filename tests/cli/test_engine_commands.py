@@ -1,0 +1,149 @@
+"""The commands that show engines: edges, modes, agree; and edges, springs and rings in a case file."""
+
+from __future__ import annotations
+
+import csv
+import json
+from importlib.resources import files
+
+import pytest
+
+from shellbuck.cli.main import main
+from shellbuck.files import case_from_text
+from shellbuck.files.meshes import read_mesh
+
+PLAIN = files("shellbuck.files").joinpath("starts/plain.toml").read_text(encoding="utf-8")
+LENGTH = next(line for line in PLAIN.splitlines() if line.startswith("length = "))
+
+
+def with_barrel(*lines: str) -> str:
+    """The plain start with more lines in its barrel table; short, so that engines are quick."""
+    return PLAIN.replace(LENGTH, "\n".join(['length = "0.5 m"', *lines]), 1)
+
+
+@pytest.fixture
+def case(tmp_path):
+    path = tmp_path / "case.toml"
+    path.write_text(with_barrel(), encoding="utf-8")
+    return path
+
+
+def said(capsys) -> str:
+    """What was printed, with its line breaks folded."""
+    captured = capsys.readouterr()
+    return " ".join((captured.out + captured.err).split())
+
+
+def test_edges_compares_sets(case, capsys):
+    assert main(["edges", str(case), "--held", "SS3", "--held", "C4"]) == 0
+    out = said(capsys)
+    assert "classical (SS3, membrane, n = 1 left out)" in out
+    assert "SS3 membrane" in out
+    assert "C4 membrane" in out
+
+
+def test_modes_lists_and_writes_all(case, tmp_path, capsys):
+    target = tmp_path / "all.csv"
+    assert main(["modes", str(case), "--held", "C4", "--count", "3", "--every", str(target)]) == 0
+    out = said(capsys)
+    rows = list(csv.DictReader(target.read_text(encoding="utf-8").splitlines()))
+    assert f"every mode: {len(rows)} of them" in out
+    assert f"{len(rows)} load factors below 1.2 of the lowest" in out
+    loads = [float(row["line load [N/m]"]) for row in rows]
+    assert loads == sorted(loads)
+    assert loads[-1] <= 1.2 * loads[0]
+    for row in rows:
+        assert sum(float(v) for k, v in row.items() if k.startswith("energy")) == pytest.approx(1, abs=3e-6)
+
+
+def test_unknown_load_case_names_the_known(case, capsys):
+    assert main(["modes", str(case), "--load-case", "nope"]) == 2
+    assert "no such load case; got nope; allowed:" in said(capsys)
+
+
+def test_agree_prints_writes_and_restores(case, tmp_path, capsys):
+    mesh, document = tmp_path / "m.vtu", tmp_path / "m.json"
+    given = ["agree", str(case), "--meshes", "1", "--modes", "2", "--save-mesh", str(mesh), "--json", str(document)]
+    assert main(given) == 0
+    out = said(capsys)
+    assert "smeared mesh, thin, order 4" in out
+    assert "2 counted, 2 found" in out
+    assert "the smeared mesh lies" in out
+    restored, fields = read_mesh(mesh)
+    assert set(fields) == {"mode 1", "mode 2"}
+    assert fields["mode 1"].shape == (len(restored.points), 3)
+    found = json.loads(document.read_text(encoding="utf-8"))
+    assert len(found["modes"]) == 2
+    assert found["not_finite"] == []
+
+
+def test_agree_refuses_what_has_no_ribs(tmp_path, capsys):
+    path = tmp_path / "case.toml"
+    path.write_text(
+        files("shellbuck.files").joinpath("starts/given-stiffness.toml").read_text(encoding="utf-8"), encoding="utf-8"
+    )
+    assert main(["agree", str(path)]) == 2
+    assert "a wall known by its stiffness alone has no ribs to mesh" in said(capsys)
+
+
+def test_run_by_mesh_says_so_and_changes_no_margin(case, tmp_path, capsys):
+    bare, meshed = tmp_path / "a.json", tmp_path / "b.json"
+    main(["run", str(case), "--json", str(bare)])
+    main(["run", str(case), "--json", str(meshed), "--page", str(tmp_path / "b.html"), "--mesh"])
+    said(capsys)
+    a, b = (json.loads(p.read_text(encoding="utf-8")) for p in (bare, meshed))
+    assert [c["margins"] for c in a["load_cases"]] == [c["margins"] for c in b["load_cases"]]
+    assert any("not checked by mesh" in item for item in a["not_covered"])
+    assert not any("not checked by mesh" in item for item in b["not_covered"])
+    assert len(b["agreements"]) == 1
+    page = (tmp_path / "b.html").read_text(encoding="utf-8")
+    assert "checked by mesh" in page
+    assert "design load, axial: knockdown" in page
+
+
+def test_run_by_mesh_of_what_cannot_be_meshed_warns(tmp_path, capsys):
+    path = tmp_path / "case.toml"
+    path.write_text(with_barrel('edges = "SS3"', 'edge_springs = { rotation = "20 kN" }'), encoding="utf-8")
+    main(["run", str(path), "--mesh"])
+    assert "not checked by mesh: barrel: the mesh knows neither edge springs" in said(capsys)
+
+
+def test_springs_and_rings_reach_the_engine(tmp_path, capsys):
+    path = tmp_path / "case.toml"
+    ring = 'single_rings = [{ station = "250 mm", area = "200 mm^2", inertia = "9000 mm^4", side = "inside", ' \
+           'eccentricity = "15 mm" }]'  # fmt: skip
+    path.write_text(with_barrel('edges = "SS3"', 'edge_springs = { rotation = "20 kN" }', ring), encoding="utf-8")
+    target = tmp_path / "r.json"
+    main(["run", str(path), "--json", str(target)])
+    said(capsys)
+    loads = json.loads(target.read_text(encoding="utf-8"))["load_cases"][0]["loads"]
+    edges = [load for load in loads if load["name"].startswith("edges SS3 + springs")]
+    assert len(edges) == 2
+    assert "ring at x = 0.25 m" in edges[0]["edges"]
+    assert "springs rotation 2e+04 N" in edges[0]["edges"]
+    assert len(edges[0]["shapes"]) == 10
+    assert edges[1]["prebuckled"]["x"]
+
+
+@pytest.mark.parametrize(("lines", "words"), [
+    (('edges = "C4"', 'edge_springs = { rotation = "20 kN" }'), "a quantity is held and has a spring too"),
+    (('edge_springs = { rotation = "20 kN" }',), "edge_springs without edges"),
+    (('edges = "SS3"', 'edge_springs = { rotation = "20 mm" }'), "rotation"),
+    (('edges = "SS3"', 'edge_springs = { turning = "20 kN" }'), "unknown key"),
+    (('edges = "SS3"', 'single_rings = [{ station = "9 m", area = "1 mm^2", inertia = "1 mm^4", side = "inside", '
+      'eccentricity = "1 mm" }]'), "a ring stands outside the barrel"),
+    (('edges = "FREE"', 'edges_far = "SS1"'), "the barrel can tilt"),
+])  # fmt: skip
+def test_edge_slips_are_refused(lines, words):
+    from shellbuck.errors import Refusal
+
+    with pytest.raises(Refusal) as caught:
+        case_from_text(with_barrel(*lines))
+    assert any(words in p.sentence() for p in caught.value.problems)
+
+
+def test_a_spring_may_hold_what_the_set_leaves_free():
+    case = case_from_text(with_barrel('edges = "FREE"', 'edges_far = "SS3"',
+                                      'edge_springs = { radial = "5 N/mm^2" }',
+                                      "edge_springs_far = { rotation = \"1 kN\" }"))  # fmt: skip
+    assert case.case.barrel.edge_springs.radial == 5e6
