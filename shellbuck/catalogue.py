@@ -112,6 +112,8 @@ MESSAGES: dict[str, str] = {
     "the load is plausibly wrong.",
     "mesh-too-large": "The mesh would need more unknowns than can be factorised here; a sector or half may do.",
     "load-case-unknown": "The case has no load case of this name.",
+    "extra-missing": "A part of the program needs a library that is not installed; everything else works without it.",
+    "picture-failed": "The process that draws crashed, failed or took too long; no result is lost.",
     "mesh-file": "The file is not a mesh written by shellbuck, or it is damaged.",
     "fe-balance": "The forces of the linear prebuckling state do not balance its reactions to 0.1 %.",
     # the validity list

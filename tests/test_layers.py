@@ -21,7 +21,7 @@ FLOORS = [
     {"closed_form", "ritz", "fe"},
     {"agree"},
     {"assess"},
-    {"report"},
+    {"report", "view"},
     {"cli"},
 ]
 LEVEL = {name: i for i, floor in enumerate(FLOORS) for name in floor}
