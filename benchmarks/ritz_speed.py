@@ -15,13 +15,14 @@ import sys
 import time
 
 from shellbuck.ritz import Edges, RitzBarrel, membrane, nonlinear
+from shellbuck.ritz.barrel import PIECE
 from shellbuck.ritz.energies import Prestress
 from shellbuck.walls import Skin, SmearedWall
 
 ROUNDS = 5
 
 
-def barrel(length: float, piece: float = 2.5) -> RitzBarrel:
+def barrel(length: float, piece: float = PIECE) -> RitzBarrel:
     return RitzBarrel(SmearedWall.of(Skin(1.0, 0.3, 1e-3)), 1.0, length, Edges("C4", "C4"), "Donnell", piece=piece)
 
 
@@ -35,7 +36,7 @@ def median(work) -> float:
 
 
 def main() -> None:
-    coarse, fine = membrane(barrel(2.0)).line_load, membrane(barrel(2.0, 1.25)).line_load
+    coarse, fine = membrane(barrel(2.0)).line_load, membrane(barrel(2.0, PIECE / 2)).line_load
     if abs(coarse / fine - 1) > 1e-6:
         sys.exit(f"wrong answer, not timed: membrane {coarse} against {fine}")
     bent = nonlinear(barrel(1.0)).line_load / (1e-6 / math.sqrt(3 * 0.91))

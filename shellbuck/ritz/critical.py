@@ -31,7 +31,7 @@ _WIDER = 1.4
 _MOST_HARMONICS = 3000
 """The range is extended when the loss found lies in its top quarter, by two fifths."""
 
-_GRID = 16
+_GRID = 8
 _HALVINGS = 3
 """Steps of the march beyond the first loss, and how often a step with losses is halved before it is linearised."""
 
