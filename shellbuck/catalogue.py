@@ -144,6 +144,8 @@ MESSAGES: dict[str, str] = {
     "local-below-general": "A part of the wall buckles before the wall as a whole.",
     "edge-effect": "What the given edges, and the bending near them, do to the perfect barrel. The empirical knockdown "
     "belongs to the simply supported classical load; a benefit of clamped edges is not credited.",
+    "pressure-beyond-yield": "The hoop stress of the minimum pressure alone is beyond yield; elastic loads mean "
+    "nothing there.",
     "mesh-check": "What the shell mesh says beside closed form and Ritz, at one prestress. It changes no margin.",
     "cells-per-wave": "Smeared theory needs several stiffener spacings per wave.",
     "net-tension": "Pressure relief exceeds the factored compression: the wall is not compressed at all.",

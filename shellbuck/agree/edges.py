@@ -8,7 +8,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+import numpy as np
+
 from .. import closed_form, ritz
+from ..errors import Problem, Refusal
 from ..model import Case, LoadCase
 from ..model.barrel import SingleRing
 from ..records import Load
@@ -67,6 +70,28 @@ def ritz_barrel(
     return ritz.RitzBarrel(wall, barrel.middle_radius, barrel.length, edges, theory, rings=rings)
 
 
+def refuse_yield(case: Case, wall: SmearedWall, load: LoadCase) -> None:
+    """Refuse an elastic load at a pressure whose hoop stress alone is beyond yield.
+
+    Membrane strains of N_theta = p R; the skin's hoop stress against its tension yield at temperature.
+
+    Raises
+    ------
+    Refusal
+    """
+    if wall.skin is None or load.p_min == 0:
+        return
+    e_x, e_theta, _ = np.linalg.solve(wall.A, [0.0, load.p_min * case.barrel.middle_radius, 0.0])
+    stress = wall.skin.E / (1 - wall.skin.nu**2) * (e_theta + wall.skin.nu * e_x)
+    point = case.material.at(load.temperature)
+    if stress > point.tension_yield:
+        raise Refusal(Problem(
+            "pressure-beyond-yield", "the minimum pressure alone takes the skin beyond yield", "pressure_minimum",
+            f"hoop stress {stress / 1e6:.4g} MPa", f"{point.tension_yield / 1e6:.4g} MPa",
+            "an elastic buckling load means nothing there",
+        ))  # fmt: skip
+
+
 _NU = 0.3
 """Poisson's ratio of a ring of given modulus on a wall without a metal."""
 
@@ -119,6 +144,7 @@ def edge_effects(
     for names, load in _distinct(case):
         wall = build_wall(case, load.temperature)
         for name in edge_sets:
+            refuse_yield(case, wall, load)
             barrel = ritz.RitzBarrel(
                 wall, case.barrel.middle_radius, case.barrel.length, ritz.Edges(name, name), theory
             )

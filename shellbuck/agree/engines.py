@@ -18,6 +18,7 @@ from ..mesh import StraightRibs, shape_of
 from ..model import Case, GivenStiffness, LoadCase
 from ..records import Agreement, Certificate, Load, MeshMode
 from ..walls import SmearedWall, build_wall
+from .edges import refuse_yield
 from .meshing import MOST_UNKNOWNS, Part, Solved, half_wave, modelled_wall, planned, sections_of, skin_wave, solve_mesh
 
 DENSITIES = (0.8, 1.0, 1.25)
@@ -70,6 +71,7 @@ def agreement(
         ))  # fmt: skip
     temperature, p = load.temperature, load.p_min
     barrel, drawn, wall = case.barrel, build_wall(case, temperature), modelled_wall(case, temperature)
+    refuse_yield(case, drawn, load)
     R, L = barrel.middle_radius, barrel.length
     edges = (barrel.edges or "SS3", barrel.edges_far or barrel.edges or "SS3")
     progress("closed form and Ritz")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from ..errors import Refusal
 from ..records import Check
 from .state import Part, State
 
@@ -15,8 +16,17 @@ def edge_loads(state: State) -> Part:
     """Ritz loads of the case's edges at the minimum pressure; nothing when the case does not name its edges."""
     if state.case.barrel.edges is None:
         return Part()
-    from ..agree import edge_effect, ritz_barrel  # the engine and its sparse solver load only when asked for
+    from ..agree import (  # the engine and its sparse solver load only when asked for
+        edge_effect,
+        refuse_yield,
+        ritz_barrel,
+    )
 
+    try:
+        refuse_yield(state.case, state.wall, state.load)
+    except Refusal as refusal:
+        text = f"no load of the edges: {refusal.problems[0].sentence()}"
+        return Part(checks=(Check("pressure-beyond-yield", "warned", text, state.load.name),))
     pressure = state.load.p_min
     effect = state.engines.kept(("edges", state.temperature, pressure), lambda: edge_effect(
         ritz_barrel(state.case, state.wall, state.temperature), pressure=pressure, shapes=SHAPES

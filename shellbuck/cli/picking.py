@@ -27,10 +27,11 @@ def load_case_named(case: Case, name: str | None) -> LoadCase:
 def ritz_of(case: Case, load: LoadCase, held: str | None, theory: str) -> object:
     """The Ritz barrel of a case: with `held` at both ends, else with its own edges, else SS3."""
     from .. import ritz
-    from ..agree import ritz_barrel
+    from ..agree import refuse_yield, ritz_barrel
     from ..walls import build_wall
 
     wall = build_wall(case, load.temperature)
+    refuse_yield(case, wall, load)
     if held is None and case.barrel.edges is not None:
         return ritz_barrel(case, wall, load.temperature, theory)
     edges = ritz.Edges(held or "SS3", held or "SS3")

@@ -86,6 +86,18 @@ def test_agree_refuses_what_has_no_ribs(tmp_path, capsys):
     assert "a wall known by its stiffness alone has no ribs to mesh" in said(capsys)
 
 
+@pytest.mark.parametrize("command", ["edges", "modes", "agree"])
+def test_pressure_beyond_yield_is_refused(command, tmp_path, capsys):
+    path = tmp_path / "case.toml"
+    low = next(line for line in PLAIN.splitlines() if line.startswith("pressure_minimum"))
+    high = next(line for line in PLAIN.splitlines() if line.startswith("pressure_maximum"))
+    low_line = 'pressure_minimum = "9 MPa"\naxial_force_includes_thrust = false'
+    text = with_barrel().replace(low, low_line).replace(high, 'pressure_maximum = "9 MPa"')
+    path.write_text(text, encoding="utf-8")
+    assert main([command, str(path)]) == 2
+    assert "the minimum pressure alone takes the skin beyond yield; got hoop stress" in said(capsys)
+
+
 def test_run_by_mesh_says_so_and_changes_no_margin(case, tmp_path, capsys):
     bare, meshed = tmp_path / "a.json", tmp_path / "b.json"
     main(["run", str(case), "--json", str(bare)])
