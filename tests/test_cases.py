@@ -9,6 +9,7 @@ import pytest
 from builders import codes, row
 
 import shellbuck as sb
+from shellbuck.report.page import page
 from shellbuck.files import case_from_text
 
 CASES = Path(__file__).parent.parent / "cases"
@@ -23,6 +24,8 @@ def test_demo_case(path):
     result = sb.run(file.case)
     assert result.verdict.exit_status == (1 if path.stem == "thin-stainless" else 0)
     assert {r.load_case for r in result.margins} == {ld.name for ld in file.case.load_cases}
+    for load in file.case.load_cases:
+        assert f"Spectrum of general instability, {load.name}" in page(result, file)
 
 
 def test_demo_covers_the_five_walls():

@@ -180,7 +180,8 @@ def spectrum_figure(case: LoadCaseResult, display: Display) -> str | None:
                 label=f"{load.theory}, {'minimum pressure' if pressed else 'no pressure'}: "
                 f"{display.shown(load.line_load, 'line load')} at ({load.m}, {load.n})",
             )  # fmt: skip
-        top = 2.5 * min(ld.line_load for ld in loads) / scale
+        # a pressure may lift its curve far above the other: both lowest loads stay on the paper
+        top = max(2.5 * min(ld.line_load for ld in loads), 1.3 * max(ld.line_load for ld in loads)) / scale
         widest = max(max(p.n for p in ld.lowest_by_n if p.line_load / scale <= top) for ld in loads)
         axes.set_xlim(-0.5, widest + 1)
         axes.set_ylim(0, top)
