@@ -9,8 +9,8 @@ import pytest
 from builders import codes, row
 
 import shellbuck as sb
-from shellbuck.report.page import page
 from shellbuck.files import case_from_text
+from shellbuck.report.page import page
 
 CASES = Path(__file__).parent.parent / "cases"
 DEMO = sorted(CASES.glob("*.toml"))

@@ -93,6 +93,8 @@ class RitzBarrel:
     rings: tuple[HoopRing, ...] = ()
 
     def __post_init__(self) -> None:
+        if self.degree < 4 or not self.piece > 0:
+            raise ValueError(f"degree must be 4 or more and piece above 0, got {self.degree} and {self.piece:g}")
         if not self.wall.positive_definite:
             raise Refusal(Problem(
                 "stiffness-indefinite", "the 6x6 stiffness is not positive definite", "wall",
@@ -104,6 +106,8 @@ class RitzBarrel:
                 f"{self.L / self.layer:.3g} layer lengths", f"{_MOST_PIECES * self.piece:g}",
             ))  # fmt: skip
         for ring in self.rings:
+            if not self.R + ring.z > 0:
+                raise ValueError(f"a ring's centroid lies on the axis or beyond it: z = {ring.z:g} m")
             if not 0 <= ring.at <= self.L:
                 raise Refusal(Problem(
                     "ring-outside", "a ring stands outside the barrel", "rings", f"{ring.at:g} m", f"0 to {self.L:g} m"
@@ -147,10 +151,10 @@ class RitzBarrel:
         nf = self.degree + 1
         held = [ends[q][i] for i, names in enumerate(self.edges.held) for q in names]
         # n = 0: the axial resultant is prescribed, so u is only kept from drifting; twist only beside 16/26 terms
-        ring = [ends[q][i] for i, names in enumerate(self.edges.held) for q in names - {"u"}] + [ends["u"][0]]
+        ring = [ends[q][i] for i, names in enumerate(self.edges.held) for q in names - {"u", "v"}] + [ends["u"][0]]
         if not self.coupled:
             ring += [*numbers[:, nf : 2 * nf].ravel()]
-        elif not any("v" in names for names in self.edges.held):
+        else:
             ring += [ends["v"][0]]
         return Pattern.of(self.pieces, np.array(ring, int)), Pattern.of(self.pieces, np.array(held, int))
 
@@ -197,7 +201,7 @@ class RitzBarrel:
         waves, ring = np.zeros((5, e, d, d)), np.zeros((1, e, d, d))
         for i, (springs, at) in enumerate(zip(self.edges.springs, (left, right), strict=True)):
             waves[0, -i, at, at] += springs.values
-            ring[0, -i, at, at] += (0.0, *springs.values[1:])
+            ring[0, -i, at, at] += (0.0, 0.0, *springs.values[2:])
         forces = prestress.rings or (0.0,) * len(self.rings)
         for one, force in zip(self.rings, forces, strict=True):
             k, at = self.beside(one, left, right)

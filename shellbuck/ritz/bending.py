@@ -84,7 +84,7 @@ def around(
         raise Refusal(Problem(
             "no-compression", "the line load compresses nowhere around", "N(theta)", f"largest {peak:g}", "above 0"
         ))  # fmt: skip
-    a, d = np.array(cosines, float) / peak, np.array([0.0, *sines], float) / peak
+    a, d = np.array(cosines if len(cosines) else (0.0,), float) / peak, np.array([0.0, *sines], float) / peak
     families = [("cos",), ("sin",)] if not d.any() else [("cos", "sin")]
     top = harmonic_reach(barrel, long_barrel_load(barrel)) + 10 * max(len(a), len(d)) // 2
     for _ in range(3):
@@ -97,7 +97,7 @@ def around(
             "search-too-large", "the harmonics of the bending mode do not die out", "wall", f"share {share:.1e}",
             f"{_TOP_SHARE:g}",
         ))  # fmt: skip
-    if len(a) == 2 and not d.any():
+    if len(a) == 2 and a[1] != 0 and not d.any():
         kind = "pure bending" if a[0] == 0 else f"bending with axial share {a[0] / a[1]:g}"
         course_words = "N_x = N (share + cos theta)"
     else:

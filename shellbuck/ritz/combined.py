@@ -120,6 +120,7 @@ def proportional(
     factor = found.lowest[found.best]
     count = found.count(BAND * factor)
     main = max(parts, key=lambda key: abs(parts[key]))
+    size = parts[main] if main != "shear" else abs(parts[main])
     drawn = tuple(
         mode_shape(barrel, found.pick(n), prestress, n, value * size, x)
         for value, n, x in (found.lowest_modes(shapes) if shapes else ())

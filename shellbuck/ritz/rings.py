@@ -7,6 +7,7 @@ when the barrel tilts as a rigid body. Membrane prebuckling leaves a ring withou
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -31,8 +32,8 @@ class Springs:
 
     def __post_init__(self) -> None:
         for name in ("u", "v", "w", "rotation"):
-            if not getattr(self, name) >= 0:
-                raise ValueError(f"spring {name} must be 0 or more, got {getattr(self, name)!r}")
+            if not 0 <= getattr(self, name) < math.inf:
+                raise ValueError(f"spring {name} must be 0 or more and finite, got {getattr(self, name)!r}")
 
     @property
     def sprung(self) -> frozenset[str]:
@@ -81,6 +82,11 @@ class HoopRing:
     inertia_out: float = 0.0
     torsion: float = 0.0
     z: float = 0.0
+
+    def __post_init__(self) -> None:
+        for name in ("E", "G", "area", "inertia", "inertia_out", "torsion"):
+            if not 0 <= getattr(self, name) < math.inf:
+                raise ValueError(f"{name} of a ring must be 0 or more and finite, got {getattr(self, name)!r}")
 
     def energy(self, R: float, sanders: bool, tension: float = 0.0) -> np.ndarray:
         """(5, 4, 4) energy on the unknowns [u, v, w, w'] at the station, powers of b = n/R first.

@@ -96,17 +96,25 @@ def spectrum(pick: Pick, guess: float, top: int, *, leave_out: tuple[int, ...] =
     Incomplete
         When completeness cannot be shown.
     """
-    best, found, modes, n = math.inf, {}, {}, 0
+    best, found, modes, n, later = math.inf, {}, {}, 0, {}
     while n <= top:
         if n not in leave_out and (best == math.inf or not pick(n).stable(n, BAND * best)):
             near = modes.get(n - 1) if n > 1 else None
-            found[n], modes[n] = lowest_banded(*pick(n).bands(n), _below(found, n, guess), near)
-            best = min(best, found[n])
+            try:
+                found[n], modes[n] = lowest_banded(*pick(n).bands(n), _below(found, n, guess), near)
+                best = min(best, found[n])
+            except Incomplete as error:
+                if best < math.inf:
+                    raise
+                later[n] = error
         n += 1
         if n > top and max((k for k, v in found.items() if v <= BAND * best), default=0) >= top - 2:
             top = min(_MOST_HARMONICS, math.ceil(1.3 * top))
             if n > _MOST_HARMONICS:
                 raise Incomplete(Problem("search-too-large", "the range of harmonics does not end", "wall"))
+    for k, error in later.items():
+        if best == math.inf or not pick(k).stable(k, BAND * best):
+            raise error
     within = {k: v for k, v in sorted(found.items()) if v <= BAND * best}
     return Spectrum(pick, within, {k: modes[k] for k in within}, top)
 
