@@ -82,7 +82,7 @@ def agreement(
         for w, words in ((drawn, "section as drawn"), (wall, "section as meshed"))
     ]
     wave = half_wave(wall, R)
-    sheet = StraightRibs(R, L, wall.skin.t, bays=2 * max(1, by_ritz.n))
+    sheet = _bare(StraightRibs(R, L, wall.skin.t), wave, by_ritz.n, most)
     section = {"skin": fe.smeared(wall.matrix, shear_scale=_THIN)}
     smeared = []
     for density in DENSITIES[-meshes:]:
@@ -90,8 +90,8 @@ def agreement(
         progress(f"smeared mesh: {part.plan.size}")
         smeared.append(solve_mesh(sheet, part, section, edges, by_ritz.line_load, pressure=p, want=want))
     shape = shape_of(barrel, case.wall, wall.skin.t)
-    if isinstance(shape, StraightRibs) and shape.stringers is None:
-        shape = replace(shape, bays=2 * max(1, by_ritz.n))
+    if not _ribbed_around(shape):
+        shape = _bare(shape, skin_wave(wall, R), by_ritz.n, most)
     sections = sections_of(wall)
     discrete = []
     for order in ORDERS[:meshes] if wall.ribs else ORDERS[1:2]:
@@ -119,6 +119,16 @@ def agreement(
         load.name, temperature if temperature is not None else 0.0, p, loads, tuple(s.run for s in smeared),
         tuple(s.run for s in discrete), modes, tuple(_words(loads, modes, discrete, wall, by_ritz)),
     ), discrete[-1]  # fmt: skip
+
+
+def _bare(shape: StraightRibs, wave: float, n: int, most: int) -> StraightRibs:
+    """A wall without stringers, cut into two bays, or into 2 n where half the circumference would be too large."""
+    halves = replace(shape, bays=2)
+    try:
+        planned(halves, wave, n, density=DENSITIES[-1], most=most, smooth=True)
+    except Refusal:
+        return replace(shape, bays=2 * max(1, n))
+    return halves
 
 
 def _ribbed_around(shape: object) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -18,11 +19,17 @@ _APART = 1e-6
 
 @dataclass(frozen=True, eq=False)
 class LowestPairs:
-    """Load factors in rising order (k,), modes as columns (n, k), how many lie below the last of them by count."""
+    """Load factors in rising order (k,), modes as columns (n, k), how many lie at or below the last of them by count.
+
+    `shift` is where they were counted, `factorisations` what it took, `order` the order of elimination.
+    """
 
     values: np.ndarray
     modes: np.ndarray
     counted: int
+    shift: float = math.nan
+    factorisations: int = 0
+    order: str = ""
 
 
 def count_below(K: sparse.csc_matrix, G: sparse.csc_matrix, load: float, order: Order = "NATURAL") -> int:

@@ -13,10 +13,10 @@ from typing import Literal
 import numpy as np
 from scipy import sparse
 
-from ..eigen import lowest_pairs
+from ..eigen.blocked import lowest_counted
 from ..model.barrel import HELD as EDGE_SETS
 from .assembly import geometric, stiffness
-from .constraints import held_at, reduced, reduction, without_drift
+from .constraints import elimination_of, held_at, reduced, reduction, without_drift
 from .resultants import membrane_resultants, pressure_load, uniform_resultants, uniform_stiffness
 from .shell import Shell, U
 from .statics import BALANCE, solve, unbalanced
@@ -67,11 +67,18 @@ class Prestress:
 
 @dataclass(frozen=True, eq=False)
 class Buckling:
-    """Lowest line loads (k,) [N/m], rising; modes (unknowns, k); how many loads lie at or below the last, by count."""
+    """Lowest line loads (k,) [N/m], rising; modes (unknowns, k); how many loads lie at or below the last, by count.
+
+    `shift` is the line load at which they were counted [N/m], `factorisations` what it took, `order` the order of
+    elimination used.
+    """
 
     line_loads: np.ndarray
     modes: np.ndarray
     counted: int
+    shift: float = math.nan
+    factorisations: int = 0
+    order: str = ""
 
 
 def uniform_strain(shell: Shell, radius: float) -> Prestress:
@@ -84,7 +91,9 @@ def uniform_strain(shell: Shell, radius: float) -> Prestress:
     return Prestress(uniform_resultants(shell, axial), uniform_resultants(shell, pressure))
 
 
-def linear_statics(shell: Shell, K: sparse.csc_matrix, support: Support) -> Prestress:
+def linear_statics(
+    shell: Shell, K: sparse.csc_matrix, support: Support, memory_limit: float | None = None
+) -> Prestress:
     """Prestress of linear statics between flat rigid platens.
 
     All nodes of an end, skin and ribs, move alike along the axis. The load is the axial force of the platen. Pressure
@@ -93,6 +102,8 @@ def linear_statics(shell: Shell, K: sparse.csc_matrix, support: Support) -> Pres
 
     Raises
     ------
+    Refusal
+        When the factorisation will not fit into memory.
     Incomplete
         When the far end does not react the applied force to BALANCE.
     """
@@ -103,7 +114,7 @@ def linear_statics(shell: Shell, K: sparse.csc_matrix, support: Support) -> Pres
     T = reduction(shell.size, held, [last, *support.ties])
     f = np.column_stack([np.zeros(shell.size), pressure_load(shell)])
     f[last[0], 0] = -support.arc
-    answer = solve(K, f, T)
+    answer = solve(K, f, T, order=elimination_of(shell, T, memory_limit))
     reacted = answer.reactions[first].sum(axis=0)
     off = np.abs(reacted - [support.arc, 0.0]) / [support.arc, support.arc * support.radius]
     if not np.all(off < BALANCE):
@@ -120,7 +131,7 @@ def _held(shell: Shell, support: Support) -> np.ndarray:
 
 def buckle(
     shell: Shell, support: Support, guess: float, *, want: int = 1, pressure: float = 0.0,
-    prestress: Kind = "uniform strain",
+    prestress: Kind = "uniform strain", memory_limit: float | None = None,
 ) -> Buckling:  # fmt: skip
     """The lowest buckling loads, proved complete by a count.
 
@@ -135,6 +146,8 @@ def buckle(
     pressure : float
         Internal pressure, fixed and dead [Pa].
     prestress : {"uniform strain", "linear statics"}
+    memory_limit : float or None
+        [B] that the factorised problem may take; None takes a share of the machine's memory.
 
     Returns
     -------
@@ -143,16 +156,21 @@ def buckle(
     Raises
     ------
     Refusal
-        When the edges leave a rigid motion.
+        When the edges leave a rigid motion, or the problem will not fit into memory.
     Incomplete
         Without balance, convergence, or when the count disagrees.
     """
-    K = stiffness(shell)
-    uniform = prestress == "uniform strain"
-    state = uniform_strain(shell, support.radius) if uniform else linear_statics(shell, K, support)
     T = reduction(shell.size, without_drift(shell, _held(shell, support)), support.ties)
+    order = elimination_of(shell, T, memory_limit)
+    K = stiffness(shell)
+    if prestress == "uniform strain":
+        state = uniform_strain(shell, support.radius)
+    else:
+        state = linear_statics(shell, K, support, memory_limit)
     if pressure:
         K = K + pressure * geometric(shell, state.pressure)
-    G = geometric(shell, -state.axial)
-    found = lowest_pairs(reduced(K, T), reduced(G, T), guess, want, "MMD_AT_PLUS_A")
-    return Buckling(found.values, T @ found.modes, found.counted)
+    K, G = reduced(K, T), reduced(geometric(shell, -state.axial), T)
+    found = lowest_counted(K, G, guess, want, order)
+    return Buckling(
+        found.values, T @ found.modes, found.counted, found.shift, found.factorisations, found.order
+    )  # fmt: skip

@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 import numpy as np
 from scipy import sparse
 from scipy.sparse.csgraph import connected_components
 
+from ..eigen.factor import Elimination, check_room, elimination
 from ..errors import Problem, Refusal
 from ..mesh import Mesh
 from .shell import TURN_R, TURN_THETA, TURN_X, Shell, U, V, W
 
 _RIGID = 1e-9
+_MANY_TIED = 12
 
 
 def held_at(shell: Shell, x: float, held: frozenset[str]) -> np.ndarray:
@@ -103,6 +106,40 @@ def reduced(K: sparse.csc_matrix, T: sparse.csc_matrix) -> sparse.csc_matrix:
     return (T.T @ K @ T).tocsc()
 
 
+def elimination_of(shell: Shell, T: sparse.csc_matrix, memory_limit: float | None = None) -> Elimination:
+    """The order in which the free unknowns are eliminated, node by node, before any matrix is made.
+
+    Parameters
+    ----------
+    shell : Shell
+    T : scipy.sparse.csc_matrix
+        From `reduction`.
+    memory_limit : float or None
+        [B] that the factorised problem may take; None takes a share of the machine's memory.
+
+    Raises
+    ------
+    Refusal
+        When it will not fit, by estimate.
+    """
+    count = len(shell.mesh.points)
+    members = np.diff(T.indptr)
+    # what joins many nodes, like a rigid end, stands alone
+    name = np.where(members > _MANY_TIED, count + np.arange(T.shape[1]), T.indices[T.indptr[:-1]] // 6)
+    _, group = np.unique(name, return_inverse=True)
+    nodes = sparse.csr_matrix(
+        (np.ones(len(shell.pattern.indices)), shell.pattern.indices, shell.pattern.indptr), shape=(count, count)
+    )
+    at = (T.indices // 6, np.repeat(group, members))
+    joined = sparse.csr_matrix((np.ones(T.nnz), at), shape=(count, int(group.max()) + 1))
+    graph = (joined.T @ nodes @ joined).tocsr()
+    weight = np.bincount(group)
+    entries = int(weight[graph.indices] @ np.repeat(weight, np.diff(graph.indptr)))
+    order = elimination(graph, group)
+    check_room(order, entries, memory_limit)
+    return order
+
+
 def rigid_motions(shell: Shell) -> np.ndarray:
     """The six rigid motions of the shell: (unknowns, 6), shifts along and turns about the global axes."""
     chart = shell.map
@@ -132,6 +169,8 @@ def without_drift(shell: Shell, held: np.ndarray) -> np.ndarray:
         When these edges let the barrel tilt.
     """
     motions = rigid_motions(shell)
+    # sizes of the motions of the whole shell: in the held rows alone rounding may be the largest
+    motions /= np.abs(motions).max(axis=0)
     node = shell.mesh.elements[0, 0]
     for pin in (6 * node + U, 6 * node + V):
         if _rank(motions[np.union1d(held, [pin])]) > _rank(motions[held]):
@@ -145,8 +184,4 @@ def without_drift(shell: Shell, held: np.ndarray) -> np.ndarray:
 
 
 def _rank(rows: np.ndarray) -> int:
-    if not len(rows):
-        return 0
-    size = np.abs(rows).max(axis=0)
-    values = np.linalg.svd(rows / np.where(size > 0, size, 1.0), compute_uv=False)
-    return int(np.sum(values > _RIGID * max(values[0], 1e-300)))
+    return int(np.linalg.matrix_rank(rows, tol=_RIGID * math.sqrt(len(rows)))) if len(rows) else 0

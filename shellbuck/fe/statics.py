@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from scipy import sparse
 
-from ..eigen import factorise
+from ..eigen.factor import Order, factorise
 from ..errors import Incomplete, Problem
 from .constraints import reduced
 
@@ -23,7 +23,10 @@ class Answer:
     reactions: np.ndarray
 
 
-def solve(K: sparse.csc_matrix, f: np.ndarray, T: sparse.csc_matrix, given: np.ndarray | None = None) -> Answer:
+def solve(
+    K: sparse.csc_matrix, f: np.ndarray, T: sparse.csc_matrix, given: np.ndarray | None = None,
+    order: Order = "MMD_AT_PLUS_A",
+) -> Answer:  # fmt: skip
     """Solve K d = f with d = T q + given.
 
     Parameters
@@ -36,6 +39,8 @@ def solve(K: sparse.csc_matrix, f: np.ndarray, T: sparse.csc_matrix, given: np.n
         (unknowns, free) from `constraints.reduction`.
     given : numpy.ndarray or None
         Prescribed displacements, of the shape of f; zero where unknowns are free.
+    order : {"NATURAL", "MMD_AT_PLUS_A"} or Elimination
+        Of the free unknowns, see `constraints.elimination_of`.
 
     Returns
     -------
@@ -47,7 +52,7 @@ def solve(K: sparse.csc_matrix, f: np.ndarray, T: sparse.csc_matrix, given: np.n
         When the factorisation cannot be trusted, or forces and stresses do not balance: a rigid motion is left.
     """
     start = np.zeros_like(f) if given is None else given
-    factor = factorise(reduced(K, T), "MMD_AT_PLUS_A")
+    factor = factorise(reduced(K, T), order)
     rest = T.T @ (f - K @ start)
     q = factor.solve(rest)
     q = q + factor.solve(rest - T.T @ (K @ (T @ q)))  # thin shells are ill-conditioned: one step of refinement

@@ -253,8 +253,8 @@ def test_unbalanced_statics_is_withheld(monkeypatch):
     shell, support, _ = discrete(1, order=2)
     K, real = stiffness(shell), buckling.solve
 
-    def short(*args):
-        answer = real(*args)
+    def short(*args, **more):
+        answer = real(*args, **more)
         return type(answer)(answer.displacements, 0.99 * answer.reactions)
 
     monkeypatch.setattr(buckling, "solve", short)
@@ -283,6 +283,42 @@ def test_edges_order_the_loads():
     for chain in (("SS1", "SS3", "SS4", "C4"), ("SS1", "SS2", "C2", "C4"), ("SS3", "C3", "C4")):
         assert all(load[a] <= slack * load[b] for a, b in pairwise(chain))
     assert load["SS1"] < 0.7 * load["SS3"]  # about half the classical load where v is free, n = 8 k allowing
+
+
+def test_what_will_not_fit_is_refused_before_it_is_assembled(monkeypatch):
+    """Size, need and the way out are named; nothing large has been made by then."""
+    monkeypatch.setattr(buckling, "stiffness", lambda _shell: pytest.fail("assembled"))
+    shell, support, _ = discrete(1, order=2)
+    with pytest.raises(Refusal, match=r"\d+ free unknowns, about .* GB.*sector"):
+        buckle(shell, support, 1e6, memory_limit=1e5)
+
+
+@pytest.mark.parametrize("off", [0.8, 1.2])
+def test_a_guess_a_fifth_off_changes_nothing(off):
+    shell, support, _ = discrete(1, order=2)
+    right = buckle(shell, support, 3e5, want=3)
+    found = buckle(shell, support, off * right.line_loads[0], want=3)
+    assert found.line_loads == pytest.approx(right.line_loads, rel=1e-9)
+    assert found.counted == right.counted
+    assert found.shift > found.line_loads[-1]
+    assert found.order == "minimum degree"
+
+
+def test_pressure_that_buckles_by_itself_is_said():
+    """Suction beyond the wall's own buckling pressure: there is no axial load to speak of."""
+    shell, support, _ = discrete(1, order=2)
+    with pytest.raises(Incomplete, match="fixed load alone buckles"):
+        buckle(shell, support, 3e5, pressure=-1e8)
+
+
+@pytest.mark.parametrize("radius", [1.0, 2.3, 0.07, 61.0])
+@pytest.mark.parametrize(("start", "end", "held"), [("SS2", "SS1", 1), ("SS1", "SS1", 2), ("SS3", "C1", 1)])
+def test_drift_is_held_at_any_radius(radius, start, end, held):
+    """Rounding in the rows that are held is no rank: at radius 2.3 an axial turn once stayed free."""
+    mesh = built(2, closed=True, skin=skin(radius, lines(0, 2 * np.pi, 6), lines(0, radius, 2)))
+    shell = Shell(mesh, {"skin": sheet(E, NU, radius / 50)})
+    before = buckling._held(shell, Support(radius, radius, start, end))
+    assert len(np.setdiff1d(buckling.without_drift(shell, before), before)) == held
 
 
 def test_free_barrel_is_refused():

@@ -1,0 +1,290 @@
+"""Lowest load factors of large pencils: a shift just above them, blocked Lanczos there, closed by the count.
+
+With K positive definite (its own factor shows that), K - s G has as many negative pivots as load factors lie between 0
+and s. The shift is moved until it has the wanted number below it and not many more. Lanczos on (K - s G)^-1 G in the
+inner product of K, in which it is symmetric however G looks, must then return exactly as many: 1/theta = lambda - s.
+What it returns is checked against K and G themselves, not against the factor.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+from scipy import sparse
+from scipy.linalg import eigh
+
+from ..errors import Incomplete, Problem
+from .factor import Factor, Order, factorise
+from .lowest import LowestPairs
+
+BLOCK = 4
+_ABOVE = 1.002
+"""First shift over guess."""
+_DENSE = 300
+"""Up to so many unknowns all load factors are found at once."""
+_FACTORISATIONS = 40
+_CROWD = 400
+"""Load factors below a shift that are still sought together when they lie too close for a shift between."""
+_NARROW = 1e-7
+_MANY = 150
+_ROUNDS = 6
+_CONVERGED = 1e-5
+"""Residual of a Ritz vector in the norm of K, relative to 1/|lambda - s|."""
+RESIDUAL = 1e-4
+"""Largest |K x - lambda G x| over |K x|, unknowns scaled by the diagonal of K. The error of lambda is of the order of
+the square of the residual in the norm of K^-1, which is far smaller: this norm weighs the stiffest motions most."""
+_ALIKE = 1e-6
+"""Largest product of two modes of length one in the norm of K."""
+_APART = 1e-6
+"""Relative distance between a load factor and a shift that counts."""
+
+
+@dataclass(frozen=True, eq=False)
+class _Pencil:
+    K: sparse.csc_matrix
+    G: sparse.csc_matrix
+    order: Order
+
+    def factor(self, shift: float) -> Factor:
+        """Factor of K - shift G; a shift that hits a load factor is moved by a hair, three times at most."""
+        for step in range(3):
+            try:
+                return factorise(self.K - shift * (1 - 3e-9 * step) * self.G, self.order)
+            except Incomplete as error:
+                last = error
+        raise last
+
+
+def lowest_counted(
+    K: sparse.csc_matrix, G: sparse.csc_matrix, guess: float, want: int = 1, order: Order = "MMD_AT_PLUS_A"
+) -> LowestPairs:
+    """The lowest positive load factors of K x = lambda G x, proved complete; for large matrices.
+
+    Parameters
+    ----------
+    K, G : scipy.sparse.csc_matrix
+        (n, n) symmetric; K positive definite (checked), G with at least `want` positive directions.
+    guess : float
+        A load factor near the lowest, from either side; 20 % off costs some factorisations more.
+    want : int
+        How many.
+    order : {"NATURAL", "MMD_AT_PLUS_A"} or Elimination
+        See `factorise`.
+
+    Raises
+    ------
+    Incomplete
+        When K is not positive definite, without convergence, or when the count disagrees with what was found.
+
+    Examples
+    --------
+    >>> from scipy.sparse import diags, identity
+    >>> K = diags(np.arange(1.0, 400.0) ** 2).tocsc()
+    >>> lowest_counted(K, identity(399, format="csc"), 2.0, want=3).values.round(9).tolist()
+    [1.0, 4.0, 9.0]
+    """
+    pencil = _Pencil(K, G, order)
+    definite = factorise(K, order)
+    if definite.negative:
+        raise Incomplete(Problem(
+            "shift-failed", "the stiffness is not positive definite before any load acts: the fixed load alone buckles",
+            got=f"{definite.negative} negative directions", way_out="look at the fixed pressure and at the supports",
+        ))  # fmt: skip
+    del definite
+    shift, factor, used = _shift_above(pencil, guess, want)
+    for _ in range(3):
+        values, modes = _below(pencil, factor, shift)
+        if values[-1] < shift * (1 - _APART):
+            break
+        # a shift this near to a load factor counts too little surely
+        shift = shift * (1 + 10 * _APART)
+        factor, used = pencil.factor(shift), used + 1
+    else:
+        raise Incomplete(Problem("count-mismatch", f"load factors crowd around {shift:.6g}, where they are counted"))
+    counted = int(np.sum(values <= values[want - 1] * (1 + _APART)))
+    return LowestPairs(values[:want], modes[:, :want], counted, shift, used + 1, factor.order)
+
+
+def _shift_above(pencil: _Pencil, guess: float, want: int) -> tuple[float, Factor, int]:
+    """A shift with `want` load factors below it and not many more, its factor, and how many factors it took."""
+    most = 2 * want + 10
+    counts: dict[float, int] = {}
+    shift = _ABOVE * guess
+    for used in range(1, _FACTORISATIONS + 1):
+        factor = pencil.factor(shift)
+        counts[shift] = factor.negative
+        if want <= factor.negative <= most:
+            return shift, factor, used
+        low = max((s for s, m in counts.items() if m < want), default=0.0)
+        high = min((s for s, m in counts.items() if m >= want), default=math.inf)
+        if high < math.inf and high - low <= _NARROW * high:
+            if counts[high] > _CROWD:
+                raise Incomplete(Problem("count-mismatch", f"{counts[high]} load factors crowd at {high:.6g}"))
+            return high, factor if shift == high else pencil.factor(high), used + (shift != high)
+        del factor
+        if low > 1e9 * guess:
+            break
+        shift = _next(counts, low, high, (want + most) / 2)
+    if math.isinf(high):
+        raise Incomplete(Problem("no-positive-factor", "fewer positive load factors than asked for"))
+    raise Incomplete(Problem("shift-failed", "no shift just above the wanted load factors was found"))
+
+
+def _next(counts: dict[float, int], low: float, high: float, target: float) -> float:
+    """The next shift, by a line through two counts.
+
+    Of a shell's load factors the number below s grows about in proportion to the distance from the first, when they
+    are few, and like its root, when they are many: then the line goes through the squares.
+    """
+    some = [s for s in (low, high) if counts.get(s)]
+    if len(some) < 2:
+        some = sorted(sorted((s for s, m in counts.items() if m), key=lambda s: abs(counts[s] - target))[:2])
+    line = math.nan
+    if len(some) == 2 and counts[some[1]] > counts[some[0]]:
+        power = 1 if counts[some[1]] <= _MANY else 2
+        (a, m), (b, n) = ((s, counts[s] ** power) for s in some)
+        line = a + (target**power - m) * (b - a) / (n - m)
+    known = not math.isnan(line)
+    if math.isinf(high):
+        tried = len(counts)
+        if known and tried < 6:
+            return min(max(line, low * 1.0005), low * 1.05)
+        return low * 1.02 ** min(2**tried, 1000)
+    if low == 0.0:
+        return max(line, 0.75 * high) if known else (0.94 if counts[high] > _MANY else 0.975) * high
+    width = high - low
+    if not known or not low < line < high or len(counts) % 6 == 0:  # now and then the bracket is halved
+        return low + width * (0.5 if counts[low] or counts[high] < 4 * target else 0.3)
+    return min(max(line, low + 0.02 * width), high - 0.02 * width)
+
+
+def _below(pencil: _Pencil, factor: Factor, shift: float) -> tuple[np.ndarray, np.ndarray]:
+    """All load factors (m,) between 0 and the shift, rising, and their modes (n, m)."""
+    if pencil.K.shape[0] <= _DENSE:
+        theta, x = eigh(pencil.G.toarray(), pencil.K.toarray())
+        x = x[:, theta * shift > 1]
+    else:
+        x = _lanczos(pencil, factor, shift)
+    # once more through the factor: what little of the stiffest motions is left in the modes goes
+    values, x, KX, GX = _ritz(pencil, factor.solve(pencil.G @ x))
+    inside = (values > 0) & (values < shift)
+    values, x, KX, GX = values[inside], x[:, inside], KX[:, inside], GX[:, inside]
+    scale = 1 / np.sqrt(pencil.K.diagonal())[:, None]
+    residual = np.linalg.norm(scale * (KX - GX * values), axis=0) / np.linalg.norm(scale * KX, axis=0)
+    product = x.T @ KX
+    sound = (residual < RESIDUAL) & (np.abs(product - np.eye(len(values))).max(axis=0, initial=0.0) < _ALIKE)
+    if np.count_nonzero(sound) != factor.negative:
+        raise Incomplete(Problem(
+            "count-mismatch", f"{np.count_nonzero(sound)} load factors found and checked, {factor.negative} exist "
+            f"below {shift:.6g}: withheld", got=f"largest residual {residual.max(initial=0.0):.0e}",
+        ))  # fmt: skip
+    return values, x
+
+
+def _ritz(pencil: _Pencil, x: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
+    """Best load factors in the span of x with K and G themselves, rising: values, x, K x, G x."""
+    x = x / np.sqrt(np.einsum("ij,ij->j", x, pencil.K @ x))
+    KX, GX = pencil.K @ x, pencil.G @ x
+    try:
+        theta, y = eigh(x.T @ GX, x.T @ KX)
+    except np.linalg.LinAlgError:
+        raise Incomplete(Problem("not-converged", "the modes found depend on each other")) from None
+    with np.errstate(divide="ignore"):
+        values = 1 / theta[::-1]
+    y = y[:, ::-1]
+    return values, x @ y, KX @ y, GX @ y
+
+
+def _start(size: int, seed: int) -> np.ndarray:
+    return np.random.default_rng(seed).standard_normal((size, BLOCK))
+
+
+def _lanczos(pencil: _Pencil, factor: Factor, shift: float) -> np.ndarray:
+    """Modes (n, k) of the load factors between 0 and the shift, as many as the count says, or fewer in the end.
+
+    Blocks find the copies of a multiple root; should one stay hidden, the next round starts from a fresh block, with
+    all that converged kept in the basis.
+    """
+    size, wanted = pencil.K.shape[0], factor.negative
+    basis = _Basis(pencil, factor, shift, min(size - BLOCK, 4 * wanted + 80))
+    found = -1
+    for seed in range(_ROUNDS):
+        x, converged = basis.run(_start(size, 20 + seed), wanted)
+        if converged == wanted:
+            return x
+        if converged == found and seed > 2:
+            break
+        found = converged
+    raise Incomplete(Problem(
+        "count-mismatch", f"{converged} load factors found, {wanted} exist below {shift:.6g}: withheld"
+    ))  # fmt: skip
+
+
+class _Basis:
+    """Vectors Q, orthonormal in K, K Q, and the operator (K - s G)^-1 G between them."""
+
+    def __init__(self, pencil: _Pencil, factor: Factor, shift: float, most: int):
+        size = pencil.K.shape[0]
+        self.pencil, self.factor, self.shift, self.most = pencil, factor, shift, most
+        self.Q, self.KQ = (np.zeros((size, most + BLOCK), order="F") for _ in range(2))
+        self.H = np.zeros((most + BLOCK, most + BLOCK))
+        self.count = 0
+
+    def _operator(self, X: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """W = (K - s G)^-1 G X, and K W, which is G X + s G W."""
+        GX = self.pencil.G @ X
+        W = self.factor.solve(GX)
+        return W, GX + self.shift * (self.pencil.G @ W)
+
+    def _append(self, W: np.ndarray, KW: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """Add what is new in W: its products with the basis, and the triangle R of the rest."""
+        j = self.count
+        Q, KQ = self.Q[:, :j], self.KQ[:, :j]
+        before = np.einsum("ij,ij->j", W, KW)
+        products = np.zeros((j, W.shape[1]))
+        # nearly all of it lies in the last two blocks; then once more against all
+        for part in (slice(max(0, j - 2 * BLOCK), j), slice(0, j)):
+            c = KQ[:, part].T @ W
+            W = W - Q[:, part] @ c
+            KW = KW - KQ[:, part] @ c
+            products[part] += c
+        M = W.T @ KW
+        e, v = np.linalg.eigh((M + M.T) / 2)
+        keep = e > 1e-20 * before.max(initial=0.0)
+        root = np.sqrt(e[keep])
+        b = len(root)
+        self.Q[:, j : j + b], self.KQ[:, j : j + b] = W @ (v[:, keep] / root), KW @ (v[:, keep] / root)
+        self.count += b
+        return products, root[:, None] * v[:, keep].T
+
+    def run(self, start: np.ndarray, wanted: int) -> tuple[np.ndarray, int]:
+        """Extend the basis from a block; modes below the shift and how many, then keep only those."""
+        first = self.count
+        self._append(*self._operator(start))
+        while True:
+            last = slice(first, self.count)
+            j = self.count
+            products, R = self._append(*self._operator(self.Q[:, last]))
+            self.H[:j, last] = products
+            H = np.triu(self.H[:j, :j])
+            theta, y = np.linalg.eigh(H + np.triu(H, 1).T)
+            residual = np.linalg.norm(R @ y[last], axis=0)
+            done = (theta * self.shift < -1) & (residual <= _CONVERGED * np.abs(theta))
+            converged, first = int(np.count_nonzero(done)), j
+            # values in a part of the space are never more than those of the whole
+            if (seen := int(np.count_nonzero(theta * self.shift < -1 - _APART))) > wanted:
+                raise Incomplete(Problem(
+                    "count-mismatch", f"{seen} or more load factors exist below {self.shift:.6g}, the factor counts "
+                    f"{wanted}: withheld",
+                ))  # fmt: skip
+            if converged >= wanted or self.count == j or self.count > self.most - BLOCK:
+                break
+        x = self.Q[:, :j] @ y[:, done]
+        # thick restart: what converged stays, the next block starts anew
+        k = x.shape[1]
+        self.KQ[:, :k], self.Q[:, :k], self.count = self.KQ[:, :j] @ y[:, done], x, k
+        self.H[:] = 0.0
+        self.H[np.arange(k), np.arange(k)] = theta[done]
+        return x, converged

@@ -1,0 +1,200 @@
+"""Certified load factors of large pencils: exact spectra full of doublets, and planted faults."""
+
+from __future__ import annotations
+
+import dataclasses
+
+import numpy as np
+import pytest
+from scipy import sparse
+
+from shellbuck.eigen import blocked
+from shellbuck.eigen.blocked import lowest_counted
+from shellbuck.errors import Incomplete
+
+SIDE = 24
+
+
+def chain(n: int) -> tuple[sparse.csc_matrix, np.ndarray]:
+    """Second differences and their eigenvalues 2 - 2 cos(k pi/(n + 1))."""
+    A = sparse.diags([-1.0, 2.0, -1.0], [-1, 0, 1], shape=(n, n)).tocsc()
+    return A, 2 - 2 * np.cos(np.arange(1, n + 1) * np.pi / (n + 1))
+
+
+def square(n: int = SIDE) -> tuple[sparse.csc_matrix, sparse.csc_matrix, np.ndarray]:
+    """A square grid, whose spectrum is known and half of it double: K, G and all load factors, rising."""
+    A, e = chain(n)
+    one = sparse.identity(n)
+    K = (sparse.kron(A, one) + sparse.kron(one, A)).tocsc()
+    return K, sparse.identity(n * n, format="csc"), np.sort((e[:, None] + e).ravel())
+
+
+@pytest.mark.parametrize("factor", [1e-3, 0.8, 0.998, 1.0, 1 / 1.002, 1.2, 200.0])
+def test_exact_spectrum_from_any_guess(factor):
+    """Also from a shift that hits the lowest load factor."""
+    K, G, exact = square()
+    found = lowest_counted(K, G, factor * exact[0], want=6)
+    assert found.values == pytest.approx(exact[:6], rel=1e-10)
+    assert found.shift > exact[5]
+    assert found.counted == np.sum(exact <= exact[5] * (1 + 1e-6))
+    assert np.abs(K @ found.modes - found.modes * found.values).max() < 1e-6 * np.abs(found.modes).max()
+
+
+def test_small_pencils_take_the_dense_way():
+    K, G, exact = square(9)
+    assert lowest_counted(K, G, 0.5 * exact[0], want=4).values == pytest.approx(exact[:4], rel=1e-10)
+
+
+def test_doublet_cut_by_the_wanted_number_is_counted_whole():
+    K, G, exact = square()
+    assert exact[1] == pytest.approx(exact[2], rel=1e-12)
+    assert lowest_counted(K, G, exact[0], want=2).counted == 3
+
+
+def test_loads_of_the_other_sign_are_no_answer():
+    """G of both signs and with directions that do no work: only positive load factors, complete."""
+    K, _, _ = square()
+    g = np.tile([1.0, -3.0, 0.0, 2.0], SIDE * SIDE // 4)
+    theta = np.linalg.eigvalsh(np.linalg.inv(np.linalg.cholesky(K.toarray())) @ np.diag(g)
+                               @ np.linalg.inv(np.linalg.cholesky(K.toarray())).T)  # fmt: skip
+    found = lowest_counted(K, sparse.diags(g).tocsc(), 0.7 / theta[-1], want=5)
+    assert found.values == pytest.approx(1 / theta[::-1][:5], rel=1e-9)
+
+
+def test_no_load_that_could_buckle():
+    K, G, _ = square()
+    with pytest.raises(Incomplete, match="fewer positive"):
+        lowest_counted(K, -G, 0.05)
+
+
+def test_stiffness_that_is_not_definite_is_withheld():
+    K, G, exact = square()
+    with pytest.raises(Incomplete, match="not positive definite"):
+        lowest_counted((K - 1.5 * exact[0] * G).tocsc(), G, 0.05)
+
+
+# planted faults
+
+
+def test_dropped_mode_is_withheld(monkeypatch):
+    K, G, exact = square()
+    real = blocked._lanczos
+    monkeypatch.setattr(blocked, "_lanczos", lambda *args: real(*args)[:, 1:])
+    with pytest.raises(Incomplete, match="withheld"):
+        lowest_counted(K, G, exact[0], want=4)
+
+
+def test_mode_found_twice_is_withheld(monkeypatch):
+    K, G, exact = square()
+    real = blocked._lanczos
+
+    def twice(*args):
+        x = real(*args)
+        return np.column_stack([x[:, :-1], x[:, 0] * (1 + 1e-9)])
+
+    monkeypatch.setattr(blocked, "_lanczos", twice)
+    with pytest.raises(Incomplete):
+        lowest_counted(K, G, exact[0], want=4)
+
+
+@pytest.mark.parametrize("fault", ["noise", "local", "sign", "size"])
+def test_spoiled_factor_is_withheld_or_harmless(monkeypatch, fault):
+    """Answers of the factor wrong by some percent in several ways: never a wrong load factor."""
+    K, G, exact = square()
+    real = blocked.Factor.solve
+    rng = np.random.default_rng(1)
+
+    def spoiled(self, b):
+        x = real(self, b)
+        if fault == "noise":
+            return x * (1 + 0.01 * rng.standard_normal(x.shape))
+        if fault == "local":
+            x[100:140] *= 1.05
+            return x
+        if fault == "sign":
+            x[-1] *= -1
+            return x
+        return 1.02 * x
+
+    monkeypatch.setattr(blocked.Factor, "solve", spoiled)
+    try:
+        found = lowest_counted(K, G, exact[0], want=4)
+    except Incomplete:
+        return
+    assert fault == "size"
+    assert found.values == pytest.approx(exact[:4], rel=1e-8)
+
+
+@pytest.mark.parametrize("error", [-1, 1])
+def test_miscounted_pivots_are_withheld(monkeypatch, error):
+    K, G, exact = square()
+    real = blocked.factorise
+
+    def miscounted(A, order):
+        factor = real(A, order)
+        return dataclasses.replace(factor, negative=max(0, factor.negative + error)) if factor.negative else factor
+
+    monkeypatch.setattr(blocked, "factorise", miscounted)
+    with pytest.raises(Incomplete, match="withheld"):
+        lowest_counted(K, G, exact[0], want=4)
+
+
+def test_misplaced_shift_is_withheld(monkeypatch):
+    """Pairs computed as if the factor stood a tenth higher than it does."""
+    K, G, exact = square()
+    real = blocked._lanczos
+    monkeypatch.setattr(blocked, "_lanczos", lambda pencil, factor, shift: real(pencil, factor, 1.1 * shift))
+    try:
+        found = lowest_counted(K, G, exact[0], want=4)
+    except Incomplete:
+        return
+    assert found.values == pytest.approx(exact[:4], rel=1e-8)
+
+
+def blind(seeds):
+    """A start without a trace of the second half of the unknowns, for some seeds."""
+    real = blocked._start
+
+    def start(size, seed):
+        X = real(size, seed)
+        if seed in seeds:
+            X[size // 2 :] = 0
+        return X
+
+    return start
+
+
+def twin() -> tuple[sparse.csc_matrix, sparse.csc_matrix, np.ndarray]:
+    """Two equal systems side by side: from one of them Lanczos never sees the other."""
+    K, G, exact = square()
+    return sparse.block_diag([K, K], format="csc"), sparse.block_diag([G, G], format="csc"), np.repeat(exact, 2)
+
+
+def test_copy_of_a_multiple_root_that_stays_hidden_is_found_by_another_start(monkeypatch):
+    K, G, exact = twin()
+    monkeypatch.setattr(blocked, "_start", blind({20}))
+    found = lowest_counted(K, G, exact[0], want=6)
+    assert found.values == pytest.approx(exact[:6], rel=1e-10)
+
+
+def test_copy_that_never_shows_is_withheld(monkeypatch):
+    K, G, exact = twin()
+    monkeypatch.setattr(blocked, "_start", blind(range(100)))
+    with pytest.raises(Incomplete, match="withheld"):
+        lowest_counted(K, G, exact[0], want=6)
+
+
+def test_root_of_higher_multiplicity_than_the_block():
+    """Seven equal systems: every load factor sevenfold or more, blocks of four."""
+    K, G, exact = square(12)
+    many = [sparse.block_diag([A] * 7, format="csc") for A in (K, G)]
+    found = lowest_counted(*many, exact[0], want=3)
+    assert found.values == pytest.approx(np.repeat(exact, 7)[:3], rel=1e-10)
+    assert found.counted == 7
+
+
+def test_the_same_question_gets_the_same_answer():
+    K, G, exact = square()
+    one, two = (lowest_counted(K, G, exact[0], want=3) for _ in range(2))
+    assert np.array_equal(one.values, two.values)
+    assert np.array_equal(one.modes, two.modes)
