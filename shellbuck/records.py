@@ -128,7 +128,8 @@ class Agreement:
     """One load case by every engine at one prestress, and where and why they part.
 
     `loads` are those of closed form, Ritz and the meshes; the runs go from coarse to fine; `modes` are those of the
-    finest mesh with ribs as they are.
+    finest mesh with ribs as they are. `likeness` is the subspace MAC of its lowest general modes with the lowest Ritz
+    mode (cosine and sine), by w on the skin; None where their n differ.
     """
 
     load_case: str
@@ -139,6 +140,7 @@ class Agreement:
     discrete_runs: tuple[MeshRun, ...]
     modes: tuple[MeshMode, ...]
     words: tuple[str, ...]
+    likeness: float | None = None
 
 
 @dataclass(frozen=True)

@@ -11,12 +11,14 @@ import math
 from collections.abc import Callable
 from dataclasses import replace
 
+import numpy as np
+
 from .. import closed_form, fe, ritz
 from ..errors import Problem, Refusal
-from ..fe.content import energy_shares, standard_phase, wave_content
+from ..fe.content import energy_shares, skin_w, standard_phase, subspace_mac, wave_content
 from ..mesh import StraightRibs, shape_of
 from ..model import Case, GivenStiffness, LoadCase
-from ..records import Agreement, Certificate, Load, MeshMode
+from ..records import Agreement, Certificate, Load, MeshMode, ModeShape
 from ..walls import SmearedWall, build_wall
 from .edges import refuse_yield
 from .meshing import MOST_UNKNOWNS, Part, Solved, half_wave, modelled_wall, planned, sections_of, skin_wave, solve_mesh
@@ -109,6 +111,7 @@ def agreement(
     standard = standard_phase(finest.shell, finest.line_loads, finest.modes, L, finest.part.angle)
     discrete[-1] = replace(finest, modes=standard)
     modes = tuple(_mode(discrete[-1], i, L) for i in range(discrete[-1].line_loads.size))
+    alike = likeness(discrete[-1], modes, by_ritz.shapes[0])
     loads = (
         *closed, replace(by_ritz, name=f"{by_ritz.name}, section as meshed"),
         _load("smeared mesh, thin", smeared, edges, p, by_ritz.prestress),
@@ -117,8 +120,37 @@ def agreement(
     )  # fmt: skip
     return Agreement(
         load.name, temperature if temperature is not None else 0.0, p, loads, tuple(s.run for s in smeared),
-        tuple(s.run for s in discrete), modes, tuple(_words(loads, modes, discrete, wall, by_ritz)),
+        tuple(s.run for s in discrete), modes,
+        (*_words(loads, modes, discrete, wall, by_ritz), *_likeness_words(alike)), alike,
     ), discrete[-1]  # fmt: skip
+
+
+_PAIR = 1e-3
+"""General modes this close to the lowest, relative, are compared with the Ritz mode as one subspace."""
+
+
+def likeness(solved: Solved, modes: tuple[MeshMode, ...], shape: ModeShape) -> float | None:
+    """Subspace MAC of the lowest general modes of a mesh with a Ritz mode, cosine and sine; None where n differs."""
+    general = [i for i, mode in enumerate(modes) if mode.general]
+    if not general or modes[general[0]].n != shape.n:
+        return None
+    lowest = modes[general[0]].line_load
+    group = [i for i in general if modes[i].line_load <= lowest * (1 + _PAIR) and modes[i].n == shape.n]
+    field = skin_w(solved.shell, solved.modes[:, group])
+    x, theta = field.points.T
+    W = np.interp(x, shape.x, shape.w)
+    twins = [W * np.cos(shape.n * theta)] + ([W * np.sin(shape.n * theta)] if shape.n else [])
+    return float(subspace_mac(field.w, np.column_stack(twins), field.weights).min())
+
+
+def _likeness_words(alike: float | None) -> tuple[str, ...]:
+    if alike is None:
+        return ()
+    verdict = "the same mode" if alike >= _LIKE else "below .9: not the same mode, look at both"
+    return (f"subspace MAC of the lowest general modes with the Ritz mode {alike:.3f}: {verdict}",)
+
+
+_LIKE = 0.9
 
 
 def _bare(shape: StraightRibs, wave: float, n: int, most: int) -> StraightRibs:

@@ -70,6 +70,8 @@ def test_plain_barrel_by_every_engine():
     assert flexible < smeared  # transverse shear softens
     assert flexible == pytest.approx(smeared, rel=3e-3)  # theory: .3 % at R/t 100 and .04 % at 500 (own measurement)
     assert all(mode.general for mode in found.modes)
+    # one (m, n) and its twin; 1e-3: w is interpolated between the stations of the Ritz record
+    assert found.likeness == pytest.approx(1.0, abs=1e-3)
     assert all(run.counted == len(run.line_loads) for run in (*found.smeared_runs, *found.discrete_runs))
     assert solved.displacement(0).shape == (len(solved.mesh.points), 3)
     lowest = max(found.modes[0].energy, key=lambda item: item[1])
