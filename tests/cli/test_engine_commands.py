@@ -98,6 +98,7 @@ def test_pressure_beyond_yield_is_refused(command, tmp_path, capsys):
     assert "the minimum pressure alone takes the skin beyond yield; got hoop stress" in said(capsys)
 
 
+@pytest.mark.slow
 def test_run_by_mesh_says_so_and_changes_no_margin(case, tmp_path, capsys):
     bare, meshed = tmp_path / "a.json", tmp_path / "b.json"
     main(["run", str(case), "--json", str(bare)])

@@ -88,6 +88,7 @@ def test_a_displacement_is_drawn_outward_and_as_large_as_stated(graphics, tmp_pa
     assert widths[0] > 1.1 * widths[1]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("extent", [Extent(), Extent(sector=3)])
 def test_meshes_cut_open_show_their_ribs(graphics, tmp_path, extent):
     mesh = barrel(extent, "inside")
