@@ -254,7 +254,7 @@ def _words(
     order = ritz_load / wall.A[0, 0]
     words.append(
         f"the smeared mesh lies {100 * (smeared / ritz_load - 1):+.3f} % from Ritz; it uses full gradients where Ritz "
-        f"uses Sanders' rotations, a difference of the order N/A11 = {100 * order:.2f} %"
+        f"uses Sanders' rotations, a difference up to twice N/A11 = {100 * order:.2f} %"
     )
     if not wall.ribs:
         words.append(f"transverse shear moves the load by {100 * (real / smeared - 1):+.3f} %")
@@ -277,7 +277,8 @@ def _words(
     gap = first.line_load / reference - 1
     cells = _cells(discrete[-1].part, first.n)
     reason = "within a per cent" if abs(gap) <= _CLOSE else (
-        "ribs that are not moved rigidly by the skin, shear in the webs, and few bays to a wave"
+        "ribs that are not moved rigidly by the skin, their force at their own height, shear in the webs, and few bays "
+        "to a wave"
         if abs(gap) <= _APART else "more than 5 %: do not trust the smeared load without finding out why"
     )  # fmt: skip
     words.append(
