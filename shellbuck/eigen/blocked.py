@@ -16,7 +16,7 @@ from scipy import sparse
 from scipy.linalg import eigh
 
 from ..errors import Incomplete, Problem
-from .factor import Factor, Order, factorise
+from .factor import Factor, Order, factorise, factorise_shifted
 from .lowest import LowestPairs
 
 BLOCK = 4
@@ -48,13 +48,8 @@ class _Pencil:
     order: Order
 
     def factor(self, shift: float) -> Factor:
-        """Factor of K - shift G; a shift that hits a load factor is moved by a hair, three times at most."""
-        for step in range(3):
-            try:
-                return factorise(self.K - shift * (1 - 3e-9 * step) * self.G, self.order)
-            except Incomplete as error:
-                last = error
-        raise last
+        """Factor of K - shift G."""
+        return factorise_shifted(self.K, self.G, shift, self.order)
 
 
 def lowest_counted(

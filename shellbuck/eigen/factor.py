@@ -149,6 +149,16 @@ def factorise(A: sparse.csc_matrix, order: Order = "NATURAL") -> Factor:
     return Factor(int(np.count_nonzero(lu.U.diagonal() < 0)), lu.L.nnz, name, lu, scale, places)
 
 
+def factorise_shifted(K: sparse.csc_matrix, G: sparse.csc_matrix, shift: float, order: Order = "NATURAL") -> Factor:
+    """Factor of K - shift G; a shift that hits a load factor is moved by a hair, three times at most."""
+    for step in range(3):
+        try:
+            return factorise((K - shift * (1 - 3e-9 * step) * G).tocsc(), order)
+        except Incomplete as error:
+            last = error
+    raise last
+
+
 def elimination(graph: sparse.csr_matrix, group: np.ndarray, *, dissect: bool = True) -> Elimination:
     """The order of elimination with the smaller factor: minimum degree, or nested dissection where it is installed.
 

@@ -11,7 +11,7 @@ from scipy.linalg import eigh
 from scipy.sparse.linalg import ArpackError, LinearOperator, eigsh
 
 from ..errors import Incomplete, Problem
-from .factor import Factor, Order, factorise
+from .factor import Factor, Order, factorise_shifted
 
 _APART = 1e-6
 """Relative distance between a load factor and the shifts that count below and above it."""
@@ -34,17 +34,7 @@ class LowestPairs:
 
 def count_below(K: sparse.csc_matrix, G: sparse.csc_matrix, load: float, order: Order = "NATURAL") -> int:
     """Number of load factors of K x = lambda G x between 0 and `load`, for positive definite K."""
-    return _safely(K, G, load, order).negative
-
-
-def _safely(K: sparse.csc_matrix, G: sparse.csc_matrix, shift: float, order: Order) -> Factor:
-    """Factor of K - shift G; a shift that hits a load factor is moved by a hair, three times at most."""
-    for step in range(3):
-        try:
-            return factorise((K - shift * (1 - 3e-9 * step) * G).tocsc(), order)
-        except Incomplete as error:
-            last = error
-    raise last
+    return factorise_shifted(K, G, load, order).negative
 
 
 def lowest_pairs(
@@ -77,7 +67,7 @@ def lowest_pairs(
     """
     shift, factor = guess, None
     for _ in range(60):
-        factor = _safely(K, G, shift, order)
+        factor = factorise_shifted(K, G, shift, order)
         if factor.negative == 0:
             break
         shift *= 0.85

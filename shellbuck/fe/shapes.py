@@ -8,35 +8,7 @@ from functools import cache
 import numpy as np
 from numpy.polynomial import legendre
 
-HIGHEST = 8
-"""Largest polynomial order."""
-
-
-@cache
-def lobatto(order: int) -> np.ndarray:
-    """Gauss-Lobatto points of a polynomial order.
-
-    Parameters
-    ----------
-    order : int
-        1 to HIGHEST.
-
-    Returns
-    -------
-    numpy.ndarray
-        (order + 1,) rising from -1 to 1; read-only.
-
-    Examples
-    --------
-    >>> lobatto(4).round(6).tolist()
-    [-1.0, -0.654654, 0.0, 0.654654, 1.0]
-    """
-    if not 1 <= order <= HIGHEST:
-        raise ValueError(f"no element of order {order}; there are 1 to {HIGHEST}")
-    inner = legendre.legroots(legendre.legder(np.eye(order + 1)[order])) if order > 1 else np.zeros(0)
-    nodes = np.concatenate([[-1.0], (inner - inner[::-1]) / 2, [1.0]])
-    nodes.setflags(write=False)
-    return nodes
+from ..mesh.points import lobatto
 
 
 def lagrange(order: int, s: np.ndarray) -> tuple[np.ndarray, np.ndarray]:

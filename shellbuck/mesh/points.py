@@ -19,7 +19,7 @@ def lobatto(order: int) -> np.ndarray:
     Parameters
     ----------
     order : int
-        Polynomial order p, 1 or more.
+        Polynomial order p, 1 to HIGHEST_ORDER.
 
     Returns
     -------
@@ -31,6 +31,8 @@ def lobatto(order: int) -> np.ndarray:
     >>> lobatto(3).round(6).tolist()
     [-1.0, -0.447214, 0.447214, 1.0]
     """
+    if not 1 <= order <= HIGHEST_ORDER:
+        raise ValueError(f"no element of order {order}; there are 1 to {HIGHEST_ORDER}")
     inner = legendre.legroots(legendre.legder(np.eye(order + 1)[order])) if order > 1 else np.empty(0)
     nodes = np.concatenate([[-1.0], np.sort(inner.real), [1.0]])
     nodes = (nodes - nodes[::-1]) / 2

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from scipy import sparse
 
-from shellbuck.eigen import blocked
+from shellbuck.eigen import blocked, factor
 from shellbuck.eigen.blocked import lowest_counted
 from shellbuck.errors import Incomplete
 
@@ -128,13 +128,13 @@ def test_spoiled_factor_is_withheld_or_harmless(monkeypatch, fault):
 @pytest.mark.parametrize("error", [-1, 1])
 def test_miscounted_pivots_are_withheld(monkeypatch, error):
     K, G, exact = square()
-    real = blocked.factorise
+    real = factor.factorise
 
     def miscounted(A, order):
-        factor = real(A, order)
-        return dataclasses.replace(factor, negative=max(0, factor.negative + error)) if factor.negative else factor
+        found = real(A, order)
+        return dataclasses.replace(found, negative=max(0, found.negative + error)) if found.negative else found
 
-    monkeypatch.setattr(blocked, "factorise", miscounted)
+    monkeypatch.setattr(factor, "factorise", miscounted)
     with pytest.raises(Incomplete, match="withheld"):
         lowest_counted(K, G, exact[0], want=4)
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from shellbuck.fe.shapes import lobatto
 from shellbuck.mesh import Mesh
+from shellbuck.mesh.points import lobatto
 
 
 def joined(order: int, corners: np.ndarray, part: np.ndarray, parts: tuple[str, ...], coordinates: str,

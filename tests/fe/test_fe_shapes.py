@@ -5,7 +5,9 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from shellbuck.fe.shapes import HIGHEST, gauss, lagrange, lobatto, nodes, tabulate
+from shellbuck.fe.shapes import gauss, lagrange, nodes, tabulate
+from shellbuck.mesh.points import HIGHEST_ORDER as HIGHEST
+from shellbuck.mesh.points import lobatto
 
 
 @pytest.mark.parametrize("order", range(1, HIGHEST + 1))
