@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import operator
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, reduce
 from itertools import pairwise
 from typing import Literal
 
@@ -24,7 +25,7 @@ from .energies import (
     shear_work,
     strain_energy,
 )
-from .operators import Operators, Pattern
+from .operators import Gathered, Operators, Pattern
 from .rings import HoopRing
 
 Theory = Literal["Donnell", "Sanders"]
@@ -162,37 +163,33 @@ class RitzBarrel:
         """Operators of n = 0 and of n of 1 or more. A shear load does no work on n = 0 here."""
         pieces, again = self.pieces.distinct if prestress.uniform else (self.pieces, None)
         strains = Strains(pieces, self.R, self.theory == "Sanders", prestress.beta)
-        C = self.wall.matrix
-        stiffness = strain_energy(strains, C, odd=self.coupled) + hoop_work(strains, prestress.N_theta)
-        work = self._work(strains, mix)
-        ring_stiffness = stiffness
-        if self.coupled:
-            ring_stiffness = axisymmetric_energy(strains, C) + hoop_work(strains, prestress.N_theta)
-        spread = [e if again is None else _repeated(e, again) for e in (stiffness, work, ring_stiffness)]
-        every, none = spread[0], Energy(spread[2].even[:1])
+        C, hoop = self.wall.matrix, hoop_work(strains, prestress.N_theta)
+        every = strain_energy(strains, C, odd=self.coupled) + hoop
+        none = axisymmetric_energy(strains, C) + hoop if self.coupled else every
+        every, none = _repeated(every, again), Energy(_repeated(none, again).even[:1])
         if self.rings or any(springs.sprung for springs in self.edges.springs):
             lines = self._lines(prestress)
             every, none = every + lines[0], none + lines[1]
         ring, waves = self.patterns
+        work = self._work(mix)
         return (
-            ring.operators(self.R, none, Energy(spread[1].even[:1])),
-            waves.operators(self.R, every, spread[1]),
+            Operators(self.R, ring.gathered(none), work[0], ring),
+            Operators(self.R, waves.gathered(every), work[1], waves),
         )
 
-    def _work(self, strains: Strains, mix: Mix) -> Energy:
-        parts = []
-        if mix.axial:
-            parts.append(axial_work(strains) * mix.axial)
-        if mix.hoop:
-            parts.append(hoop_work(strains, np.ones((1, 1))) * mix.hoop)
-            if mix.live:
-                parts.append(live_work(strains) * (mix.hoop / self.R))
-        if mix.shear:
-            parts.append(shear_work(strains) * mix.shear)
-        total = parts[0]
-        for part in parts[1:]:
-            total = total + part
-        return total
+    def _work(self, mix: Mix) -> tuple[Gathered, Gathered]:
+        """Work of a mix on n = 0 and on n of 1 or more: the same for every prebuckled state, so it is kept."""
+        if mix not in self._works:
+            pieces, again = self.pieces.distinct
+            strains = Strains(pieces, self.R, self.theory == "Sanders", np.zeros((1, 1)))
+            whole = _repeated(_work_of(mix, strains), again)
+            ring, waves = self.patterns
+            self._works[mix] = ring.gathered(Energy(whole.even[:1])), waves.gathered(whole)
+        return self._works[mix]
+
+    @cached_property
+    def _works(self) -> dict[Mix, tuple[Gathered, Gathered]]:
+        return {}
 
     def _lines(self, prestress: Prestress) -> tuple[Energy, Energy]:
         """Springs and rings as entries of the pieces beside them: for n of 1 or more, and for n = 0."""
@@ -217,5 +214,21 @@ class RitzBarrel:
         return (k, left) if k < self.pieces.count else (k - 1, right)
 
 
-def _repeated(energy: Energy, again: np.ndarray) -> Energy:
+def _work_of(mix: Mix, strains: Strains) -> Energy:
+    parts = []
+    if mix.axial:
+        parts.append(axial_work(strains) * mix.axial)
+    if mix.hoop:
+        parts.append(hoop_work(strains, np.ones((1, 1))) * mix.hoop)
+        if mix.live:
+            parts.append(live_work(strains) * (mix.hoop / strains.R))
+    if mix.shear:
+        parts.append(shear_work(strains) * mix.shear)
+    return reduce(operator.add, parts)
+
+
+def _repeated(energy: Energy, again: np.ndarray | None) -> Energy:
+    """Energy of all pieces out of that of the distinct ones; `again` says which each piece is."""
+    if again is None:
+        return energy
     return Energy(energy.even[:, again], None if energy.odd is None else energy.odd[:, again])

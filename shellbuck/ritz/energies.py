@@ -14,6 +14,7 @@ twin has the same matrices, and the coupling is an antisymmetric matrix, the `od
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -96,7 +97,7 @@ class Strains:
                 out[:, k * nf : (k + 1) * nf] = part
         return out
 
-    @property
+    @cached_property
     def strain(self) -> list[np.ndarray]:
         """Three (e, 6, d, q): strains and curvatures, order x, theta, x-theta."""
         f, R, curved = self.pieces.functions, self.R, float(self.sanders)
@@ -111,18 +112,18 @@ class Strains:
             np.stack([zero, zero, zero, zero, on(w=w), zero], 1),
         ]  # fmt: skip
 
-    @property
+    @cached_property
     def slope(self) -> np.ndarray:
         """(e, d, q): W'."""
         return self.on(w=self.pieces.functions["w'"])
 
-    @property
+    @cached_property
     def hoop_rotation(self) -> list[np.ndarray]:
         """Two (e, d, q): B = V/R + b W."""
         f = self.pieces.functions
         return [self.on(v=float(self.sanders) / self.R * f["u"]), self.on(w=f["w"])]
 
-    @property
+    @cached_property
     def normal_rotation(self) -> list[np.ndarray]:
         """Two (e, d, q): f = (V' + b U)/2; nothing under Donnell."""
         f, half = self.pieces.functions, 0.5 * float(self.sanders)

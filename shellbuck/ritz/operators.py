@@ -12,6 +12,9 @@ from ..eigen import positive_definite
 from .basis import Pieces
 from .energies import Energy
 
+Gathered = tuple[np.ndarray, np.ndarray | None]
+"""Coefficients (powers, nnz) of the even and of the odd part of an energy on one sparse pattern."""
+
 
 @dataclass(frozen=True, eq=False)
 class Operators:
@@ -23,8 +26,8 @@ class Operators:
     """
 
     R: float
-    stiffness: tuple[np.ndarray, np.ndarray | None]
-    work: tuple[np.ndarray, np.ndarray | None]
+    stiffness: Gathered
+    work: Gathered
     pattern: Pattern
 
     @property
@@ -84,7 +87,7 @@ class Operators:
             parts += [(odd, (0, 1)), (-odd, (1, 0))]
         return parts
 
-    def _matrix(self, pair: tuple[np.ndarray, np.ndarray | None], n: int) -> sparse.csc_matrix:
+    def _matrix(self, pair: Gathered, n: int) -> sparse.csc_matrix:
         copies, size = self.copies, self.size
         if copies == 1:
             data = (n / self.R) ** np.arange(len(pair[0])) @ pair[0]
@@ -147,7 +150,6 @@ class Pattern:
         flat = elements.reshape(len(elements), -1)[:, self.keep]
         return np.array([np.bincount(self.place, weights=row, minlength=self.rows.size) for row in flat])
 
-    def operators(self, R: float, stiffness: Energy, work: Energy) -> Operators:
-        """Operators of element matrices."""
-        gathered = [(self.gather(e.even), self.gather(e.odd)) for e in (stiffness, work)]
-        return Operators(R, *gathered, self)
+    def gathered(self, energy: Energy) -> Gathered:
+        """Even and odd part of an energy on the pattern."""
+        return self.gather(energy.even), self.gather(energy.odd)
