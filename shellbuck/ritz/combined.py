@@ -12,7 +12,7 @@ from ..errors import Problem, Refusal
 from ..records import Load, Mode
 from .barrel import Mix, RitzBarrel
 from .energies import Prestress
-from .shapes import mode_shape
+from .shapes import ModeRecorder
 from .solve import edge_words, harmonic_reach, long_barrel_load, pressure_words, spectrum_certificate
 from .spectrum import BAND, spectrum
 
@@ -121,8 +121,9 @@ def proportional(
     count = found.count(BAND * factor)
     main = max(parts, key=lambda key: abs(parts[key]))
     size = parts[main] if main != "shear" else abs(parts[main])
+    recorder = ModeRecorder(barrel, prestress)
     drawn = tuple(
-        mode_shape(barrel, found.pick(n), prestress, n, value * size, x)
+        recorder.record(found.pick(n), n, value * size, x)
         for value, n, x in (found.lowest_modes(shapes) if shapes else ())
     )
     rest = "".join(f"; with it {_KINDS[k]} {v / parts[main]:g} times that" for k, v in parts.items() if k != main)

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+from functools import cached_property
+
 import numpy as np
 from scipy.fft import dst
 
@@ -16,41 +19,53 @@ _DIGITS = 6
 _SERIES_POINTS = 2048
 
 
-def mode_shape(
-    barrel: RitzBarrel, operators: Operators, prestress: Prestress, n: int, line_load: float, x: np.ndarray
-) -> ModeShape:
-    """Record of one mode.
+@dataclass(frozen=True, eq=False)
+class ModeRecorder:
+    """Records the modes of one barrel under one prestress of the fixed loads; what they share is built once."""
 
-    Parameters
-    ----------
-    barrel : RitzBarrel
-    operators : Operators
-        Of harmonic n, in which x (unknowns,) was found.
-    prestress : Prestress
-        Of the fixed loads.
-    n : int
-    line_load : float
-        [N/m]
-    x : numpy.ndarray
-    """
-    _, _, size = barrel.pieces.numbering()
-    families = np.zeros((2, size))
-    families[:, operators.pattern.free] = operators.family(x)
-    if operators.doubled:
-        families = _turned(barrel, families)
-    stations, first = barrel.pieces.profile(families[0])
-    _, second = barrel.pieces.profile(families[1])
-    joined = operators.doubled
-    peak = np.sqrt(first[2] ** 2 + second[2] ** 2)
-    at = int(np.argmax(peak))
-    size_w = peak[at] if peak[at] > 0 else np.abs(first).max()
-    scale = (1.0 if joined or first[2][at] >= 0 else -1.0) / size_w
-    half_waves, share = _half_waves(stations, first[2])
-    twin = [_rounded(scale * row) for row in second] if joined else [(), (), ()]
-    return ModeShape(
-        n, line_load, half_waves, share, _energy_shares(barrel, prestress, n, families), _rounded(stations),
-        *(_rounded(scale * row) for row in first), *twin,
-    )  # fmt: skip
+    barrel: RitzBarrel
+    prestress: Prestress
+
+    @cached_property
+    def strains(self) -> Strains:
+        return Strains(self.barrel.pieces, self.barrel.R, self.barrel.theory == "Sanders", self.prestress.beta)
+
+    @cached_property
+    def parts(self) -> dict[str, np.ndarray]:
+        """6x6 stiffnesses that add up to the wall's, by name."""
+        return _parts(self.barrel.wall)
+
+    def record(self, operators: Operators, n: int, line_load: float, x: np.ndarray) -> ModeShape:
+        """Record of one mode.
+
+        Parameters
+        ----------
+        operators : Operators
+            Of harmonic n, in which x (unknowns,) was found.
+        n : int
+        line_load : float
+            [N/m]
+        x : numpy.ndarray
+        """
+        barrel = self.barrel
+        _, _, size = barrel.pieces.numbering()
+        families = np.zeros((2, size))
+        families[:, operators.pattern.free] = operators.family(x)
+        if operators.doubled:
+            families = _turned(barrel, families)
+        stations, first = barrel.pieces.profile(families[0])
+        _, second = barrel.pieces.profile(families[1])
+        joined = operators.doubled
+        peak = np.sqrt(first[2] ** 2 + second[2] ** 2)
+        at = int(np.argmax(peak))
+        size_w = peak[at] if peak[at] > 0 else np.abs(first).max()
+        scale = (1.0 if joined or first[2][at] >= 0 else -1.0) / size_w
+        half_waves, share = _half_waves(stations, first[2])
+        twin = [_rounded(scale * row) for row in second] if joined else [(), (), ()]
+        return ModeShape(
+            n, line_load, half_waves, share, _energy_shares(self, n, families), _rounded(stations),
+            *(_rounded(scale * row) for row in first), *twin,
+        )  # fmt: skip
 
 
 def prebuckled_shape(barrel: RitzBarrel, state: Prebuckled) -> PrebuckledShape:
@@ -88,12 +103,10 @@ def _half_waves(x: np.ndarray, w: np.ndarray) -> tuple[int, float]:
     return int(np.argmax(power)) + 1, float(min(1.0, power.max() / whole)) if whole > 0 else 0.0
 
 
-def _energy_shares(
-    barrel: RitzBarrel, prestress: Prestress, n: int, families: np.ndarray
-) -> tuple[tuple[str, float], ...]:
+def _energy_shares(recorder: ModeRecorder, n: int, families: np.ndarray) -> tuple[tuple[str, float], ...]:
     """Shares of the energy by skin, ribs, rings, springs and hoop prestress."""
+    barrel, prestress, strains = recorder.barrel, recorder.prestress, recorder.strains
     pieces, b = barrel.pieces, n / barrel.R
-    strains = Strains(pieces, barrel.R, barrel.theory == "Sanders", prestress.beta)
     numbers, ends, _ = pieces.numbering()
     local = (families[0] - 1j * families[1])[numbers]
     powers = b ** np.arange(3)
@@ -109,7 +122,7 @@ def _energy_shares(
     def energy(C: np.ndarray) -> float:
         return float(np.einsum("esq,st,etq,eq->", strain.conj(), C, strain, dx).real)
 
-    found = {name: energy(C) for name, C in _parts(barrel.wall).items()}
+    found = {name: energy(C) for name, C in recorder.parts.items()}
     hoop = np.abs(amplitude(strains.hoop_rotation)) ** 2
     if barrel.theory == "Sanders":
         hoop = hoop + np.abs(amplitude(strains.normal_rotation)) ** 2

@@ -15,7 +15,7 @@ from .barrel import RitzBarrel
 from .critical import Critical, critical_points
 from .energies import Prestress
 from .prebuckling import Prebuckling
-from .shapes import mode_shape, prebuckled_shape
+from .shapes import ModeRecorder, prebuckled_shape
 from .spectrum import BAND, Spectrum, spectrum
 
 _DEFINITION = "net axial line load of the wall at bifurcation, compression positive; closed ends may carry p R/2 more"
@@ -92,9 +92,9 @@ def membrane(
             break
         barrel = replace(barrel, piece=0.6 * barrel.piece)
     count = found.count(BAND * found.lowest[found.best])
-    prestress = Prestress.membrane(pressure * barrel.R)
+    recorder = ModeRecorder(barrel, Prestress.membrane(pressure * barrel.R))
     drawn = tuple(
-        mode_shape(barrel, found.pick(n), prestress, n, value, x) for value, n, x in found.lowest_modes(shapes)
+        recorder.record(found.pick(n), n, value, x) for value, n, x in found.lowest_modes(shapes)
     ) if shapes else ()  # fmt: skip
     return Load(
         name=f"Ritz, {barrel.theory}, membrane prebuckling", line_load=found.lowest[found.best], theory=barrel.theory,
@@ -115,12 +115,12 @@ def every_mode(barrel: RitzBarrel, *, pressure: float = 0.0) -> tuple[int, Itera
     """
     found = membrane_spectrum(barrel, pressure)
     bound = BAND * found.lowest[found.best]
-    prestress = Prestress.membrane(pressure * barrel.R)
+    recorder = ModeRecorder(barrel, Prestress.membrane(pressure * barrel.R))
 
     def modes() -> Iterator[ModeShape]:
         for n, values, x in found.all_below(bound):
             for i, value in enumerate(values):
-                yield mode_shape(barrel, found.pick(n), prestress, n, float(value), x[:, i])
+                yield recorder.record(found.pick(n), n, float(value), x[:, i])
 
     return found.count(bound), modes()
 
@@ -188,7 +188,7 @@ def nonlinear(
         source="own Rayleigh-Ritz engine", n=found.n,
         certificate=_march_certificate(found),
         lowest_by_n=tuple(Mode(0, n, load) for n, load in sorted(found.by_harmonic.items())),
-        shapes=(mode_shape(barrel, ops, state.prestress, found.n, found.line_load, found.mode),),
+        shapes=(ModeRecorder(barrel, state.prestress).record(ops, found.n, found.line_load, found.mode),),
         prebuckled=prebuckled_shape(barrel, state),
         resolution_error=_path_resolution(barrel, pressure, z_load, found),
     )  # fmt: skip

@@ -31,6 +31,7 @@ class Spectrum:
     lowest: dict[int, float]
     modes: dict[int, np.ndarray] = field(repr=False)
     top: int = 0
+    _counted: dict[tuple[int, float], int] = field(default_factory=dict, repr=False)
 
     @property
     def best(self) -> int:
@@ -42,8 +43,10 @@ class Spectrum:
         return sum(self._count(n, below) for n, value in self.lowest.items() if value <= below)
 
     def _count(self, n: int, below: float) -> int:
-        ops = self.pick(n)
-        return count_below(ops.K(n), ops.G(n), below) // ops.copies
+        if (n, below) not in self._counted:
+            ops = self.pick(n)
+            self._counted[n, below] = count_below(ops.K(n), ops.G(n), below) // ops.copies
+        return self._counted[n, below]
 
     def all_below(self, bound: float) -> Iterator[tuple[int, np.ndarray, np.ndarray]]:
         """Every load factor below a bound, harmonic by harmonic: n, values (k,), modes (unknowns, k)."""
