@@ -18,6 +18,9 @@ from ..records import Load
 from ..ritz.barrel import Theory
 from ..walls import SmearedWall, build_wall
 
+DEFAULT_EDGES = "SS3"
+"""Edge set of a case that names none: that of the classical load."""
+
 
 @dataclass(frozen=True)
 class EdgeEffect:
@@ -48,20 +51,24 @@ class EdgeEffect:
 
 
 def ritz_barrel(
-    case: Case, wall: SmearedWall, temperature: float | None, theory: Theory = "Sanders"
+    case: Case, wall: SmearedWall, temperature: float | None, theory: Theory = "Sanders", held: str | None = None
 ) -> ritz.RitzBarrel:
-    """The barrel of a case with the edges, springs and single rings that it names.
+    """The barrel of a case with the edges, springs and single rings that it names, SS3 where it names none.
 
     Parameters
     ----------
     case : Case
-        With `barrel.edges`.
     wall : SmearedWall
     temperature : float or None
         Of the rings' metal [K].
     theory : {"Sanders", "Donnell"}
+    held : str or None
+        An edge set for both ends instead, without springs and rings.
     """
     barrel = case.barrel
+    if held is not None or barrel.edges is None:
+        edges = ritz.Edges(held or DEFAULT_EDGES, held or DEFAULT_EDGES)
+        return ritz.RitzBarrel(wall, barrel.middle_radius, barrel.length, edges, theory)
     springs = [
         ritz.Springs() if s is None else ritz.Springs(s.axial, s.hoop, s.radial, s.rotation) for s in barrel.springs
     ]
@@ -143,11 +150,9 @@ def edge_effects(
     """
     for names, load in _distinct(case):
         wall = build_wall(case, load.temperature)
+        refuse_yield(case, wall, load)
         for name in edge_sets:
-            refuse_yield(case, wall, load)
-            barrel = ritz.RitzBarrel(
-                wall, case.barrel.middle_radius, case.barrel.length, ritz.Edges(name, name), theory
-            )
+            barrel = ritz_barrel(case, wall, load.temperature, theory, name)
             yield names, edge_effect(barrel, pressure=load.p_min)
 
 

@@ -16,11 +16,11 @@ import numpy as np
 from .. import closed_form, fe, ritz
 from ..errors import Problem, Refusal
 from ..fe.content import energy_shares, skin_w, standard_phase, subspace_mac, wave_content
-from ..mesh import StraightRibs, shape_of
-from ..model import Case, GivenStiffness, LoadCase
+from ..mesh import StraightRibs, TriangularRibs, shape_of
+from ..model import ROOM_TEMPERATURE, Case, GivenStiffness, LoadCase
 from ..records import Agreement, Certificate, Load, MeshMode, ModeShape
 from ..walls import SmearedWall, build_wall
-from .edges import refuse_yield
+from .edges import refuse_yield, ritz_barrel
 from .meshing import MOST_UNKNOWNS, Part, Solved, half_wave, modelled_wall, planned, sections_of, skin_wave, solve_mesh
 
 DENSITIES = (0.8, 1.0, 1.25)
@@ -75,38 +75,29 @@ def agreement(
     barrel, drawn, wall = case.barrel, build_wall(case, temperature), modelled_wall(case, temperature)
     refuse_yield(case, drawn, load)
     R, L = barrel.middle_radius, barrel.length
-    edges = (barrel.edges or "SS3", barrel.edges_far or barrel.edges or "SS3")
     progress("closed form and Ritz")
-    spectrum_of = ritz.RitzBarrel(wall, R, L, ritz.Edges(*edges))
-    by_ritz = ritz.membrane(spectrum_of, pressure=p, shapes=1)
+    ritz_model = ritz_barrel(case, wall, temperature)
+    edges = (ritz_model.edges.start, ritz_model.edges.end)
+    by_ritz = ritz.membrane(ritz_model, pressure=p, shapes=1)
     closed = [
         replace(closed_form.lowest(w, R, L, N_theta=p * R, theory="Sanders"), name=f"closed form, Sanders, {words}")
         for w, words in ((drawn, "section as drawn"), (wall, "section as meshed"))
     ]
-    wave = half_wave(wall, R)
-    sheet = _bare(StraightRibs(R, L, wall.skin.t), wave, by_ritz.n, most)
-    section = {"skin": fe.smeared(wall.matrix, shear_scale=_THIN)}
-    smeared = []
-    for density in DENSITIES[-meshes:]:
-        part = planned(sheet, wave, by_ritz.n, density=density, most=most, smooth=True)
-        progress(f"smeared mesh: {part.plan.size}")
-        smeared.append(solve_mesh(sheet, part, section, edges, by_ritz.line_load, pressure=p, want=want))
-    shape = shape_of(barrel, case.wall, wall.skin.t)
-    if not _ribbed_around(shape):
-        shape = _bare(shape, skin_wave(wall, R), by_ritz.n, most)
-    sections = sections_of(wall)
-    discrete = []
-    for order in ORDERS[:meshes] if wall.ribs else ORDERS[1:2]:
-        try:
-            part = planned(
-                shape, skin_wave(wall, R), by_ritz.n, order=order, most=most, smooth=not _ribbed_around(shape)
-            )
-        except Refusal:
-            if not discrete:
-                raise
-            break
-        progress(f"mesh with ribs: {part.plan.size}")
-        discrete.append(solve_mesh(shape, part, sections, edges, by_ritz.line_load, pressure=p, want=want))
+    # every mesh is planned before one is solved: what is too large is refused before minutes are spent
+    sheet, smooth_parts = _smeared_plan(wall, R, L, by_ritz.n, meshes, most)
+    shape, ribbed_parts = _ribbed_plan(case, wall, by_ritz.n, meshes, most)
+
+    def solved(
+        words: str, form: StraightRibs | TriangularRibs, parts: list[Part], sections: dict[str, fe.Section]
+    ) -> list[Solved]:
+        found = []
+        for part in parts:
+            progress(f"{words}: {part.plan.size}")
+            found.append(solve_mesh(form, part, sections, edges, by_ritz.line_load, pressure=p, want=want))
+        return found
+
+    smeared = solved("smeared mesh", sheet, smooth_parts, {"skin": fe.smeared(wall.matrix, shear_scale=_THIN)})
+    discrete = solved("mesh with ribs", shape, ribbed_parts, sections_of(wall))
     finest = discrete[-1]
     standard = standard_phase(finest.shell, finest.line_loads, finest.modes, L, finest.part.angle)
     discrete[-1] = replace(finest, modes=standard)
@@ -119,7 +110,7 @@ def agreement(
               "uniform strain, resultants in skin and ribs"),
     )  # fmt: skip
     return Agreement(
-        load.name, temperature if temperature is not None else 0.0, p, loads, tuple(s.run for s in smeared),
+        load.name, ROOM_TEMPERATURE if temperature is None else temperature, p, loads, tuple(s.run for s in smeared),
         tuple(s.run for s in discrete), modes,
         (*_words(loads, modes, discrete, wall, by_ritz), *_likeness_words(alike)), alike,
     ), discrete[-1]  # fmt: skip
@@ -161,6 +152,35 @@ def _bare(shape: StraightRibs, wave: float, n: int, most: int) -> StraightRibs:
     except Refusal:
         return replace(shape, bays=2 * max(1, n))
     return halves
+
+
+def _smeared_plan(
+    wall: SmearedWall, R: float, L: float, n: int, meshes: int, most: int
+) -> tuple[StraightRibs, list[Part]]:
+    """The bare barrel that carries the smeared wall, and its meshes from coarse to fine."""
+    wave = half_wave(wall, R)
+    sheet = _bare(StraightRibs(R, L, wall.skin.t), wave, n, most)
+    return sheet, [planned(sheet, wave, n, density=d, most=most, smooth=True) for d in DENSITIES[-meshes:]]
+
+
+def _ribbed_plan(
+    case: Case, wall: SmearedWall, n: int, meshes: int, most: int
+) -> tuple[StraightRibs | TriangularRibs, list[Part]]:
+    """The barrel with ribs as they are and its meshes from coarse to fine, as many as are not too large."""
+    wave = skin_wave(wall, case.barrel.middle_radius)
+    shape = shape_of(case.barrel, case.wall, wall.skin.t)
+    smooth = not _ribbed_around(shape)
+    if smooth:
+        shape = _bare(shape, wave, n, most)
+    parts: list[Part] = []
+    for order in ORDERS[:meshes] if wall.ribs else ORDERS[1:2]:
+        try:
+            parts.append(planned(shape, wave, n, order=order, most=most, smooth=smooth))
+        except Refusal:
+            if not parts:
+                raise
+            break
+    return shape, parts
 
 
 def _ribbed_around(shape: object) -> bool:

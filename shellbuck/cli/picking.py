@@ -25,14 +25,10 @@ def load_case_named(case: Case, name: str | None) -> LoadCase:
 
 
 def ritz_of(case: Case, load: LoadCase, held: str | None, theory: str) -> object:
-    """The Ritz barrel of a case: with `held` at both ends, else with its own edges, else SS3."""
-    from .. import ritz
+    """The Ritz barrel of a case: with `held` at both ends, else with its own edges."""
     from ..agree import refuse_yield, ritz_barrel
     from ..walls import build_wall
 
     wall = build_wall(case, load.temperature)
     refuse_yield(case, wall, load)
-    if held is None and case.barrel.edges is not None:
-        return ritz_barrel(case, wall, load.temperature, theory)
-    edges = ritz.Edges(held or "SS3", held or "SS3")
-    return ritz.RitzBarrel(wall, case.barrel.middle_radius, case.barrel.length, edges, theory)
+    return ritz_barrel(case, wall, load.temperature, theory, held)
