@@ -15,12 +15,17 @@ from .. import fe
 from ..errors import Problem, Refusal
 from ..handbook.sections import rectangle_torsion
 from ..mesh import Extent, Mesh, Plan, StraightRibs, TriangularRibs, build_mesh, choose_divisions
+from ..mesh.mesh import family_of
 from ..mesh.shapes import WHOLE
 from ..model import Case
 from ..records import MeshRun
 from ..walls import RibFamily, SmearedWall, build_wall
 
 MOST_UNKNOWNS = 150_000
+
+
+_HOOP = 1
+"""The nodal direction across a plane through the axis."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -141,7 +146,7 @@ def solve_mesh(
 ) -> Solved:  # fmt: skip
     """The lowest modes of a mesh, all families together, proved complete by counts."""
     mesh = build_mesh(shape, part.plan.divisions, part.extent)
-    shell = fe.Shell(mesh, {name: sections[_family_of(name, sections)] for name in mesh.parts})
+    shell = fe.Shell(mesh, {name: sections[name if name in sections else family_of(name)] for name in mesh.parts})
     found = []
     for family in part.families:
         support = fe.Support(
@@ -160,19 +165,12 @@ def solve_mesh(
     )  # fmt: skip
 
 
-def _family_of(name: str, sections: dict[str, fe.Section]) -> str:
-    """The section that a part takes: its own, or that of its first word ("rib inclined" is a "rib")."""
-    return name if name in sections else name.split()[0]
-
-
 def _mirror(mesh: Mesh, family: str) -> np.ndarray:
     """Unknowns held at the two sides of half a barrel for modes even or odd about the plane; none for a whole one."""
     if family == "all":
         return np.empty(0, int)
-    sides = np.union1d(mesh.left, mesh.right)
-    held = (fe.shell.V, fe.shell.TURN_X, fe.shell.TURN_R) if family == "even" else (
-        fe.shell.U, fe.shell.W, fe.shell.TURN_THETA)  # fmt: skip
-    return np.sort(np.concatenate([6 * sides + k for k in held]))
+    hold = fe.symmetry_at if family == "even" else fe.antisymmetry_at
+    return hold(np.union1d(mesh.left, mesh.right), _HOOP)
 
 
 def skin_wave(wall: SmearedWall, R: float) -> float:

@@ -58,6 +58,12 @@ def symmetry_at(nodes: np.ndarray, normal: int) -> np.ndarray:
     return np.unique(np.concatenate([6 * nodes + normal, *(6 * nodes + 3 + k for k in others)]))
 
 
+def antisymmetry_at(nodes: np.ndarray, normal: int) -> np.ndarray:
+    """Unknowns (k,) held in a plane of symmetry by modes that are odd about it: those that `symmetry_at` leaves."""
+    every = (6 * nodes[:, None] + np.arange(6)).ravel()
+    return np.setdiff1d(every, symmetry_at(nodes, normal))
+
+
 def side_ties(mesh: Mesh) -> np.ndarray:
     """(k, 2) unknowns of the side edges of a sector that move alike when all sectors do the same."""
     return np.stack([6 * side[:, None] + np.arange(6) for side in (mesh.left, mesh.right)], -1).reshape(-1, 2)

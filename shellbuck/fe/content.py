@@ -16,6 +16,7 @@ from typing import Literal, NamedTuple
 import numpy as np
 from numpy.polynomial import legendre
 
+from ..mesh.mesh import family_of
 from .geometry import bilinear
 from .shapes import lagrange, nodes, tabulate
 from .shell import TURN_R, TURN_THETA, TURN_X, Shell, U, V, W
@@ -207,7 +208,7 @@ def energy_shares(shell: Shell, mode: np.ndarray) -> EnergyContent:
     total = float(each.sum())
     parts = [float(each[shell.mesh.part == i].sum()) for i in range(len(shell.mesh.parts))]
     shares = tuple((name, e / total if total > 0 else 0.0) for name, e in zip(shell.mesh.parts, parts, strict=True))
-    families = dict.fromkeys(name.split()[0] for name in shell.mesh.parts if name.split()[0] != "skin")
+    families = [name for name in dict.fromkeys(map(family_of, shell.mesh.parts)) if name != "skin"]
     if not families:
         return EnergyContent(shares, ())
     field = skin_w(shell, mode)

@@ -18,6 +18,17 @@ def _nothing() -> np.ndarray:
     return np.empty(0, dtype=np.int64)
 
 
+def family_of(part: str) -> str:
+    """The family of a part, its first word: "rib inclined" and "rib hoop" are ribs.
+
+    Examples
+    --------
+    >>> family_of("rib hoop in plane"), family_of("skin")
+    ('rib', 'skin')
+    """
+    return part.split()[0]
+
+
 @dataclass(frozen=True, eq=False)
 class Mesh:
     """Quadrilaterals of one order.

@@ -9,7 +9,7 @@ import numpy as np
 
 from ..errors import Problem, Refusal
 from .build import Size, mesh_size
-from .shapes import WHOLE, Divisions, Extent, Shape, StraightRibs
+from .shapes import END_LAYER, WHOLE, Divisions, Extent, Shape, StraightRibs
 from .stations import axial_stations
 
 LEAST = {1: 8.0, 2: 4.0, 3: 1.5, 4: 0.75, 5: 0.55, 6: 0.4, 7: 0.35, 8: 0.3}
@@ -19,7 +19,7 @@ to .1 % high at 1 and .05 % at 1.25."""
 
 _SLACK = 1.05
 """Elements over a pocket may be so much fewer: a nearly square pocket takes the same number both ways."""
-_END_LAYER = 2.5 / 1.728
+_END_LAYER = END_LAYER / 1.728
 """Length of an end layer, 2.5 sqrt(R t), in half-waves of 1.728 sqrt(R t)."""
 
 
