@@ -11,9 +11,8 @@ from .shell import Shell
 from .statics import Answer, solve
 
 __all__ = [
-    "CARTESIAN", "CYLINDRICAL", "EDGE_SETS", "Answer", "Buckling", "Chart", "Prestress", "Section", "Shell", "Support",
-    "antisymmetry_at",
-    "buckle", "geometric", "held_at", "linear_statics", "membrane_resultants", "pressure_load", "reduction",
-    "rigid_motions", "sheet", "side_ties", "smeared", "solve", "stiffness", "surface_load", "symmetry_at",
-    "uniform_resultants", "uniform_stiffness", "uniform_strain", "without_drift",
+    "CARTESIAN", "CYLINDRICAL", "EDGE_SETS", "Answer", "Buckling", "Chart", "Prestress", "Section", "Shell",
+    "Support", "antisymmetry_at", "buckle", "geometric", "held_at", "linear_statics", "membrane_resultants",
+    "pressure_load", "reduction", "rigid_motions", "sheet", "side_ties", "smeared", "solve", "stiffness",
+    "surface_load", "symmetry_at", "uniform_resultants", "uniform_stiffness", "uniform_strain", "without_drift",
 ]  # fmt: skip
