@@ -12,7 +12,7 @@ from ..errors import Problem, Refusal
 from ..files import read_case
 from ..records import Agreement
 from ..report.wording import DISPLAYS, Display
-from .output import printable, write_text
+from .output import keep_apart, printable, try_places, write_text
 from .picking import load_case_named
 
 
@@ -39,8 +39,13 @@ def print_agreement(case: str, wanted: Wanted) -> None:
     """Solve and print; write what was asked for."""
     from ..agree.engines import agreement
 
+    targets = (wanted.json_target, wanted.mesh_target)
+    keep_apart(case, *targets)
     file = read_case(case)
     load = load_case_named(file.case, wanted.load_case)
+    try_places(*targets)
+    if wanted.pictures is not None:
+        _make_folder(Path(wanted.pictures))
     found, solved = agreement(
         file.case, load, want=wanted.modes, most=wanted.most, meshes=wanted.meshes, progress=tell
     )
@@ -89,15 +94,18 @@ def lines(found: Agreement, display: Display) -> list[str]:
     return [*out, "", *(f"- {words}" for words in found.words)]
 
 
-def _draw(found: Agreement, solved: object, folder: Path, display: Display, title: str) -> None:
-    from ..view import draw_mode
-
+def _make_folder(folder: Path) -> None:
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
         raise Refusal(Problem(
             "file-unwritable", "the folder cannot be made", "", str(folder), way_out=str(error)
         )) from None  # fmt: skip
+
+
+def _draw(found: Agreement, solved: object, folder: Path, display: Display, title: str) -> None:
+    from ..view import draw_mode
+
     for i, mode in enumerate(found.modes, 1):
         path = folder / f"mode-{i:02d}.png"
         draw_mode(

@@ -12,7 +12,7 @@ import click
 from ..files import read_case
 from ..records import ModeShape
 from ..report.wording import DISPLAYS
-from .output import printable, write_text
+from .output import keep_apart, printable, try_places, write_text
 from .picking import load_case_named, ritz_of
 
 _TRIAL = 20
@@ -26,7 +26,9 @@ def print_modes(
     from .. import ritz
 
     display = DISPLAYS[units]
+    keep_apart(case, every)
     file = read_case(case)
+    try_places(every)
     load = load_case_named(file.case, load_case)
     barrel = ritz_of(file.case, load, held, theory)
     found = ritz.membrane(barrel, pressure=load.p_min, shapes=count)

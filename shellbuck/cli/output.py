@@ -21,10 +21,7 @@ def write_text(path: Path, text: str) -> None:
     Refusal
         Where nothing can be written.
     """
-    try:
-        handle, name = tempfile.mkstemp(dir=path.parent or ".", prefix=f".{path.name}.", suffix=".part")
-    except (OSError, ValueError) as error:
-        raise _unwritable(path, error) from None
+    handle, name = _beside(path)
     temporary = Path(name)
     try:
         with os.fdopen(handle, "w", encoding="utf-8", errors="surrogateescape") as stream:
@@ -80,6 +77,30 @@ def keep_apart(case: str, *targets: str | None) -> None:
                     "file-exists", f"this would overwrite {name}", target, way_out="choose another name"
                 ))  # fmt: skip
         places.append(("another output", path))
+
+
+def try_places(*targets: str | None) -> None:
+    """Refuse places that cannot be written to before long work begins; nothing is left there.
+
+    Raises
+    ------
+    Refusal
+    """
+    for target in targets:
+        if target is None or target == "-":
+            continue
+        path = Path(target)
+        handle, name = _beside(path)
+        os.close(handle)
+        Path(name).unlink()
+
+
+def _beside(path: Path) -> tuple[int, str]:
+    """An open temporary file in the folder of a target."""
+    try:
+        return tempfile.mkstemp(dir=path.parent or ".", prefix=f".{path.name}.", suffix=".part")
+    except (OSError, ValueError) as error:
+        raise _unwritable(path, error) from None
 
 
 def _same(a: Path, b: Path) -> bool:

@@ -10,7 +10,7 @@ from ..assess import assess
 from ..files import read_case, result_object
 from ..files.results import json_text
 from ..report.wording import DISPLAYS
-from .output import keep_apart, print_json, printable, write_text
+from .output import keep_apart, print_json, printable, try_places, write_text
 
 
 def run_case(
@@ -22,6 +22,7 @@ def run_case(
     file = read_case(case)
     result = assess(file.case)
     if by_mesh:
+        try_places(json_target, page_target)
         from ..assess.meshed import checked_by_mesh
         from .mesh_check import tell
 

@@ -56,6 +56,27 @@ def test_modes_lists_and_writes_all(case, tmp_path, capsys):
         assert sum(float(v) for k, v in row.items() if k.startswith("energy")) == pytest.approx(1, abs=3e-6)
 
 
+@pytest.mark.parametrize("given", [["modes", "--every"], ["agree", "--json"], ["agree", "--save-mesh"]])
+def test_no_output_replaces_the_case(given, case, capsys):
+    before = case.read_bytes()
+    assert main([given[0], str(case), given[1], str(case)]) == 2
+    assert "this would overwrite the case file" in said(capsys)
+    assert case.read_bytes() == before
+
+
+@pytest.mark.parametrize("given", [
+    ["modes", "--every", "all.csv"], ["agree", "--json", "a.json"], ["agree", "--save-mesh", "a.vtu"],
+    ["run", "--mesh", "--page", "a.html"],
+])  # fmt: skip
+def test_a_place_that_cannot_be_written_is_found_before_the_work(given, case, tmp_path, capsys):
+    target = tmp_path / "missing" / given[-1]
+    assert main([given[0], str(case), *given[1:-1], str(target)]) == 2
+    out = said(capsys)
+    assert "the file cannot be written" in out
+    assert "solving" not in out
+    assert sorted(tmp_path.iterdir()) == [case]
+
+
 def test_unknown_load_case_names_the_known(case, capsys):
     assert main(["modes", str(case), "--load-case", "nope"]) == 2
     assert "no such load case; got nope; allowed:" in said(capsys)
