@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import math
 import operator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property, reduce
 from itertools import pairwise
 from typing import Literal
@@ -26,6 +27,7 @@ from .energies import (
     strain_energy,
 )
 from .operators import Gathered, Operators, Pattern
+from .products import Kept
 from .rings import HoopRing
 
 Theory = Literal["Donnell", "Sanders"]
@@ -33,6 +35,15 @@ Theory = Literal["Donnell", "Sanders"]
 DEGREE = 8
 PIECE = 3.2
 """Length of an inner piece in boundary-layer lengths."""
+
+_LEAST, _PER_LAYER = 12, 0.7
+"""Degree of a piece as long as the stretch: so many, and so many per boundary-layer length. Axial waves of modes below
+1.2 times the load of a long barrel have at most 1.36 radians a layer length; a polynomial follows k radians over its
+whole length from degree k/2 on, and 12 more settle the digits (measured from 4 to 500 layer lengths)."""
+_MOST_WHOLE = 1000
+"""Layer lengths of the longest stretch for a piece of that length (tables of its functions grow as the square)."""
+_MOST_STRETCHES = 4
+"""Beyond so many the band of long pieces is wider than pays (measured: 5 take as long as short pieces)."""
 
 _MOST_PIECES = 4000
 _CLOSE = 1e-3
@@ -79,7 +90,8 @@ class RitzBarrel:
     degree : int
         Of the polynomials.
     piece : float
-        Length of an inner piece in boundary-layer lengths, shorter towards the ends; smaller refines.
+        Length of an inner piece in boundary-layer lengths, shorter towards the ends; smaller refines. Infinite makes
+        each stretch between ends and rings one piece.
     rings : tuple of HoopRing
         Rings that are not smeared, at the ends or between.
     """
@@ -128,10 +140,28 @@ class RitzBarrel:
     @cached_property
     def pieces(self) -> Pieces:
         stops = self._stops
+        if math.isinf(self.piece):
+            return Pieces(np.array(stops), self.degree)
         stretches = [a + graded(b - a, self.piece * self.layer) for a, b in pairwise(stops)]
         ends = np.concatenate([stretches[0], *(s[1:] for s in stretches[1:])])
         ends[-1] = self.L
         return Pieces(ends, self.degree)
+
+    @cached_property
+    def whole(self) -> RitzBarrel:
+        """The barrel with pieces as long as the stretches, for prestress that is the same everywhere: then few products
+        of functions remain. A resolution chosen by hand stays; very long or much divided barrels keep their pieces."""
+        longest = float(np.diff(self._stops).max()) / self.layer
+        chosen = (self.degree, self.piece) != (DEGREE, PIECE)
+        if chosen or longest > _MOST_WHOLE or len(self._stops) - 1 > _MOST_STRETCHES:
+            return self
+        return replace(self, degree=math.ceil(_LEAST + _PER_LAYER * longest), piece=math.inf)
+
+    def refined(self, times: int) -> RitzBarrel:
+        """The barrel with a finer resolution, `times` steps."""
+        if math.isinf(self.piece):
+            return replace(self, degree=math.ceil(self.degree * 1.25**times))
+        return replace(self, piece=self.piece * 0.6**times)
 
     @cached_property
     def _stops(self) -> list[float]:
@@ -145,57 +175,61 @@ class RitzBarrel:
     def _station(self, x: float) -> float:
         return min(self._stops, key=lambda stop: abs(stop - x))
 
-    @cached_property
-    def patterns(self) -> tuple[Pattern, Pattern]:
-        """Patterns of n = 0 and of n of 1 or more."""
-        numbers, ends, _ = self.pieces.numbering()
-        nf = self.degree + 1
-        held = [ends[q][i] for i, names in enumerate(self.edges.held) for q in names]
-        # n = 0: the axial resultant is prescribed, so u is only kept from drifting; twist only beside 16/26 terms
-        ring = [ends[q][i] for i, names in enumerate(self.edges.held) for q in names - {"u", "v"}] + [ends["u"][0]]
-        if not self.coupled:
-            ring += [*numbers[:, nf : 2 * nf].ravel()]
-        else:
-            ring += [ends["v"][0]]
-        return Pattern.of(self.pieces, np.array(ring, int)), Pattern.of(self.pieces, np.array(held, int))
-
     def operators(self, prestress: Prestress, mix: Mix = AXIAL) -> tuple[Operators, Operators]:
         """Operators of n = 0 and of n of 1 or more. A shear load does no work on n = 0 here."""
-        pieces, again = self.pieces.distinct if prestress.uniform else (self.pieces, None)
-        strains = Strains(pieces, self.R, self.theory == "Sanders", prestress.beta)
-        C, hoop = self.wall.matrix, hoop_work(strains, prestress.N_theta)
-        every = strain_energy(strains, C, odd=self.coupled) + hoop
-        none = axisymmetric_energy(strains, C) + hoop if self.coupled else every
-        every, none = _repeated(every, again), Energy(_repeated(none, again).even[:1])
-        if self.rings or any(springs.sprung for springs in self.edges.springs):
-            lines = self._lines(prestress)
-            every, none = every + lines[0], none + lines[1]
-        ring, waves = self.patterns
-        work = self._work(mix)
-        return (
-            Operators(self.R, ring.gathered(none), work[0], ring),
-            Operators(self.R, waves.gathered(every), work[1], waves),
-        )
+        return self.harmonic(0, prestress, mix), self.harmonic(1, prestress, mix)
 
-    def _work(self, mix: Mix) -> tuple[Gathered, Gathered]:
-        """Work of a mix on n = 0 and on n of 1 or more: the same for every prebuckled state, so it is kept."""
-        if mix not in self._works:
-            pieces, again = self.pieces.distinct
-            strains = Strains(pieces, self.R, self.theory == "Sanders", np.zeros((1, 1)))
-            whole = _repeated(_work_of(mix, strains), again)
-            ring, waves = self.patterns
-            self._works[mix] = ring.gathered(Energy(whole.even[:1])), waves.gathered(whole)
-        return self._works[mix]
+    def harmonic(self, n: int, prestress: Prestress, mix: Mix = AXIAL) -> Operators:
+        """Operators of n = 0, or those of every n of 1 or more."""
+        strains = Strains(self.R, self.theory == "Sanders", prestress.beta)
+        C, waves = self.wall.matrix, n > 0
+        if waves or not self.coupled:
+            energy = strain_energy(strains, C, odd=self.coupled)
+        else:
+            energy = axisymmetric_energy(strains, C)
+        energy += hoop_work(strains, prestress.N_theta)
+        kept = "all" if not prestress.uniform else "constant" if self.coupled or mix.shear else "mirrored"
+        pattern, lines = self._pattern(kept, waves), self._lines(prestress)
+        gathered = pattern.gathered(
+            self.pieces, energy if waves else energy.without_waves, None if lines is None else lines[waves]
+        )
+        return Operators(self.R, gathered, self._work(mix, kept, waves), pattern)
+
+    def _pattern(self, kept: Kept, waves: bool) -> Pattern:
+        """Pattern of n = 0, or of n of 1 or more."""
+        if (kept, waves) not in self._patterns:
+            numbers, ends, _ = self.pieces.numbering()
+            nf = self.degree + 1
+            free = set() if waves else {"u", "v"}
+            held = [ends[q][i] for i, names in enumerate(self.edges.held) for q in names - free]
+            if not waves:  # N_x is prescribed: u is only kept from drifting; twist beside 16/26 terms only
+                held += [ends["u"][0], *([ends["v"][0]] if self.coupled else numbers[:, nf : 2 * nf].ravel())]
+            self._patterns[kept, waves] = Pattern.of(self.pieces, np.array(held, int), kept)
+        return self._patterns[kept, waves]
 
     @cached_property
-    def _works(self) -> dict[Mix, tuple[Gathered, Gathered]]:
+    def _patterns(self) -> dict[tuple[Kept, bool], Pattern]:
         return {}
 
-    def _lines(self, prestress: Prestress) -> tuple[Energy, Energy]:
-        """Springs and rings as entries of the pieces beside them: for n of 1 or more, and for n = 0."""
+    def _work(self, mix: Mix, kept: Kept, waves: bool) -> Gathered:
+        """Work of a mix: the same for every prebuckled state, so it is held."""
+        if (mix, kept, waves) not in self._works:
+            whole = _work_of(mix, Strains(self.R, self.theory == "Sanders", np.zeros((1, 1))))
+            energy = whole if waves else whole.without_waves
+            self._works[mix, kept, waves] = self._pattern(kept, waves).gathered(self.pieces, energy)
+        return self._works[mix, kept, waves]
+
+    @cached_property
+    def _works(self) -> dict[tuple[Mix, Kept, bool], Gathered]:
+        return {}
+
+    def _lines(self, prestress: Prestress) -> tuple[np.ndarray, np.ndarray] | None:
+        """Springs and rings as entries of the pieces beside them, for n = 0 and for n of 1 or more; None without."""
+        if not self.rings and not any(springs.sprung for springs in self.edges.springs):
+            return None
         d, e, nf = 3 * (self.degree + 1), self.pieces.count, self.degree + 1
         left, right = np.array([0, nf, 2 * nf, 2 * nf + 1]), np.array([nf - 1, 2 * nf - 1, 3 * nf - 2, 3 * nf - 1])
-        waves, ring = np.zeros((5, e, d, d)), np.zeros((1, e, d, d))
+        ring, waves = np.zeros((1, e, d, d)), np.zeros((5, e, d, d))
         for i, (springs, at) in enumerate(zip(self.edges.springs, (left, right), strict=True)):
             waves[0, -i, at, at] += springs.values
             ring[0, -i, at, at] += (0.0, 0.0, *springs.values[2:])
@@ -206,7 +240,7 @@ class RitzBarrel:
             for power in range(5):
                 waves[power, k][np.ix_(at, at)] += block[power]
             ring[0, k][np.ix_(at, at)] += block[0]
-        return Energy(waves), Energy(ring)
+        return ring, waves
 
     def beside(self, ring: HoopRing, left: np.ndarray, right: np.ndarray) -> tuple[int, np.ndarray]:
         """The piece that starts at a ring (the last one for a ring at the end), and its unknowns of that node."""
@@ -226,9 +260,3 @@ def _work_of(mix: Mix, strains: Strains) -> Energy:
         parts.append(shear_work(strains) * mix.shear)
     return reduce(operator.add, parts)
 
-
-def _repeated(energy: Energy, again: np.ndarray | None) -> Energy:
-    """Energy of all pieces out of that of the distinct ones; `again` says which each piece is."""
-    if again is None:
-        return energy
-    return Energy(energy.even[:, again], None if energy.odd is None else energy.odd[:, again])

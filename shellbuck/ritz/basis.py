@@ -13,35 +13,52 @@ from functools import cache, cached_property
 
 import numpy as np
 from numpy.polynomial import legendre
+from scipy.special import roots_legendre
+
+KINDS = ("u", "u'", "u", "u'", "w", "w'", "w''")
+"""Table of the seven kinds of values a barrel is made of: u, u', v, v', w, w', w''."""
 
 
 @cache
-def _series(degree: int) -> tuple[list[np.ndarray], list[np.ndarray]]:
-    """Legendre series of the continuous functions (u, v) and of those with continuous slope (w) on [-1, 1]; nodal
-    functions come first and last."""
-    bubbles = [legendre.legint(np.eye(k)[k - 1], lbnd=-1) * np.sqrt((2 * k - 1) / 2) for k in range(2, degree + 1)]
-    linear = [np.array([0.5, -0.5]), np.array([0.5, 0.5])]
-    cubic = [legendre.poly2leg(p) for p in ([0.5, -0.75, 0, 0.25], [0.25, -0.25, -0.25, 0.25],
-                                            [0.5, 0.75, 0, -0.25], [-0.25, -0.25, 0.25, 0.25])]  # fmt: skip
-    deep = []
-    for k in range(4, degree + 1):
-        twice = legendre.legint(legendre.legint(np.eye(k - 1)[k - 2], lbnd=-1), lbnd=-1)
-        deep.append(twice * np.sqrt((2 * k - 3) / 2))
-    return [linear[0], *bubbles, linear[1]], [cubic[0], cubic[1], *deep, cubic[2], cubic[3]]
+def tables(degree: int) -> dict[str, np.ndarray]:
+    """Legendre coefficients (functions, degree + 1) on [-1, 1] of the functions with continuous value "u" and with
+    continuous slope "w", and of their derivatives; nodal functions come first and last.
 
-
-def _values(series: list[np.ndarray], s: np.ndarray, order: int) -> np.ndarray:
-    """(functions, points) values or derivatives."""
-    return np.array([legendre.legval(s, legendre.legder(c, order) if order else c) for c in series])
+    Inner functions are integrals of normed Legendre polynomials; that of P_k is (P_(k+1) - P_(k-1))/(2k + 1).
+    """
+    p = degree
+    once = np.zeros((p + 1, p + 2))  # integral from -1 of the normed P_k
+    k = np.arange(1, p)
+    norm = np.sqrt((2 * k + 1) / 2)
+    once[k, k + 1], once[k, k - 1] = norm / (2 * k + 1), -norm / (2 * k + 1)
+    once = once[:, : p + 1]
+    u, du = np.zeros((2, p + 1, p + 1))
+    u[0, :2], u[p, :2], du[0, 0], du[p, 0] = (0.5, -0.5), (0.5, 0.5), -0.5, 0.5
+    u[1:p], du[k, k] = once[1:p], norm
+    w, dw, ddw = np.zeros((3, p + 1, p + 1))
+    cubics = ([0.5, -0.75, 0, 0.25], [0.25, -0.25, -0.25, 0.25], [0.5, 0.75, 0, -0.25], [-0.25, -0.25, 0.25, 0.25])
+    for i, cubic in zip((0, 1, p - 1, p), cubics, strict=True):
+        series = legendre.poly2leg(cubic)
+        w[i, :4], dw[i, :3], ddw[i, :2] = series, legendre.legder(series), legendre.legder(series, 2)
+    k = np.arange(2, p - 1)
+    norm = np.sqrt((2 * k + 1) / 2)
+    dw[k] = once[k]
+    ddw[k, k] = norm
+    w[k, k + 2] = norm / (2 * k + 1) / (2 * k + 3)
+    w[k, k] = -norm / (2 * k + 1) * (1 / (2 * k + 3) + 1 / (2 * k - 1))
+    w[k, k - 2] = norm / (2 * k + 1) / (2 * k - 1)
+    return {"u": u, "u'": du, "w": w, "w'": dw, "w''": ddw}
 
 
 @cache
-def _shapes(degree: int, points: int) -> tuple[np.ndarray, ...]:
-    """Quadrature weights (q,), and per function (degree + 1, q): C0 value, derivative; C1 value, first, second
-    derivative, all on [-1, 1]."""
-    s, weights = legendre.leggauss(points)
-    c0, c1 = _series(degree)
-    return weights, _values(c0, s, 0), _values(c0, s, 1), _values(c1, s, 0), _values(c1, s, 1), _values(c1, s, 2)
+def gauss(points: int) -> tuple[np.ndarray, np.ndarray]:
+    """Gauss points and weights on [-1, 1]."""
+    return roots_legendre(points)
+
+
+def sampled_at(table: np.ndarray, s: np.ndarray) -> np.ndarray:
+    """(functions, points) values of functions given by their Legendre coefficients."""
+    return table @ legendre.legvander(s, table.shape[1] - 1).T
 
 
 _FIRST = 0.4
@@ -106,13 +123,6 @@ class Pieces:
     def lengths(self) -> np.ndarray:
         return np.diff(self.ends)
 
-    @cached_property
-    def distinct(self) -> tuple[Pieces, np.ndarray]:
-        """Pieces of every length that occurs, once each, and (e,) which of them each piece is."""
-        lengths = np.round(self.lengths / self.lengths[0], 9)
-        _, first, again = np.unique(lengths, return_index=True, return_inverse=True)
-        return Pieces(np.concatenate([[0.0], np.cumsum(self.lengths[first])]), self.degree), again
-
     @property
     def points(self) -> int:
         """Quadrature points a piece: exact for products of two functions and a coefficient of the same degree."""
@@ -121,7 +131,7 @@ class Pieces:
     @property
     def stations(self) -> np.ndarray:
         """(e, q) positions of the quadrature points [m]."""
-        s, _ = legendre.leggauss(self.points)
+        s, _ = gauss(self.points)
         middle = (self.ends[1:] + self.ends[:-1]) / 2
         return middle[:, None] + self.lengths[:, None] / 2 * s
 
@@ -131,21 +141,21 @@ class Pieces:
 
         The slope functions of w are scaled so that their unknown is the physical slope w'.
         """
-        weights, n0, d0, n1, d1, dd1 = _shapes(self.degree, self.points)
+        s, weights = gauss(self.points)
         half = self.lengths[:, None, None] / 2
         slope = np.ones((self.count, self.degree + 1, 1))
         slope[:, [1, self.degree], :] = half
+        values = {name: sampled_at(table, s) for name, table in tables(self.degree).items()}
         return {
             "dx": weights * self.lengths[:, None] / 2,
-            "u": np.broadcast_to(n0, (self.count, *n0.shape)), "u'": d0 / half,
-            "w": n1 * slope, "w'": d1 * slope / half, "w''": dd1 * slope / half**2,
+            "u": np.broadcast_to(values["u"], (self.count, *values["u"].shape)), "u'": values["u'"] / half,
+            "w": values["w"] * slope, "w'": values["w'"] * slope / half, "w''": values["w''"] * slope / half**2,
         }  # fmt: skip
 
-    def profile(self, x: np.ndarray, per_piece: int = 6) -> tuple[np.ndarray, np.ndarray]:
+    def profile(self, x: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
         """Stations (s,) [m] and u, v, w (3, s) there of the unknowns x (all of them, free and held)."""
-        s = np.linspace(-1.0, 1.0, per_piece + 1)
-        c0, c1 = _series(self.degree)
-        n0, n1 = _values(c0, s, 0), _values(c1, s, 0)
+        s = np.linspace(-1.0, 1.0, 6 * max(1, (self.degree - 6) // 2) + 1)  # about two a boundary-layer length
+        n0, n1 = (sampled_at(tables(self.degree)[name], s) for name in ("u", "w"))
         numbers, _, _ = self.numbering()
         local = x[numbers].reshape(self.count, 3, self.degree + 1)
         slope = np.ones((self.count, self.degree + 1))

@@ -20,7 +20,8 @@ from ..errors import Incomplete, Problem, Refusal
 from ..records import Certificate, Load
 from .barrel import RitzBarrel
 from .energies import Prestress, Strains
-from .operators import Operators, assembled
+from .operators import Operators
+from .products import products
 from .solve import edge_words, harmonic_reach, long_barrel_load, pressure_words
 
 _TOP_SHARE = 1e-6
@@ -76,6 +77,7 @@ def around(
         When the harmonics do not die out within the range, or the problem is too large.
     """
     barrel.wall.uncoupled  # noqa: B018  refuses walls that couple shear
+    barrel = barrel.whole
     course = sum(a * np.cos(k * _LOOK) for k, a in enumerate(cosines)) + sum(
         d * np.sin(k * _LOOK) for k, d in enumerate(sines, 1)
     )
@@ -174,15 +176,23 @@ def _solve(
 
 def _works(barrel: RitzBarrel) -> tuple[sparse.csc_matrix, list[list[sparse.csc_matrix]]]:
     """Axial work of w' and of the rotation about the normal (by powers of the two wave numbers), on all unknowns."""
-    strains = Strains(barrel.pieces, barrel.R, barrel.theory == "Sanders", np.zeros((1, 1)))
-    dx = barrel.pieces.functions["dx"][:, None, :]
-    numbers, _, size = barrel.pieces.numbering()
+    strains = Strains(barrel.R, barrel.theory == "Sanders", np.zeros((1, 1)))
+    pieces = barrel.pieces
+    parts = products(pieces.degree, pieces.points, "constant")
+    numbers, _, size = pieces.numbering()
+    i, j = numbers[:, parts.left].ravel(), numbers[:, parts.right].ravel()
+    apart = np.tile(parts.left != parts.right, pieces.count)
+
+    def entries(left: np.ndarray, right: np.ndarray) -> np.ndarray:
+        return parts.elements(pieces, [(np.outer(left, right)[None], np.ones((1, 1)))]).ravel()
 
     def whole(left: np.ndarray, right: np.ndarray) -> sparse.csc_matrix:
-        return assembled((left * dx) @ np.swapaxes(right, 1, 2), numbers, numbers, size)
+        below, above = entries(left, right), entries(right, left)[apart]
+        at = np.concatenate([i, j[apart]]), np.concatenate([j, i[apart]])
+        return sparse.coo_matrix((np.concatenate([below, above]), at), shape=(size, size)).tocsc()
 
     normal = strains.normal_rotation
-    return whole(strains.slope, strains.slope), [[whole(p, q) for q in normal] for p in normal]
+    return whole(*strains.axial_rotation, *strains.axial_rotation), [[whole(p, q) for q in normal] for p in normal]
 
 
 def _shares(

@@ -110,6 +110,7 @@ def proportional(
         _refuse_live(barrel)
     if not leave_out and mix.axial <= 0:
         leave_out = (0, 1)
+    barrel = barrel.whole
     prestress = Prestress.membrane(pressure * barrel.R)
     ring, waves = barrel.operators(prestress, mix)
     size = max(abs(v) for v in parts.values())

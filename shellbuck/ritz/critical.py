@@ -9,7 +9,7 @@ each other harmonic is lost first.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 
 import numpy as np
@@ -17,7 +17,7 @@ import numpy as np
 from ..eigen import lowest_banded, nearest_mode
 from ..errors import Incomplete, Problem
 from .barrel import RitzBarrel
-from .operators import Operators
+from .operators import Tangent
 from .prebuckling import Prebuckling
 
 _FEW = 1e-5
@@ -59,22 +59,7 @@ _BESIDE = 1e-6
 _CLOSER = 0.5
 """How much of what is left to the limit point a step may take, because the deflection grows without bound there."""
 
-Tangent = Callable[[float], "_Tangents"]
-
-
-@dataclass(frozen=True, eq=False)
-class _Tangents:
-    """Tangent stiffness of every harmonic at one load."""
-
-    N: float
-    pair: tuple[Operators, Operators]
-
-    def band(self, n: int) -> np.ndarray:
-        K, G = self.pair[min(n, 1)].bands(n)
-        return K - self.N * G
-
-    def lost(self, among: Iterable[int]) -> list[int]:
-        return [n for n in among if not self.pair[min(n, 1)].stable(n, self.N)]
+At = Callable[[float], Tangent]
 
 
 def critical_points(
@@ -105,8 +90,8 @@ def critical_points(
     """
     path = Prebuckling(barrel, pressure, z_load)
 
-    def at(N: float) -> _Tangents:
-        return _Tangents(N, barrel.operators(path.state(N)))
+    def at(N: float) -> Tangent:
+        return barrel.harmonic(1, path.state(N)).tangent(N)
 
     first = _widened(at, limit, harmonics, first_step * limit, tolerance, singular)
     if first.line_load is None:
@@ -121,7 +106,7 @@ def critical_points(
 
 
 def _widened(
-    at: Tangent, limit: float, harmonics: range, step: float, tolerance: float, singular: float
+    at: At, limit: float, harmonics: range, step: float, tolerance: float, singular: float
 ) -> Critical:
     """The first loss, with the range of harmonics extended until what lies above it loses nothing lower."""
     found = _first(at, limit, harmonics, step, tolerance, singular)
@@ -143,13 +128,14 @@ def _widened(
 
 
 def _first(
-    at: Tangent, limit: float, harmonics: range, step: float, tolerance: float, singular: float
+    at: At, limit: float, harmonics: range, step: float, tolerance: float, singular: float
 ) -> Critical:
-    N, steps = 0.0, 0
+    N, steps, suspect = 0.0, 0, []
     finest = step / 16
     while True:
         ahead = min(N + step, N + _CLOSER * (singular - N), limit)
-        bad = at(ahead).lost(harmonics)
+        lost = at(ahead).lost([*suspect, *(n for n in harmonics if n not in suspect)])
+        bad = [] if (one := next(lost, None)) is None else [one]
         steps += 1
         if not bad:
             N = ahead
@@ -157,12 +143,13 @@ def _first(
                 return Critical(None, None, limit, steps, harmonics[-1])
             continue
         if step > finest:
-            step /= 4
+            suspect, step = bad, step / 4
             continue
+        bad += lost
         low = N
         while len(bad) > 1 and ahead - low > _FEW * ahead:  # halve until few harmonics are left to polish
             middle = (low + ahead) / 2
-            if still := at(middle).lost(bad):
+            if still := list(at(middle).lost(bad)):
                 ahead, bad = middle, still
             else:
                 low = middle
@@ -170,7 +157,7 @@ def _first(
         # a harmonic may lose and regain its stability inside the step: look again, closer, below what was found
         for closer in np.linspace(N, load, _LOOKS + 2)[1:-1]:
             steps += 1
-            if closer - N > tolerance * load and at(closer).lost(harmonics):
+            if closer - N > tolerance * load and any(at(closer).lost(harmonics)):
                 ahead = closer
                 step = (ahead - N) * (1 - 1e-12)
                 break
@@ -180,7 +167,7 @@ def _first(
         finest = step
 
 
-def _polish(at: Tangent, n: int, low: float, high: float, tolerance: float) -> float:
+def _polish(at: At, n: int, low: float, high: float, tolerance: float) -> float:
     """Load in the bracket [stable low, unstable high] at which harmonic n turns unstable.
 
     The guess linearises the stiffness between the two ends; the bracket is always kept, because the lowest root of
@@ -195,7 +182,7 @@ def _polish(at: Tangent, n: int, low: float, high: float, tolerance: float) -> f
             if not low < N < high:
                 continue
             here = at(N)
-            if here.lost((n,)):
+            if any(here.lost((n,))):
                 high, above = N, here.band(n)
             else:
                 low, below = N, here.band(n)
@@ -210,7 +197,7 @@ def _linearised(below: np.ndarray, above: np.ndarray, low: float, high: float) -
         return (low + high) / 2
 
 
-def _beyond(at: Tangent, first: Critical, harmonics: list[int]) -> dict[int, float]:
+def _beyond(at: At, first: Critical, harmonics: list[int]) -> dict[int, float]:
     """First loss of the other harmonics between the first critical load and the limit.
 
     Harmonics share the loads at which the stiffness is built; a step in which some are lost is halved, then linearised.
@@ -218,11 +205,12 @@ def _beyond(at: Tangent, first: Critical, harmonics: list[int]) -> dict[int, flo
     found, left = {}, list(harmonics)
     grid = np.linspace(first.line_load, first.limit, _GRID + 1)
     below = at(grid[0])
-    left = [n for n in left if n not in (tied := below.lost(left))]
+    tied = list(below.lost(left))
+    left = [n for n in left if n not in tied]
     found |= {n: float(grid[0]) for n in tied}
     for N in grid[1:]:
         above = at(N)
-        if lost := above.lost(left):
+        if lost := list(above.lost(left)):
             left = [n for n in left if n not in lost]
             found |= _inside(at, below, above, lost, _HALVINGS)
         if not left:
@@ -231,12 +219,12 @@ def _beyond(at: Tangent, first: Critical, harmonics: list[int]) -> dict[int, flo
     return found
 
 
-def _inside(at: Tangent, below: _Tangents, above: _Tangents, lost: list[int], halvings: int) -> dict[int, float]:
+def _inside(at: At, below: Tangent, above: Tangent, lost: list[int], halvings: int) -> dict[int, float]:
     if not lost:
         return {}
     if halvings == 0:
         return {n: _linearised(below.band(n), above.band(n), below.N, above.N) for n in lost}
     middle = at((below.N + above.N) / 2)
-    early = middle.lost(lost)
+    early = list(middle.lost(lost))
     late = [n for n in lost if n not in early]
     return _inside(at, below, middle, early, halvings - 1) | _inside(at, middle, above, late, halvings - 1)

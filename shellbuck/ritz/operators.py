@@ -1,28 +1,34 @@
-"""Matrices of the harmonics on the free unknowns, as sparse matrices and as bands."""
+"""Matrices of the harmonics on the free unknowns, as bands and as sparse matrices."""
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
 from scipy import sparse
+from scipy.sparse.csgraph import reverse_cuthill_mckee
 
-from ..eigen import positive_definite
+from ..eigen import counts_below, positive_definite
 from .basis import Pieces
 from .energies import Energy
+from .products import Kept, Products, Term, products
+
+_ROOM = 2_000_000
+"""Entries of the bands of harmonics that are counted side by side."""
 
 Gathered = tuple[np.ndarray, np.ndarray | None]
-"""Coefficients (powers, nnz) of the even and of the odd part of an energy on one sparse pattern."""
+"""Coefficients of powers of b of the even and of the odd part of an energy, as lower bands (powers, width + 1, n)."""
 
 
 @dataclass(frozen=True, eq=False)
 class Operators:
-    """Stiffness and work of the load for every harmonic, as coefficients of powers of b on one sparse pattern.
+    """Stiffness and work of the load for every harmonic, as coefficients of powers of b.
 
-    `stiffness` and `work` hold pairs (even, odd) of (powers, nnz), odd None where nothing joins a family to its twin.
-    With an odd part the matrices carry both families, unknown i of the family at 2 i and of the twin at 2 i + 1; every
-    load factor is then double.
+    `stiffness` and `work` hold an even and an odd part, odd None where nothing joins a family to its twin. With an odd
+    part the matrices carry both families, unknown i of the family at 2 i and of the twin at 2 i + 1; every load factor
+    is then double.
     """
 
     R: float
@@ -47,109 +53,153 @@ class Operators:
 
     def K(self, n: int) -> sparse.csc_matrix:
         """Stiffness of harmonic n, prestress of fixed loads included."""
-        return self._matrix(self.stiffness, n)
+        return _whole(self.bands(n)[0])
 
     def G(self, n: int) -> sparse.csc_matrix:
         """Work of the unit load on harmonic n."""
-        return self._matrix(self.work, n)
+        return _whole(self.bands(n)[1])
 
     def stable(self, n: int, N: float) -> bool:
         """Whether harmonic n is stable under N times the unit load: K - N G positive definite."""
         K, G = self.bands(n)
-        return positive_definite(K - N * G)
+        K -= N * G
+        return positive_definite(K)
 
     def bands(self, n: int) -> tuple[np.ndarray, np.ndarray]:
         """Lower bands (width + 1, unknowns) of the stiffness and of the work of harmonic n."""
-        return tuple(((n / self.R) ** np.arange(len(flat)) @ flat).reshape(shape) for flat, shape in self._bands)
+        b = (n / self.R) ** np.arange(5)
+        height = self.coefficients[0].shape[1]
+        return tuple((b[: len(flat)] @ flat).reshape(-1, height).T for flat in self._columns)
+
+    def tangent(self, N: float) -> Tangent:
+        """Tangent stiffness of every harmonic under N times the unit load."""
+        K, G = self._columns
+        columns = K.copy()
+        columns[: len(G)] -= N * G
+        return Tangent(self.R, N, columns, self.coefficients[0].shape[1])
 
     @cached_property
-    def _bands(self) -> tuple[tuple[np.ndarray, tuple[int, int]], ...]:
-        """Coefficients of the stiffness and the work as flattened lower bands, and the band's shape."""
-        rows, columns = self.pattern.rows, self.pattern.columns
-        copies = self.copies
-        size, width = copies * self.size, copies * int((rows - columns).max()) + copies - 1
-        found = []
-        for even, odd in (self.stiffness, self.work):
-            flat = np.zeros((max(len(even), len(odd) if odd is not None else 0), (width + 1) * size))
-            for part, shift in self._places(even, odd):
-                i, j = copies * rows + shift[0], copies * columns + shift[1]
-                lower = i >= j
-                flat[: len(part), ((i - j) * size + j)[lower]] = part[:, lower]
-            found.append((flat, (width + 1, size)))
-        return tuple(found)
+    def _columns(self) -> tuple[np.ndarray, ...]:
+        """The coefficients column by column, as LAPACK wants them: (powers, unknowns times (width + 1))."""
+        return tuple(np.swapaxes(flat, 1, 2).reshape(len(flat), -1) for flat in self.coefficients)
 
-    def _places(self, even: np.ndarray, odd: np.ndarray | None) -> list[tuple[np.ndarray, tuple[int, int]]]:
-        """Coefficients with their place in a 2 x 2 block (a single one when nothing is doubled)."""
-        parts = [(even, (0, 0))]
-        if self.doubled:
-            parts.append((even, (1, 1)))
-        if odd is not None:
-            parts += [(odd, (0, 1)), (-odd, (1, 0))]
-        return parts
+    def counts(self, harmonics: Sequence[int], N: float) -> list[int]:
+        """Numbers of load factors below N, at several harmonics."""
+        powers = (np.array(harmonics) / self.R) ** np.arange(5)[:, None]
+        at_once, found = max(1, _ROOM // self.coefficients[0][0].size), []
+        for first in range(0, len(harmonics), at_once):
+            some = powers[:, first : first + at_once]
+            K, G = (np.tensordot(flat, some[: len(flat)], (0, 0)) for flat in self.coefficients)
+            found += (counts_below(K, G, N) // self.copies).tolist()
+        return found
 
-    def _matrix(self, pair: Gathered, n: int) -> sparse.csc_matrix:
-        copies, size = self.copies, self.size
-        if copies == 1:
-            data = (n / self.R) ** np.arange(len(pair[0])) @ pair[0]
-            return sparse.csc_matrix((data, self.pattern.rows, self.pattern.indptr), shape=(size, size))
-        entries, i, j = [], [], []
-        for part, shift in self._places(*pair):
-            entries.append((n / self.R) ** np.arange(len(part)) @ part)
-            i.append(copies * self.pattern.rows + shift[0])
-            j.append(copies * self.pattern.columns + shift[1])
-        shape = (copies * size, copies * size)
-        return sparse.coo_matrix((np.concatenate(entries), (np.concatenate(i), np.concatenate(j))), shape=shape).tocsc()
+    @cached_property
+    def coefficients(self) -> tuple[np.ndarray, np.ndarray]:
+        """Stiffness and work by powers of b, as lower bands (powers, width + 1, unknowns)."""
+        if not self.doubled:
+            return self.stiffness[0], self.work[0]
+        return _joined(*self.stiffness), _joined(*self.work)
 
     def family(self, x: np.ndarray) -> np.ndarray:
         """(2, size) the two families of a mode; the second is zero where they are not joined."""
         return x.reshape(-1, 2).T if self.doubled else np.stack([x, np.zeros_like(x)])
 
 
-def assembled(elements: np.ndarray, rows: np.ndarray, columns: np.ndarray, size: int) -> sparse.csc_matrix:
-    """Sparse matrix (size, size) of element matrices (e, r, c) whose unknowns are numbered (e, r) and (e, c)."""
-    i = np.broadcast_to(rows[:, :, None], elements.shape).ravel()
-    j = np.broadcast_to(columns[:, None, :], elements.shape).ravel()
-    return sparse.coo_matrix((elements.ravel(), (i, j)), shape=(size, size)).tocsc()
+@dataclass(frozen=True, eq=False)
+class Tangent:
+    """Tangent stiffness of every harmonic at one load N, as coefficients of powers of b: (powers, unknowns times
+    (width + 1)), column by column."""
+
+    R: float
+    N: float
+    columns: np.ndarray
+    height: int
+
+    def band(self, n: int) -> np.ndarray:
+        """Lower band (width + 1, unknowns) of harmonic n."""
+        return ((n / self.R) ** np.arange(len(self.columns)) @ self.columns).reshape(-1, self.height).T
+
+    def lost(self, among: Iterable[int]) -> Iterator[int]:
+        """The harmonics that are not positive definite, one by one."""
+        return (n for n in among if not positive_definite(self.band(n)))
+
+
+def _joined(even: np.ndarray, odd: np.ndarray | None) -> np.ndarray:
+    """Bands of family and twin out of those of one family: [[even, odd], [-odd, even]], unknowns alternating."""
+    powers = max(len(even), 0 if odd is None else len(odd))
+    _, height, size = even.shape
+    out = np.zeros((powers, 2 * height, 2 * size))
+    out[: len(even), ::2, ::2] = out[: len(even), ::2, 1::2] = even
+    if odd is not None:
+        out[: len(odd), 1::2, ::2] = -odd
+        out[: len(odd), 1:-1:2, 1::2] = odd[:, 1:]
+    return out
+
+
+def _whole(band: np.ndarray) -> sparse.csc_matrix:
+    """Symmetric matrix of a lower band."""
+    height, size = band.shape
+    low = sparse.dia_matrix((band, -np.arange(height)), shape=(size, size)).tocsc()
+    low.eliminate_zeros()
+    return (low + sparse.tril(low, -1).T).tocsc()
 
 
 @dataclass(frozen=True, eq=False)
 class Pattern:
-    """Where element entries land in the sparse matrix of the free unknowns.
+    """Where the entries of the pieces land in the bands of the free unknowns.
 
-    `rows`, `columns` (nnz,) of the entries, column by column; `indptr` starts the columns; `free` numbers the
-    free unknowns.
+    `free` numbers the free unknowns in the order of the matrix. `entries` are the ones kept of those of all pieces,
+    `places` where they add up in the flattened lower band of the `shape` (width + 1, unknowns); `turned` is -1 where an
+    entry stands above the diagonal and is taken from below.
     """
 
-    keep: np.ndarray
-    place: np.ndarray
-    rows: np.ndarray
-    columns: np.ndarray
-    indptr: np.ndarray
+    products: Products
+    entries: np.ndarray
+    places: np.ndarray
+    turned: np.ndarray
+    shape: tuple[int, int]
     free: np.ndarray
 
     @classmethod
-    def of(cls, pieces: Pieces, held: np.ndarray) -> Pattern:
-        """Pattern without the held unknowns (numbers)."""
+    def of(cls, pieces: Pieces, held: np.ndarray, kept: Kept) -> Pattern:
+        """Pattern without the held unknowns (numbers), in the order of the narrower band."""
+        parts = products(pieces.degree, pieces.points, kept)
         numbers, _, size = pieces.numbering()
-        free = np.setdiff1d(np.arange(size), held)
-        new = np.full(size, -1)
-        new[free] = np.arange(free.size)
-        local = new[numbers]
-        rows = np.broadcast_to(local[:, :, None], (*local.shape, local.shape[1])).ravel()
-        columns = np.broadcast_to(local[:, None, :], (*local.shape, local.shape[1])).ravel()
-        keep = np.nonzero((rows >= 0) & (columns >= 0))[0]
-        code, place = np.unique(columns[keep] * free.size + rows[keep], return_inverse=True)
-        indptr = np.searchsorted(code, np.arange(free.size + 1) * free.size)
-        row, column = code % free.size, code // free.size
-        return cls(keep, place, row.astype(np.int32), column.astype(np.int32), indptr.astype(np.int32), free)
+        place = np.zeros(size, int)
+        place[held] = -1
+        free = np.nonzero(place == 0)[0]
+        place[free] = np.arange(free.size)
+        rows, columns = (place[numbers[:, local]].ravel() for local in (parts.left, parts.right))
+        entries = np.nonzero((rows >= 0) & (columns >= 0))[0]
+        rows, columns = rows[entries], columns[entries]
+        both = np.concatenate([rows, columns]), np.concatenate([columns, rows])
+        graph = sparse.csr_matrix((np.ones(2 * rows.size), both), shape=(free.size, free.size))
+        order = reverse_cuthill_mckee(graph, symmetric_mode=True)
+        again = np.empty(free.size, int)
+        again[order] = np.arange(free.size)
+        if np.abs(again[rows] - again[columns]).max() < np.abs(rows - columns).max():
+            rows, columns, free = again[rows], again[columns], free[order]
+        distance = rows - columns
+        places = np.abs(distance) * free.size + np.minimum(rows, columns)
+        shape = int(np.abs(distance).max()) + 1, free.size
+        return cls(parts, entries, places, np.where(distance < 0, -1.0, 1.0), shape, free)
 
-    def gather(self, elements: np.ndarray | None) -> np.ndarray | None:
-        """(powers, nnz) sums of element matrices (powers, e, d, d)."""
-        if elements is None:
+    def gathered(self, pieces: Pieces, energy: Energy, lines: np.ndarray | None = None) -> Gathered:
+        """Even and odd part of an energy; `lines` (powers, e, 3 (degree + 1), 3 (degree + 1)) add to the even part."""
+        return self._gather(pieces, energy.even, lines), self._gather(pieces, energy.odd, turned=True)
+
+    def _gather(
+        self, pieces: Pieces, terms: tuple[Term, ...], lines: np.ndarray | None = None, *, turned: bool = False
+    ) -> np.ndarray | None:
+        if not terms:
             return None
-        flat = elements.reshape(len(elements), -1)[:, self.keep]
-        return np.array([np.bincount(self.place, weights=row, minlength=self.rows.size) for row in flat])
-
-    def gathered(self, energy: Energy) -> Gathered:
-        """Even and odd part of an energy on the pattern."""
-        return self.gather(energy.even), self.gather(energy.odd)
+        elements = self.products.elements(pieces, terms)
+        if lines is not None:
+            elements[: len(lines)] += lines[:, :, self.products.left, self.products.right]
+        flat = elements.reshape(len(elements), -1)[:, self.entries]
+        if turned:
+            flat *= self.turned
+        height, size = self.shape
+        return np.array([
+            np.bincount(self.places, weights=row, minlength=height * size).reshape(self.shape) for row in flat
+        ])  # fmt: skip

@@ -10,6 +10,7 @@ N_x z_load. Rings and springs resist w0 and its slope.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from scipy.linalg import solve_banded
@@ -49,9 +50,22 @@ class Prebuckling:
 
     def shape(self, N: float) -> Prebuckled:
         """Deflection, hoop force and slope at the axial compression N [N/m]."""
-        b = self.barrel
+        b, (stiff, share), (bands, loads, free) = self.barrel, self._condensed, self._linear
+        (A_r, B_r), f, width = stiff[0], b.pieces.functions, b.degree
+        numbers, size = self._numbers()
+        x = np.zeros(size)
+        x[free] = solve_banded((width, width), bands[0] - N * bands[1], loads[0] + N * loads[1])
+        local = x[numbers][:, :, None]
+        deflection, slope, bend = ((f[kind] * local).sum(1) for kind in ("w", "w'", "w''"))
+        hoop = -share[0] * N + A_r / b.R * deflection - B_r * bend
+        return Prebuckled(deflection, Prestress(hoop, slope, self._ring_forces(local)))
+
+    @cached_property
+    def _linear(self) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+        """Bands (2, 2 width + 1, free) of the stiffness and of the work of N, loads (2, free) without N and per N, and
+        the numbers of the free unknowns."""
+        b, (stiff, share) = self.barrel, self._condensed
         f, R = b.pieces.functions, b.R
-        stiff, share = self._condensed()
         (A_r, B_r), (_, D_r) = stiff
         w, dw, ddw, dx = f["w"], f["w'"], f["w''"], f["dx"][:, None, :]
 
@@ -60,24 +74,21 @@ class Prebuckling:
 
         mixed = product(w, ddw)
         elements = (
-            D_r * product(ddw, ddw) - N * product(dw, dw) + A_r / R**2 * product(w, w)
-            - B_r / R * (mixed + np.swapaxes(mixed, 1, 2))
-        )  # fmt: skip
-        self._add_lines(elements)
-        push = (self.pressure + share[0] * N / R) * (w * dx).sum(2)
-        turn = -share[1] * N * (ddw * dx).sum(2)
-        numbers, size = self._numbers()
-        loads = np.bincount(numbers.ravel(), weights=(push + turn).ravel(), minlength=size)
-        loads[[1, size - 1]] += np.array([-1.0, 1.0]) * N * self.z_load
-        x = np.zeros(size)
-        free = self._free(size)
-        x[free] = _banded_solve(elements, numbers, size, loads, free, b.degree)
-        local = x[numbers][:, :, None]
-        deflection, slope, bend = ((g * local).sum(1) for g in (w, dw, ddw))
-        return Prebuckled(
-            deflection, Prestress(-share[0] * N + A_r / R * deflection - B_r * bend, slope, self._ring_forces(local))
+            D_r * product(ddw, ddw) + A_r / R**2 * product(w, w) - B_r / R * (mixed + np.swapaxes(mixed, 1, 2))
         )
+        self._add_lines(elements)
+        numbers, size = self._numbers()
+        push, turn = (w * dx).sum(2), -share[1] * (ddw * dx).sum(2)
+        loads = np.array([
+            np.bincount(numbers.ravel(), weights=part.ravel(), minlength=size)
+            for part in (self.pressure * push, share[0] / R * push + turn)
+        ])  # fmt: skip
+        loads[1, [1, size - 1]] += np.array([-1.0, 1.0]) * self.z_load
+        free = self._free(size)
+        bands = np.array([_banded(part, numbers, free, size, b.degree) for part in (elements, product(dw, dw))])
+        return bands, loads[:, free], free
 
+    @cached_property
     def _condensed(self) -> tuple[np.ndarray, np.ndarray]:
         """Stiffness of (N_theta, M_x) against (w/R, -w''), and their shares of N_x, both (2, 2) and (2,)."""
         C, twist = self.barrel.wall.matrix, 1.5 / self.barrel.R if self.barrel.theory == "Sanders" else 0.0
@@ -122,20 +133,13 @@ class Prebuckling:
         return np.setdiff1d(np.arange(size), held)
 
 
-def _banded_solve(
-    elements: np.ndarray, numbers: np.ndarray, size: int, loads: np.ndarray, free: np.ndarray, width: int
-) -> np.ndarray:
-    """Solution on the free unknowns of the assembled banded system."""
-    band = np.zeros((2 * width + 1, size))
-    d = numbers.shape[1]
-    rows = np.broadcast_to(numbers[:, :, None], (*numbers.shape, d))
-    columns = np.broadcast_to(numbers[:, None, :], (*numbers.shape, d))
-    np.add.at(band, (width + rows - columns, columns), elements)
-    dense_rows = np.arange(size)
-    # held unknowns: their rows and columns vanish but for a one on the diagonal, out of the answer afterwards
-    for i in np.setdiff1d(dense_rows, free):
-        low, high = max(0, i - width), min(size, i + width + 1)
-        band[width + i - np.arange(low, high), np.arange(low, high)] = 0.0
-        band[width + np.arange(low, high) - i, i] = 0.0
-        band[width, i] = 1.0
-    return solve_banded((width, width), band, np.where(np.isin(dense_rows, free), loads, 0.0))[free]
+def _banded(elements: np.ndarray, numbers: np.ndarray, free: np.ndarray, size: int, width: int) -> np.ndarray:
+    """Sum of element matrices (e, d, d) on the free unknowns, as a band (2 width + 1, free)."""
+    place = np.full(size, -1)
+    place[free] = np.arange(free.size)
+    local = place[numbers]
+    rows, columns = np.broadcast_to(local[:, :, None], elements.shape), np.broadcast_to(local[:, None], elements.shape)
+    some = (rows >= 0) & (columns >= 0)
+    band = np.zeros((2 * width + 1, free.size))
+    np.add.at(band, (width + rows[some] - columns[some], columns[some]), elements[some])
+    return band

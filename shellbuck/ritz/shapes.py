@@ -11,6 +11,7 @@ from scipy.fft import dst
 from ..records import ModeShape, PrebuckledShape
 from ..walls import SmearedWall
 from .barrel import RitzBarrel
+from .basis import KINDS
 from .energies import Prestress, Strains
 from .operators import Operators
 from .prebuckling import Prebuckled
@@ -28,7 +29,7 @@ class ModeRecorder:
 
     @cached_property
     def strains(self) -> Strains:
-        return Strains(self.barrel.pieces, self.barrel.R, self.barrel.theory == "Sanders", self.prestress.beta)
+        return Strains(self.barrel.R, self.barrel.theory == "Sanders", self.prestress.beta)
 
     @cached_property
     def parts(self) -> dict[str, np.ndarray]:
@@ -108,19 +109,23 @@ def _energy_shares(recorder: ModeRecorder, n: int, families: np.ndarray) -> tupl
     barrel, prestress, strains = recorder.barrel, recorder.prestress, recorder.strains
     pieces, b = barrel.pieces, n / barrel.R
     numbers, ends, _ = pieces.numbering()
-    local = (families[0] - 1j * families[1])[numbers]
+    local = (families[0] - 1j * families[1])[numbers].reshape(pieces.count, 3, -1)
+    values = np.stack([
+        np.einsum("edq,ed->eq", pieces.functions[kind], local[:, field])
+        for kind, field in zip(KINDS, (0, 0, 1, 1, 2, 2, 2), strict=True)
+    ])  # fmt: skip
     powers = b ** np.arange(3)
 
-    def amplitude(parts: list[np.ndarray]) -> np.ndarray:
-        return sum(p * np.einsum("e...dq,ed->e...q", part, local) for p, part in zip(powers, parts, strict=False))
+    def amplitude(rows: np.ndarray) -> np.ndarray:
+        return np.tensordot(np.tensordot(powers[: len(rows)], rows, 1), values, 1)
 
-    strain = amplitude(strains.strain)
+    strain = amplitude(strains.plain) + strains.beta * amplitude(strains.by_slope)
     if n:
-        strain[:, [2, 5]] *= -1j  # shear and twist stand a quarter wave beside the rest
+        strain[[2, 5]] *= -1j  # shear and twist stand a quarter wave beside the rest
     dx = pieces.functions["dx"]
 
     def energy(C: np.ndarray) -> float:
-        return float(np.einsum("esq,st,etq,eq->", strain.conj(), C, strain, dx).real)
+        return float(np.einsum("seq,st,teq,eq->", strain.conj(), C, strain, dx).real)
 
     found = {name: energy(C) for name, C in recorder.parts.items()}
     hoop = np.abs(amplitude(strains.hoop_rotation)) ** 2

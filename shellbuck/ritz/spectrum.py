@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from ..eigen import count_below, lowest_banded, lowest_pairs
+from ..eigen import APART, lowest_banded, lowest_pairs
 from ..errors import Incomplete, Problem
 from .operators import Operators
 
@@ -16,6 +16,8 @@ BAND = 1.2
 """Harmonics that reach below this multiple of the lowest load are solved; the others are proved to hold nothing."""
 
 _MOST_HARMONICS = 3000
+_BESIDE = 3e-6
+"""Relative distance of the shift from which the lowest of all is solved to rounding; the others stand within 1e-6."""
 
 Pick = Callable[[int], Operators]
 
@@ -24,7 +26,8 @@ Pick = Callable[[int], Operators]
 class Spectrum:
     """The lowest load factor of every harmonic that reaches below `BAND` times the lowest of all.
 
-    `lowest` and `modes` are by harmonic; every other harmonic up to `top`, less those left out, holds nothing below.
+    `lowest` and `modes` are by harmonic, the lowest of all to rounding, the others proved within 1e-6; every other
+    harmonic up to `top`, less those left out, holds nothing below.
     """
 
     pick: Pick
@@ -40,20 +43,18 @@ class Spectrum:
 
     def count(self, below: float) -> int:
         """Number of load factors below a bound of at most BAND times the lowest, by inertia counts."""
-        return sum(self._count(n, below) for n, value in self.lowest.items() if value <= below)
-
-    def _count(self, n: int, below: float) -> int:
-        if (n, below) not in self._counted:
-            ops = self.pick(n)
-            self._counted[n, below] = count_below(ops.K(n), ops.G(n), below) // ops.copies
-        return self._counted[n, below]
+        reach = [n for n, value in self.lowest.items() if value * (1 - APART) <= below]
+        for left in ([n for n in reach if (n > 0) == waves and (n, below) not in self._counted] for waves in (0, 1)):
+            if left:
+                counts = self.pick(left[0]).counts(left, below)
+                self._counted.update(zip(((n, below) for n in left), counts, strict=True))
+        return sum(self._counted[n, below] for n in reach)
 
     def all_below(self, bound: float) -> Iterator[tuple[int, np.ndarray, np.ndarray]]:
         """Every load factor below a bound, harmonic by harmonic: n, values (k,), modes (unknowns, k)."""
+        self.count(bound)
         for n, value in sorted(self.lowest.items()):
-            if value > bound:
-                continue
-            ops, want = self.pick(n), self._count(n, bound)
+            ops, want = self.pick(n), self._counted.get((n, bound), 0)
             if want == 1:
                 yield n, np.array([value]), self.modes[n][:, None]
             elif want > 1:
@@ -99,26 +100,31 @@ def spectrum(pick: Pick, guess: float, top: int, *, leave_out: tuple[int, ...] =
     Incomplete
         When completeness cannot be shown.
     """
-    best, found, modes, n, later = math.inf, {}, {}, 0, {}
+    best, found, modes, n, failed = math.inf, {}, {}, 0, {}
     while n <= top:
-        if n not in leave_out and (best == math.inf or not pick(n).stable(n, BAND * best)):
+        # beside a harmonic inside the band the next one is most likely inside too
+        likely = found.get(n - 1, math.inf) <= BAND * best
+        if n not in leave_out and (likely or not pick(n).stable(n, BAND * best)):
             near = modes.get(n - 1) if n > 1 else None
             try:
-                found[n], modes[n] = lowest_banded(*pick(n).bands(n), _below(found, n, guess), near)
+                found[n], modes[n] = lowest_banded(*pick(n).bands(n), _below(found, n, guess), near, fine=False)
                 best = min(best, found[n])
             except Incomplete as error:
-                if best < math.inf:
-                    raise
-                later[n] = error
+                failed[n] = error
         n += 1
         if n > top and max((k for k, v in found.items() if v <= BAND * best), default=0) >= top - 2:
             top = min(_MOST_HARMONICS, math.ceil(1.3 * top))
             if n > _MOST_HARMONICS:
                 raise Incomplete(Problem("search-too-large", "the range of harmonics does not end", "wall"))
-    for k, error in later.items():
+    for k, error in failed.items():
         if best == math.inf or not pick(k).stable(k, BAND * best):
             raise error
-    within = {k: v for k, v in sorted(found.items()) if v <= BAND * best}
+    fine: set[int] = set()
+    while (k := min(found, key=found.get)) not in fine:
+        found[k], modes[k] = lowest_banded(*pick(k).bands(k), found[k] * (1 - _BESIDE), modes[k])
+        fine.add(k)
+    best = found[k]
+    within = {k: v for k, v in sorted(found.items()) if v * (1 - APART) <= BAND * best}
     return Spectrum(pick, within, {k: modes[k] for k in within}, top)
 
 
@@ -128,6 +134,5 @@ def _below(found: dict[int, float], n: int, guess: float) -> float:
         return guess
     if n - 2 not in found:
         return min(guess, found[n - 1])
-    last, before = found[n - 1], found[n - 2]
-    ahead = last + min(last - before, 0.0)
-    return ahead - 1e-3 * last if ahead > 0.1 * last else 0.5 * last
+    last, change = found[n - 1], found[n - 1] - found[n - 2]
+    return max(last + change - 0.2 * abs(change) - 2e-4 * last, 0.5 * last)

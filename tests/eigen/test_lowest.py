@@ -105,9 +105,9 @@ def test_banded_route_repairs_a_missed_load(monkeypatch):
     """A solver that hands over too high a value is caught by the count and asked again nearer; 1e-6: its place."""
     real = module._largest
 
-    def spoiled(factor, G, near):
-        theta, mode, done = real(factor, G, near)
-        return 0.9 * theta, mode, done
+    def spoiled(*args):
+        theta, mode, error = real(*args)
+        return 0.9 * theta, mode, error
 
     monkeypatch.setattr(module, "_largest", spoiled)
     found, _ = lowest_banded(np.array([np.arange(1.0, 40.0) ** 2]), np.ones((1, 39)), 0.5)
@@ -115,6 +115,8 @@ def test_banded_route_repairs_a_missed_load(monkeypatch):
 
 
 def test_banded_route_withholds_what_the_count_denies(monkeypatch):
-    monkeypatch.setattr(module, "positive_definite", lambda _band: False)
+    real = module._cholesky
+    monkeypatch.setattr(module, "_factored_below", lambda K, *_: (0.0, real(K)))
+    monkeypatch.setattr(module, "_cholesky", lambda band: None if band[0, 0] < 1.0 else real(band))
     with pytest.raises(Incomplete, match="was missed: withheld"):
         lowest_banded(np.array([np.arange(1.0, 40.0) ** 2]), np.ones((1, 39)), 0.5)

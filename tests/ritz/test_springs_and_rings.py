@@ -266,13 +266,14 @@ def test_rings_stiff_in_their_plane_part_it_into_supported_bays():
 
 
 def test_load_between_weak_and_heavy_rings_rises_to_the_bay():
-    """Heavier rings in the middle of a long barrel raise the pressure load from the bare barrel's to the bay's."""
+    """Heavier rings in the middle of a long barrel raise the pressure load from the bare barrel's to the bay's, where
+    the mode has its node at the ring: the last two are the same number, to rounding."""
     def load(inertia: float) -> float:
         return external_pressure(shell(both("SS3"), L=2.0, rings=(HoopRing(1.0, 1.0, 0.4, 1e-3, inertia),))).line_load
 
     rising = [load(i) for i in (0.0, 1e-7, 1e-6, 1e-5, 1e-3)]
     bay = external_pressure(shell(both("SS3"), L=1.0)).line_load
-    assert rising == sorted(rising)
+    assert all(b >= a * (1 - 1e-12) for a, b in pairwise(rising))
     assert rising[-1] <= bay * (1 + 1e-8)
     assert rising[-1] == pytest.approx(bay, rel=1e-6)
     assert rising[0] < 0.7 * bay
