@@ -5,7 +5,8 @@
 The guess is 3 % above the lowest load. Wrong answers are not timed: the loads must lie below the shift as often as the
 count says, satisfy K x = N G x, and agree with a run from a guess 10 % lower to 1e-7. Aims: 8 or less times the order
 and one factorisation of K by the same back end; 10 times faster than scipy's defaults (eigsh with its own splu in its
-default order, no certificate), measured at a smaller size so that they finish.
+default column order and its default tolerance, told a shift of .999 of the lowest load, no certificate), measured at a
+smaller size so that they finish. Times are of the processor, so that another program's work counts little.
 """
 
 from __future__ import annotations
@@ -49,13 +50,13 @@ def problem(wall: str, target: int):
     mesh = build_mesh(shape, divisions(size))
     shell = Shell(mesh, {name: sheet(E, NU, T_SKIN if name == "skin" else T_WEB) for name in mesh.parts})
     T = reduction(shell.size, without_drift(shell, buckling._held(shell, Support(R, shape.length))))
-    start = time.perf_counter()
+    start = time.process_time()
     order = elimination_of(shell, T)
-    ordered = time.perf_counter() - start
-    start = time.perf_counter()
+    ordered = time.process_time() - start
+    start = time.process_time()
     K = reduced(stiffness(shell), T)
     G = reduced(geometric(shell, -uniform_strain(shell, R).axial), T)
-    return K, G, order, time.perf_counter() - start, ordered
+    return K, G, order, time.process_time() - start, ordered
 
 
 def checked(K, G, found) -> None:
@@ -68,14 +69,14 @@ def checked(K, G, found) -> None:
 
 def run(wall: str, target: int, defaults: bool) -> None:
     K, G, order, assembled, ordered = problem(wall, target)
-    start = time.perf_counter()
+    start = time.process_time()
     fill = factorise(K, order).fill
-    unit = ordered + time.perf_counter() - start
+    unit = ordered + time.process_time() - start
     first = lowest_counted(K, G, 0.9 * CLASSICAL, WANT, order)
     checked(K, G, first)
-    start = time.perf_counter()
+    start = time.process_time()
     found = lowest_counted(K, G, 1.03 * first.values[0], WANT, order)
-    taken = time.perf_counter() - start
+    taken = time.process_time() - start
     checked(K, G, found)
     if np.abs(found.values / first.values - 1).max() > 1e-7:
         sys.exit(f"wrong answer, not timed: {found.values} against {first.values}")
@@ -90,12 +91,12 @@ def run(wall: str, target: int, defaults: bool) -> None:
         f"{order.memory(K.nnz) / 1e9:.2f} GB; peak of the process {peak:.2f} GB", flush=True,
     )  # fmt: skip
     if defaults:
-        start = time.perf_counter()
+        start = time.process_time()
         values = np.sort(eigsh(
-            K, WANT, M=G, sigma=0.999 * found.values[0], mode="buckling", which="LA", return_eigenvectors=False,
-            v0=np.random.default_rng(0).standard_normal(K.shape[0]), tol=1e-9,
+            K, WANT, M=G, sigma=0.999 * found.values[0], mode="buckling", return_eigenvectors=False,
+            v0=np.random.default_rng(0).standard_normal(K.shape[0]),
         ))  # fmt: skip
-        slow = time.perf_counter() - start
+        slow = time.process_time() - start
         right = "the same loads" if np.abs(values / found.values - 1).max() < 1e-6 else "OTHER loads"
         print(f"  scipy's defaults at .999 of the lowest: {slow:.1f} s = {slow / taken:.1f} times as long, {right} "
               "(aim 10)")  # fmt: skip

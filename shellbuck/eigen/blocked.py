@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from itertools import count
 
 import numpy as np
 from scipy import sparse
@@ -30,6 +31,8 @@ _CROWD = 400
 _NARROW = 1e-7
 _MANY = 150
 _ROUNDS = 6
+_LOOK = 2
+"""Steps from one look at what has converged to the next."""
 _CONVERGED = 1e-5
 """Residual of a Ritz vector in the norm of K, relative to 1/|lambda - s|."""
 RESIDUAL = 1e-4
@@ -84,8 +87,8 @@ def lowest_counted(
     definite = factorise(K, order)
     if definite.negative:
         raise Incomplete(Problem(
-            "shift-failed", "the stiffness is not positive definite before any load acts: the fixed load alone buckles",
-            got=f"{definite.negative} negative directions", way_out="look at the fixed pressure and at the supports",
+            "not-definite", "the stiffness is not positive definite before any load acts",
+            got=f"{definite.negative} negative directions", way_out="look at fixed loads and at the supports",
         ))  # fmt: skip
     del definite
     shift, factor, used = _shift_above(pencil, guess, want)
@@ -258,23 +261,26 @@ class _Basis:
         """Extend the basis from a block; modes below the shift and how many, then keep only those."""
         first = self.count
         self._append(*self._operator(start))
-        while True:
+        for step in count():
             last = slice(first, self.count)
             j = self.count
             products, R = self._append(*self._operator(self.Q[:, last]))
             self.H[:j, last] = products
+            first, full = j, self.count == j or self.count > self.most - BLOCK
+            if (j < wanted or step % _LOOK) and not full:
+                continue
             H = np.triu(self.H[:j, :j])
             theta, y = np.linalg.eigh(H + np.triu(H, 1).T)
             residual = np.linalg.norm(R @ y[last], axis=0)
             done = (theta * self.shift < -1) & (residual <= _CONVERGED * np.abs(theta))
-            converged, first = int(np.count_nonzero(done)), j
+            converged = int(np.count_nonzero(done))
             # values in a part of the space are never more than those of the whole
             if (seen := int(np.count_nonzero(theta * self.shift < -1 - _APART))) > wanted:
                 raise Incomplete(Problem(
                     "count-mismatch", f"{seen} or more load factors exist below {self.shift:.6g}, the factor counts "
                     f"{wanted}: withheld",
                 ))  # fmt: skip
-            if converged >= wanted or self.count == j or self.count > self.most - BLOCK:
+            if converged >= wanted or full:
                 break
         x = self.Q[:, :j] @ y[:, done]
         # thick restart: what converged stays, the next block starts anew

@@ -9,9 +9,12 @@ An order for meshes is found on the graph of the nodes, once for all matrices of
 
 from __future__ import annotations
 
+import contextlib
+import math
 import os
 from dataclasses import dataclass
 from functools import cached_property
+from pathlib import Path
 from typing import Literal
 
 import numpy as np
@@ -223,11 +226,39 @@ def _dissected(graph: sparse.csr_matrix) -> np.ndarray | None:
 
 
 def room() -> float:
-    """Bytes that a factor may fill: a share of the machine's memory; infinite where the system does not tell."""
+    """Bytes that a factor may fill: a share of the machine's memory, or of the container's where that is less; infinite
+    where the system does not tell."""
     try:
-        return _SHARE * os.sysconf("SC_PHYS_PAGES") * os.sysconf("SC_PAGE_SIZE")
+        machine = float(os.sysconf("SC_PHYS_PAGES") * os.sysconf("SC_PAGE_SIZE"))
     except (AttributeError, ValueError, OSError):
-        return float("inf")
+        machine = math.inf
+    return _SHARE * min(machine, _container_limit())
+
+
+def _container_limit(groups: Path = Path("/sys/fs/cgroup"), own: Path = Path("/proc/self/cgroup")) -> float:
+    """Least memory limit of the control groups that this process is in [B], version 2 or 1; infinite without one."""
+    limit = math.inf
+    for line in _text(own).splitlines():
+        _, controllers, path = line.split(":", 2)
+        if not controllers:
+            top, name = groups, "memory.max"
+        elif "memory" in controllers.split(","):
+            top, name = groups / "memory", "memory.limit_in_bytes"
+        else:
+            continue
+        # a limit holds for all groups below; inside a container the upper ones may be out of sight
+        place = top / path.lstrip("/")
+        for group in (place, *place.parents[: len(place.parts) - len(top.parts)]):
+            with contextlib.suppress(ValueError):  # "max", or nothing
+                limit = min(limit, float(int(_text(group / name))))
+    return limit
+
+
+def _text(path: Path) -> str:
+    try:
+        return path.read_text(encoding="ascii")
+    except OSError:
+        return ""
 
 
 def check_room(order: Elimination, entries: int, memory_limit: float | None = None) -> None:

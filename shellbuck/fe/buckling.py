@@ -14,6 +14,7 @@ import numpy as np
 from scipy import sparse
 
 from ..eigen.blocked import lowest_counted
+from ..errors import Incomplete, Problem
 from ..model.barrel import HELD as EDGE_SETS
 from .assembly import geometric, stiffness
 from .constraints import elimination_of, held_at, reduced, reduction, without_drift
@@ -170,7 +171,26 @@ def buckle(
     if pressure:
         K = K + pressure * geometric(shell, state.pressure)
     K, G = reduced(K, T), reduced(geometric(shell, -state.axial), T)
-    found = lowest_counted(K, G, guess, want, order)
+    try:
+        found = lowest_counted(K, G, guess, want, order)
+    except Incomplete as error:
+        raise _reason(error, pressure) from None
     return Buckling(
         found.values, T @ found.modes, found.counted, found.shift, found.factorisations, found.order
     )  # fmt: skip
+
+
+def _reason(error: Incomplete, pressure: float) -> Incomplete:
+    """The error, with the pressure named where it is what buckles the wall before any axial load acts."""
+    (problem,) = error.problems
+    if problem.code != "not-definite" or not pressure:
+        return error
+    how = (
+        "outside pressure buckles it" if pressure < 0
+        else "the hoop strain of internal pressure compresses what lies along the axis (Poisson)"
+    )  # fmt: skip
+    return Incomplete(Problem(
+        "not-definite",
+        f"the fixed pressure of {pressure:.4g} Pa buckles the wall alone, before any axial load acts: {how}",
+        "pressure", f"{problem.got} under it", way_out="lower the pressure: at this one there is no axial load to find",
+    ))  # fmt: skip

@@ -21,13 +21,15 @@ from __future__ import annotations
 from functools import cache
 
 import numpy as np
+from numpy.polynomial.legendre import leggauss, legvander
 
+from ..mesh.points import lobatto
 from .geometry import Chart, Surface, bilinear, surface
 from .shapes import Table, gauss, nodes, tabulate
 
 _SHEAR = slice(6, 8)
-_TIES = np.array([[0.0, -1.0], [0.0, 1.0], [-1.0, 0.0], [1.0, 0.0]])
-"""Middles of the edges of the linear element: the first two carry the shear in the first direction."""
+_REST = [0, 1, 2, 3, 4, 5, 8]
+"""Strains that are taken where they are integrated."""
 
 
 def _dot(a: np.ndarray, b: np.ndarray) -> np.ndarray:
@@ -73,21 +75,38 @@ def strain_coefficients(s: Surface) -> np.ndarray:
     return W
 
 
-def _tied_shear(chart: Chart, corners: np.ndarray, places: np.ndarray, table: Table, s: Surface) -> np.ndarray:
-    """Transverse shear rows (e, q, 2, 2, 3, n) of the linear element, assumed from the middles of its edges."""
-    ties = tabulate(1, _TIES)
-    t = surface(chart, corners, places, ties)
-    turned = np.cross(t.normal[:, :, None], t.tangent)
-    direction = np.array([0, 0, 1, 1])
-    rows = np.zeros((len(corners), 4, 2, 3, ties.shape.shape[-1]))
-    for k, a in enumerate(direction):
-        rows[:, k, 0] = t.normal[:, k, :, None] * ties.shape[k, 1 + a]
-        rows[:, k, 1] = turned[:, k, a, :, None] * ties.shape[k, 0]
-    first, second = table.at[:, 0], table.at[:, 1]
-    blend = np.zeros((len(table.at), 2, 4))
-    blend[:, 0, 0], blend[:, 0, 1] = (1 - second) / 2, (1 + second) / 2
-    blend[:, 1, 2], blend[:, 1, 3] = (1 - first) / 2, (1 + first) / 2
-    return np.einsum("eqab,qbk,ekfcn->eqafcn", s.to_frame, blend, rows, optimize=True)
+@cache
+def _ties(order: int) -> tuple[tuple[Table, np.ndarray], ...]:
+    """Of either direction: the points where its shear is taken, and the matrix (q, points) from there to the points of
+    integration. Along it, p Gauss points; across it, the points of integration themselves, at order 1 the edges: only
+    so does a bilinear patch bend without shear."""
+    many, few = leggauss(order + 1)[0], leggauss(order)[0]
+    rows = lobatto(1) if order == 1 else many
+    along, across = (legvander(many, len(s) - 1) @ np.linalg.inv(legvander(s, len(s) - 1)) for s in (few, rows))
+    found = []
+    for first, second, blend in ((few, rows, np.kron(along, across)), (rows, few, np.kron(across, along))):
+        at = np.stack([place.ravel() for place in np.meshgrid(first, second, indexing="ij")], -1)
+        found.append((tabulate(order, at), blend))
+    return tuple(found)
+
+
+def _tied_shear(chart: Chart, corners: np.ndarray, places: np.ndarray, order: int, s: Surface) -> np.ndarray:
+    """Transverse shear rows (e, q, 2, 2, 3, n).
+
+    A thin wall turns as its deflection slopes. Both are polynomials of degree p, the slope of p - 1 along its
+    direction: asked everywhere, this locks the element (loads were .1 % high at one of order 4 per half-wave). So the
+    shear along each direction of the element is taken at p Gauss points along it, which drops just its part of degree
+    p. At order 1 this is the tying of Dvorkin & Bathe (1984); the step to higher orders is our own.
+    """
+    e, n = len(corners), (order + 1) ** 2
+    along = []
+    for a, (table, blend) in enumerate(_ties(order)):
+        t = surface(chart, corners, places, table)
+        rows = np.empty((e, len(table.at), 2, 3, n))
+        rows[:, :, 0] = t.normal[..., None] * table.shape[:, 1 + a, None]
+        rows[:, :, 1] = np.cross(t.normal, t.tangent[:, :, a])[..., None] * table.shape[:, 0, None]
+        along.append(blend @ rows.reshape(e, len(table.at), -1))
+    return (s.to_frame @ np.stack(along, 2)).reshape(e, -1, 2, 2, 3, n)
 
 
 @cache
@@ -146,8 +165,7 @@ class Elements:
         W = strain_coefficients(self.surface)
         e, q, n = len(self.corners), len(self.table.at), self.table.shape.shape[-1]
         B = (W.reshape(e, q, 54, 3) @ self.table.shape).reshape(e, q, 9, 2, 3, n)
-        if self.order == 1:
-            B[:, :, _SHEAR] = _tied_shear(self.chart, self.corners, self.places, self.table, self.surface)
+        B[:, :, _SHEAR] = _tied_shear(self.chart, self.corners, self.places, self.order, self.surface)
         turned = np.empty((e, q, 9, n, 2, 3))
         T = self.directions[:, None, None, None]  # e 1 1 1 n d c
         for d in range(3):
@@ -156,17 +174,18 @@ class Elements:
 
     def stiffness(self, C: np.ndarray) -> np.ndarray:
         """Stiffness matrices as node blocks (e, n, n, 6, 6) for section matrices C (e, 9, 9)."""
-        n = self.table.shape.shape[-1]
+        e, n = len(self.corners), self.table.shape.shape[-1]
         C = C[:, None] * self.surface.area[:, :, None, None]
-        if self.order == 1:
-            B = self.operator()
-            e, size = len(B), B.shape[-1]
-            K = np.swapaxes(B.reshape(e, -1, size), 1, 2) @ (C @ B).reshape(e, -1, size)
-            return K.reshape(e, n, 6, n, 6).transpose(0, 1, 3, 2, 4)
-        W = strain_coefficients(self.surface)
+        W = strain_coefficients(self.surface)[:, :, _REST]
         W = W.reshape(*W.shape[:3], 18)
-        M = (np.swapaxes(W, 2, 3) @ (C @ W)).reshape(*W.shape[:2], 2, 3, 3, 2, 3, 3)
-        return self._turned(_integrated(M, self.order))
+        M = (np.swapaxes(W, 2, 3) @ (C[:, :, _REST][..., _REST] @ W)).reshape(*W.shape[:2], 2, 3, 3, 2, 3, 3)
+        K = _integrated(M, self.order)
+        B = _tied_shear(self.chart, self.corners, self.places, self.order, self.surface)
+        B = B.reshape(*B.shape[:3], 6 * n)
+        S = C[:, :, _SHEAR, _SHEAR]
+        shear = np.swapaxes(B.reshape(e, -1, 6 * n), 1, 2) @ (S @ B).reshape(e, -1, 6 * n)
+        K += shear.reshape(e, 2, 3, n, 2, 3, n).transpose(0, 1, 2, 4, 5, 3, 6)
+        return self._turned(K)
 
     def _turned(self, K: np.ndarray) -> np.ndarray:
         """Matrices in space (e, 2, 3, 2, 3, n, n) as node blocks in nodal directions (e, n, n, 6, 6)."""

@@ -13,9 +13,9 @@ from .shapes import END_LAYER, WHOLE, Divisions, Extent, Shape, StraightRibs
 from .stations import axial_stations
 
 LEAST = {1: 8.0, 2: 4.0, 3: 1.5, 4: 0.75, 5: 0.55, 6: 0.4, 7: 0.35, 8: 0.3}
-"""Fewest elements of each order per half-wave (own values: the load of a bare simply supported barrel to about .05 %
-from order 3 on, .3 % at order 2, .8 % at order 1; orders 5, 7 and 8 by interpolation). At order 4 a clamped one is up
-to .1 % high at 1 and .05 % at 1.25."""
+"""Fewest elements of each order per half-wave (own values: the load of a bare simply supported barrel, R/t 100 to 1000,
+to .02 % from order 2 on, .8 % at order 1; at order 4 the next loads, of nearly axisymmetric modes, to .07 %, and a
+clamped one to .02 %)."""
 
 _SLACK = 1.05
 """Elements over a pocket may be so much fewer: a nearly square pocket takes the same number both ways."""

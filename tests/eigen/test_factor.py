@@ -88,10 +88,34 @@ def test_need_beyond_the_room_is_refused():
 
 
 def test_room_is_a_share_of_the_machine(monkeypatch):
+    monkeypatch.setattr(module, "_container_limit", lambda: float("inf"))
     monkeypatch.setattr(os, "sysconf", {"SC_PHYS_PAGES": 1000, "SC_PAGE_SIZE": 4096}.__getitem__, raising=False)
     assert module.room() == pytest.approx(0.8 * 4096e3)
+    monkeypatch.setattr(module, "_container_limit", lambda: 1e6)
+    assert module.room() == pytest.approx(0.8e6)
     monkeypatch.delattr(os, "sysconf")
+    assert module.room() == pytest.approx(0.8e6)
+    monkeypatch.setattr(module, "_container_limit", lambda: float("inf"))
     assert module.room() == float("inf")
+
+
+@pytest.mark.parametrize(("own", "limits", "expected"), [
+    ("0::/a/b\n", {"memory.max": "max", "a/memory.max": "700\n", "a/b/memory.max": "900\n"}, 700),
+    ("0::/a\n", {"memory.max": "5000\n"}, 5000),  # in a container, whose root stands for its group
+    ("0::/../x\n", {"memory.max": "max\n"}, float("inf")),
+    ("3:cpu:/a\n4:memory,hugetlb:/a\n0::/\n",
+     {"memory/memory.limit_in_bytes": "9223372036854771712\n", "memory/a/memory.limit_in_bytes": "300\n"}, 300),
+    ("", {"memory.max": "10\n"}, float("inf")),
+])  # fmt: skip
+def test_limit_of_a_container(tmp_path, own, limits, expected):
+    """Control groups of version 2 and 1 (kernel documentation): the least limit from the own group to the top."""
+    groups = tmp_path / "groups"
+    for name, text in limits.items():
+        (groups / name).parent.mkdir(parents=True, exist_ok=True)
+        (groups / name).write_text(text)
+    (tmp_path / "own").write_text(own)
+    assert module._container_limit(groups, tmp_path / "own") == expected
+    assert module._container_limit(groups, tmp_path / "none") == float("inf")
 
 
 def test_wrong_answers_of_the_back_end_are_caught(monkeypatch):

@@ -9,7 +9,8 @@ the ends, also for an orthotropic wall with B. Sanders' bending with shear:
     g_x = p + w,x      g_y = q + w,y - v/R
 
 Load: work N (u,x^2 + v,x^2 + w,x^2)/2 of the full gradients; hoop tension T stiffens by T |,y|^2/2 with the moving
-directions: u,y; v,y + w/R; w,y - v/R.
+directions: u,y; v,y + w/R; w,y - v/R. A rib along the axis moves by u + z p, v + z q, w at its height z: the part of
+the force that ribs carry may work there.
 """
 
 from __future__ import annotations
@@ -19,11 +20,13 @@ from scipy.linalg import eigh
 
 
 def loads(
-    C: np.ndarray, S: float, R: float, L: float, m: int, n: int, hoop: float = 0.0, rotations: bool = False
-) -> float:
+    C: np.ndarray, S: float, R: float, L: float, m: int, n: int, hoop: float = 0.0, rotations: bool = False,
+    ribs: tuple[float, float, float] = (0.0, 0.0, 0.0),
+) -> float:  # fmt: skip
     """The lowest positive load of one mode [N/m]; C (6, 6), transverse shear stiffness S [N/m].
 
-    With `rotations` the load works on Sanders' rotations w,x and (v,x - u,y)/2 in place of the full gradients.
+    With `rotations` the load works on Sanders' rotations w,x and (v,x - u,y)/2 in place of the full gradients. `ribs`:
+    share of the axial force in ribs along the axis, mean of their heights z and of z^2 [m], [m^2].
     """
     a, b = m * np.pi / L, n / R
     # rows over U, V, W, P, Q; amplitudes of sin-cos or cos-sin products, whose mean squares are alike (n > 0)
@@ -46,6 +49,10 @@ def loads(
     K = K + S * (even * np.outer(gx, gx) + odd * np.outer(gy, gy))
     weight = [even, odd, even]
     G = sum(w * np.outer(d, d) for w, d in zip(weight, along, strict=True))
+    share, first, second = ribs
+    for w, d, k in ((even, along[0], 3), (odd, along[1], 4)):
+        turn = a * np.eye(5)[k]
+        G = G + share * w * (first * (np.outer(d, turn) + np.outer(turn, d)) + second * np.outer(turn, turn))
     K = K + hoop * sum(w * np.outer(d, d) for w, d in zip([odd, even, odd], around, strict=True))
     keep = [0, 2, 3] if n == 0 else list(range(5))
     theta = eigh(G[np.ix_(keep, keep)], K[np.ix_(keep, keep)], eigvals_only=True)

@@ -52,28 +52,36 @@ def sector(section, L: float, harmonic: int, size: float, order: int = 4, edges:
 
 
 @pytest.mark.parametrize(("order", "per_half_wave", "percent"), [
-    (4, 1, 0.02), (4, 0.75, 0.05), (6, 0.4, 0.01), (3, 1.5, 0.12), (2, 4, 0.4), (1, 6, 1.6),
+    (4, 0.75, 0.02), (6, 0.4, 0.01), (3, 1.5, 0.03), (2, 4, 0.05), (1, 6, 1.6),
 ])  # fmt: skip
 def test_cylinder_against_exact_solution_of_same_theory(order, per_half_wave, percent):
-    """R/t 100, n a multiple of 4, uniform N_x. Target .02 % at order 4, one element a half-wave; .013 % measured."""
+    """R/t 100, n a multiple of 4, uniform N_x. Measured .0042, .0001, .0085, .014 and 1.35 %."""
     t, L = 0.01, 1.0
     section = sheet(E, NU, t)
     exact = fe_fourier.lowest(section.matrix[:6, :6], section.S[0, 0], R, L, range(0, 40, 4), 1)[0]
     shell, support = sector(section, L, 4, half_wave(t) / per_half_wave, order)
     found = buckle(shell, support, exact)
     assert found.counted == 1
-    assert -1e-6 < found.line_loads[0] / exact - 1 < percent / 100
+    assert -1e-5 < found.line_loads[0] / exact - 1 < percent / 100
 
 
-@pytest.mark.slow
-@pytest.mark.parametrize(("per_half_wave", "percent"), [(1, 0.03), (1.25, 0.01)])
-def test_thin_cylinder_against_exact_solution_of_same_theory(per_half_wave, percent):
-    """R/t 500, n a multiple of 8."""
-    t, L = 0.002, 0.5
+@pytest.mark.parametrize(("R_over_t", "L", "n"), [(100, 1.0, 4), (500, 0.5, 8), (1000, 0.35, 12), (3000, 0.2, 20)])
+def test_thin_cylinders_do_not_lock(R_over_t, L, n):
+    """Order 4, one element a half-wave: .02 % is the target of the lowest load; .0011 % measured.
+
+    The second and third load belong to nearly axisymmetric modes, whose half-waves are as short as an element: .004 %
+    measured where the wall is thin (.03 % with all of the shear at R/t 100), .1 % before the shear was tied.
+    """
+    t = 1 / R_over_t
     section = sheet(E, NU, t)
-    exact = fe_fourier.lowest(section.matrix[:6, :6], section.S[0, 0], R, L, range(0, 96, 8), 1)[0]
-    found = buckle(*sector(section, L, 8, half_wave(t) / per_half_wave), exact)
-    assert found.line_loads[0] / exact - 1 == pytest.approx(0, abs=percent / 100)
+    exact = fe_fourier.lowest(
+        section.matrix[:6, :6], section.S[0, 0], R, L, range(0, int(2.5 / half_wave(t)) + n, n), 3
+    )
+    found = buckle(*sector(section, L, n, half_wave(t)), exact[0], want=3)
+    off = found.line_loads / exact - 1
+    assert np.all(off > -1e-5)
+    assert off[0] < 2e-5
+    assert off.max() < (5e-4 if R_over_t == 100 else 8e-5)
 
 
 def test_whole_barrel_has_its_modes_in_pairs():
@@ -174,7 +182,7 @@ def test_repeating_sector_is_the_barrel_in_the_modes_that_repeat():
     """One bay of six (mesh of the package), its sides tied: every load of the sector is one of the whole barrel."""
     shape = StraightRibs(R, 0.8, 6e-3, Blades(6, 0.05, 6e-3, "outside"), Blades(1, 0.04, 6e-3, "inside"))
     found = []
-    for extent, want in ((Extent(sector=1), 2), (WHOLE, 7)):
+    for extent, want in ((Extent(sector=1), 2), (WHOLE, 9)):
         mesh = build_mesh(shape, Divisions(around=2, along=4, order=3), extent)
         shell = Shell(mesh, {name: sheet(E, NU, 6e-3) for name in mesh.parts})
         ties = () if extent is WHOLE else (side_ties(mesh),)
@@ -304,11 +312,24 @@ def test_a_guess_a_fifth_off_changes_nothing(off):
     assert found.order == "minimum degree"
 
 
-def test_pressure_that_buckles_by_itself_is_said():
-    """Suction beyond the wall's own buckling pressure: there is no axial load to speak of."""
+@pytest.mark.parametrize(("pressure", "words"), [
+    (-1e8, r"-1e\+08 Pa buckles the wall alone.*outside pressure"), (5e7, "internal pressure compresses.*Poisson"),
+])  # fmt: skip
+def test_pressure_that_buckles_by_itself_is_said(pressure, words):
+    """Suction beyond the wall's own buckling pressure; inside pressure whose hoop strain buckles the stringers."""
     shell, support, _ = discrete(1, order=2)
-    with pytest.raises(Incomplete, match="fixed load alone buckles"):
-        buckle(shell, support, 3e5, pressure=-1e8)
+    with pytest.raises(Incomplete, match=words) as found:
+        buckle(shell, support, 3e5, pressure=pressure)
+    assert found.value.problems[0].code == "not-definite"
+
+
+def test_a_stiffness_that_is_not_definite_without_pressure_is_said():
+    """A planted fault: a skin with a negative membrane stiffness."""
+    mesh = built(2, skin=skin(R, lines(0, 0.5, 2), lines(0, 0.4, 2)))
+    section = smeared(np.diag([1e9, -1e9, 3e8, 1e3, 1e3, 1e3]))
+    held = np.concatenate([symmetry_at(edge(mesh, 1, at), 1) for at in (0, 0.5)])
+    with pytest.raises(Incomplete, match=r"not positive definite before any load acts.*supports"):
+        buckle(Shell(mesh, {"skin": section}), Support(R, 0.4, angle=0.5, held=tuple(held.tolist())), 1e5)
 
 
 @pytest.mark.parametrize("radius", [1.0, 2.3, 0.07, 61.0])

@@ -100,11 +100,11 @@ def test_reference_of_one_harmonic(n):
 
 @pytest.mark.parametrize(("t", "L", "n"), [(0.01, 1.0, 8), (0.01, 0.5, 6), (0.002, 0.5, 16), (0.001, 0.3, 20)])
 @pytest.mark.parametrize(("density", "percent"), [
-    (1.0, 0.1), pytest.param(1.25, 0.05, marks=pytest.mark.slow),
+    (1.0, 0.005), pytest.param(0.75, 0.05, marks=pytest.mark.slow),
 ])  # fmt: skip
 def test_clamped_cylinder_against_one_harmonic(t, L, n, density, percent):
-    """C4, R/t 100 to 1000, the divisions that the package chooses. Measured: .006 to .094 % at one element of order 4 a
-    half-wave, .001 to .014 % at a quarter more; the largest are those of the thinnest walls."""
+    """C4, R/t 100 to 1000, the divisions that the package chooses: .05 % is the target at one element of order 4 a
+    half-wave. Measured: .0005 to .002 % there, .0005 to .015 % at three quarters."""
     section = sheet(E, NU, t)
     exact = min(one_harmonic(section, L, k * n, CLAMPED) for k in (1, 2, 3))
     shape, extent = StraightRibs(R, L, t, bays=2 * n), Extent(sector=1)
@@ -112,7 +112,7 @@ def test_clamped_cylinder_against_one_harmonic(t, L, n, density, percent):
     mesh = build_mesh(shape, plan.divisions, extent)
     held = symmetry_at(np.union1d(mesh.left, mesh.right), 1)
     found = buckle(Shell(mesh, {"skin": section}), Support(R, L, "C4", "C4", math.pi / n, tuple(held.tolist())), exact)
-    assert -1e-6 < found.line_loads[0] / exact - 1 < percent / 100
+    assert -1e-5 < found.line_loads[0] / exact - 1 < percent / 100
 
 
 @pytest.mark.parametrize("pressure", [0.0, 3e4])
