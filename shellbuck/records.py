@@ -10,6 +10,8 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
+from .samples import MeshSurface, Samples
+
 
 @dataclass(frozen=True)
 class Mode:
@@ -75,7 +77,7 @@ class Load:
 
     `line_load` [N/m], compression positive. `definition` says what it is (net wall load or applied load).
     `lowest_by_n` is the lowest load of every harmonic that was solved; `shapes` are the lowest modes asked for;
-    `resolution_error` is the relative change of the load under one more degree of the trial functions.
+    `resolution_error` is the relative change of the load under richer trial functions.
     """
 
     name: str
@@ -113,7 +115,11 @@ class MeshRun:
 @dataclass(frozen=True)
 class MeshMode:
     """A mode of a mesh: line load [N/m], leading (m, n) and its share of the skin's w^2, whether ribs move with the
-    skin (`general`) or the skin moves between them, and shares of the strain energy by part."""
+    skin (`general`) or the skin moves between them, and shares of the strain energy by part.
+
+    `content` lists the largest shares of w^2 by (m, n); `displacement` (k, 3), axial, hoop and radial, stands on the
+    nodes of the agreement's surface, over the largest |w| of the skin; `symmetry` is that about the mirror planes.
+    """
 
     line_load: float
     m: int
@@ -121,6 +127,9 @@ class MeshMode:
     share: float
     general: bool
     energy: tuple[tuple[str, float], ...]
+    content: tuple[tuple[int, int, float], ...] = ()
+    displacement: Samples | None = None
+    symmetry: Literal["even", "odd", "all"] = "all"
 
 
 @dataclass(frozen=True)
@@ -141,6 +150,7 @@ class Agreement:
     modes: tuple[MeshMode, ...]
     words: tuple[str, ...]
     likeness: float | None = None
+    surface: MeshSurface | None = None
 
 
 @dataclass(frozen=True)

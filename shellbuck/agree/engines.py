@@ -22,6 +22,8 @@ from ..records import Agreement, Certificate, Load, MeshMode, ModeShape
 from ..walls import SmearedWall, build_wall
 from .edges import refuse_yield, ritz_barrel
 from .meshing import MOST_UNKNOWNS, Part, Solved, half_wave, modelled_wall, planned, sections_of, skin_wave, solve_mesh
+from .surface import displacement_of, surface_of
+from .words import likeness_words, parting
 
 DENSITIES = (0.8, 1.0, 1.25)
 """Elements of order 4 per half-wave of the three smeared meshes."""
@@ -78,7 +80,7 @@ def agreement(
     progress("closed form and Ritz")
     ritz_model = ritz_barrel(case, wall, temperature)
     edges = (ritz_model.edges.start, ritz_model.edges.end)
-    by_ritz = ritz.membrane(ritz_model, pressure=p, shapes=1)
+    by_ritz = ritz.membrane(ritz_model, pressure=p, shapes=want)
     closed = [
         replace(closed_form.lowest(w, R, L, N_theta=p * R, theory="Sanders"), name=f"closed form, Sanders, {words}")
         for w, words in ((drawn, "section as drawn"), (wall, "section as meshed"))
@@ -112,7 +114,8 @@ def agreement(
     return Agreement(
         load.name, ROOM_TEMPERATURE if temperature is None else temperature, p, loads, tuple(s.run for s in smeared),
         tuple(s.run for s in discrete), modes,
-        (*_words(loads, modes, discrete, wall, by_ritz), *_likeness_words(alike)), alike,
+        (*parting(loads, modes, finest.part, wall, barrel, p, by_ritz), *likeness_words(alike)), alike,
+        surface_of(discrete[-1]),
     ), discrete[-1]  # fmt: skip
 
 
@@ -132,16 +135,6 @@ def likeness(solved: Solved, modes: tuple[MeshMode, ...], shape: ModeShape) -> f
     W = np.interp(x, shape.x, shape.w)
     twins = [W * np.cos(shape.n * theta)] + ([W * np.sin(shape.n * theta)] if shape.n else [])
     return float(subspace_mac(field.w, np.column_stack(twins), field.weights).min())
-
-
-def _likeness_words(alike: float | None) -> tuple[str, ...]:
-    if alike is None:
-        return ()
-    verdict = "the same mode" if alike >= _LIKE else "below .9: not the same mode, look at both"
-    return (f"subspace MAC of the lowest general modes with the Ritz mode {alike:.3f}: {verdict}",)
-
-
-_LIKE = 0.9
 
 
 def _bare(shape: StraightRibs, wave: float, n: int, most: int) -> StraightRibs:
@@ -240,80 +233,8 @@ def _mode(solved: Solved, i: int, L: float) -> MeshMode:
     """Record of a mode of a mesh."""
     content = wave_content(solved.shell, solved.modes[:, i], L, solved.part.angle)
     energy = energy_shares(solved.shell, solved.modes[:, i])
-    return MeshMode(float(solved.line_loads[i]), content.m, content.n, content.share, energy.general, energy.shares)
-
-
-_CLOSE, _APART = 0.01, 0.05
-
-
-def _words(
-    loads: tuple[Load, ...], modes: tuple[MeshMode, ...], discrete: list[Solved], wall: SmearedWall, by_ritz: Load
-) -> list[str]:
-    """Where the engines part, and why."""
-    drawn, closed, ritz_load, smeared, real = (load.line_load for load in loads)
-    words = []
-    multiple = discrete[-1].part.multiple
-    if by_ritz.n % multiple:
-        words.append(
-            f"the part of the barrel with ribs holds waves whose n is a multiple of {multiple}, not Ritz's "
-            f"n = {by_ritz.n}"
-        )
-    if wall.ribs:
-        words.append(
-            "the meshed section runs from the skin's middle: it moves the classical load by "
-            f"{100 * (closed / drawn - 1):+.2f} %"
-        )
-    same = loads[2].edges.startswith("both ends SS3")
-    if same:
-        words.append(
-            f"Ritz and closed form part by {100 * (ritz_load / closed - 1):+.3f} %"
-            + (" (the closed form leaves n = 1 out)" if abs(ritz_load / closed - 1) > 1e-6 else "")
-        )
-    else:
-        words.append(f"the edges of the case move the Ritz load by {100 * (ritz_load / closed - 1):+.2f} % from SS3")
-    order = ritz_load / wall.A[0, 0]
-    words.append(
-        f"the smeared mesh lies {100 * (smeared / ritz_load - 1):+.3f} % from Ritz; it uses full gradients where Ritz "
-        f"uses Sanders' rotations, a difference up to twice N/A11 = {100 * order:.2f} %"
-    )
-    if not wall.ribs:
-        words.append(f"transverse shear moves the load by {100 * (real / smeared - 1):+.3f} %")
-        return words
-    part_of_ritz = _at_multiple(by_ritz, multiple)
-    reference = smeared * part_of_ritz / ritz_load
-    general = [mode for mode in modes if mode.general]
-    if not general:
-        words.append(
-            f"the {len(modes)} lowest modes of the mesh with ribs are local: the skin moves between the ribs from "
-            f"{100 * real / part_of_ritz:.1f} % of the smeared load on; smeared theory does not see them"
-        )
-        return words
-    first = general[0]
-    if not modes[0].general:
-        words.append(
-            f"local modes come first, at {100 * modes[0].line_load / part_of_ritz:.1f} % of the smeared load; smeared "
-            "theory does not see them"
-        )
-    gap = first.line_load / reference - 1
-    cells = _cells(discrete[-1].part, first.n)
-    reason = "within a per cent" if abs(gap) <= _CLOSE else (
-        "ribs that are not moved rigidly by the skin, their force at their own height, shear in the webs, and few bays "
-        "to a wave"
-        if abs(gap) <= _APART else "more than 5 %: do not trust the smeared load without finding out why"
+    family = solved.families[i]
+    return MeshMode(
+        float(solved.line_loads[i]), content.m, content.n, content.share, energy.general, energy.shares,
+        content.largest, displacement_of(solved, i), family,
     )  # fmt: skip
-    words.append(
-        f"the lowest general mode with ribs as they are, ({first.m}, {first.n}), lies {100 * gap:+.2f} % from the "
-        f"smeared mesh ({cells}): {reason}"
-    )
-    if first.n != by_ritz.n:
-        words.append(f"it has n = {first.n} where Ritz has n = {by_ritz.n}: modes close together change order")
-    return words
-
-
-def _at_multiple(by_ritz: Load, multiple: int) -> float:
-    """Lowest Ritz load of the harmonics that are a multiple of a number; the lowest of all where none is near."""
-    return min((m.line_load for m in by_ritz.lowest_by_n if m.n % multiple == 0), default=by_ritz.line_load)
-
-
-def _cells(part: Part, n: int) -> str:
-    return "no waves around" if n == 0 else f"{part.bays / n:.1f} bays to a full wave"

@@ -87,6 +87,7 @@ def test_ribs_as_they_are_close_to_the_smeared_wall():
     assert general
     assert general[0].line_load == pytest.approx(found.loads[3].line_load, rel=0.02)
     assert any("lowest general mode" in words for words in found.words)
+    assert any(words.startswith("force in the ribs works on the motion at their own height") for words in found.words)
 
 
 def test_pressure_is_held_fixed_in_every_engine():
