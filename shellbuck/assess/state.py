@@ -17,6 +17,7 @@ from ..model.material import ROOM_TEMPERATURE
 from ..records import Check, Knockdown, Load, MarginRow, Worked
 from ..walls import RibFamily, SmearedWall, build_wall
 from ..walls.build import tensile
+from ..walls.stiffness import plane_stress_stiffness
 
 LEAST_LOAD = 1e-3
 """Forces [N] and moments [N m] below this are no load: a margin against them would be a number without meaning."""
@@ -189,9 +190,9 @@ class State:
         return 1 / max(use)
 
 
-def membrane_stresses(wall: SmearedWall, N: np.ndarray) -> tuple[np.ndarray, list[float]]:
-    """Skin stresses (3,) and rib stresses [Pa] of line loads N (x, theta, x-theta) [N/m], curvature left out."""
-    strain = np.linalg.solve(wall.A, N)
-    E, nu = wall.skin.E, wall.skin.nu
-    plane = E / (1 - nu**2) * np.array([[1, nu, 0], [nu, 1, 0], [0, 0, (1 - nu) / 2]])
-    return plane @ strain, [float(rib.E * rib.direction @ strain) for rib in wall.ribs]
+def membrane_stresses(wall: SmearedWall, N: np.ndarray) -> tuple[np.ndarray, list[np.ndarray]]:
+    """Skin stresses (..., 3) and rib stresses (...) [Pa] of line loads N (x, theta, x-theta) (..., 3) [N/m], curvature
+    left out."""
+    strain = np.linalg.solve(wall.A, N[..., None])
+    plane = plane_stress_stiffness(wall.skin.E, wall.skin.nu)
+    return (plane @ strain)[..., 0], [rib.E * (strain[..., 0] @ rib.direction) for rib in wall.ribs]

@@ -143,3 +143,32 @@ def line_loads(
 
 def _square(v: np.ndarray) -> np.ndarray:
     return v[..., :, None] * v[..., None, :]
+
+
+def amplitudes(
+    wall: SmearedWall, R: float, L: float, m: int, n: int, *, N_theta: float = 0.0, theory: Theory = "Donnell"
+) -> tuple[float, float, float]:
+    """Amplitudes (U, V, W) of a mode, W = 1: u = U cos(a x) cos(b y), v = V sin(a x) sin(b y), w = W sin(a x) cos(b y).
+
+    Arguments as for `line_loads`. The two membrane unknowns follow W in the first two rows of (K - N G) q = 0.
+
+    Examples
+    --------
+    >>> from shellbuck.walls import Skin, SmearedWall
+    >>> U, V, W = amplitudes(SmearedWall.of(Skin(1e7, 0.3, 0.1)), 100.0, 200.0, 32, 19)
+    >>> round(U, 4), round(V, 4), W
+    (0.0024, -0.0141, 1.0)
+    """
+    a, b = m * np.pi / L, n / R
+    kin = kinematics(np.array(a), np.array(b), R, theory)
+    rows = kin.strains
+    K = rows.T @ wall.uncoupled @ rows
+    if theory == "Sanders":
+        N = float(line_loads(wall, R, L, m, n, N_theta=N_theta, theory=theory))
+        K = K + N_theta * (np.outer(kin.r, kin.r) + np.outer(kin.f, kin.f)) - N * np.outer(kin.f, kin.f)
+    first, second = np.linalg.solve(K[:2, :2], -K[:2, 2])
+    if b >= a:  # the unknowns are e_y = b V + 1/R and g = a V - b U
+        V = (first - 1 / R) / b
+        return float((a * V - second) / b), float(V), 1.0
+    U = -first / a  # the unknowns are e_x = -a U and g
+    return float(U), float((second + b * U) / a) if n else 0.0, 1.0

@@ -1,17 +1,19 @@
 """The lowest of all modes, with the reason why it is the lowest.
 
 For any mode the membrane strains can at best follow freely, so S(m, n) is never below the bending energy with
-free membrane, and that is never below D_min (a^2 + b^2)^2 with D_min the least reduced bending stiffness over all
-directions. A mode below the load N therefore has a + b^2/a <= sqrt(N/D_min) (hoop tension only adds): all such
-modes lie in a half circle, and the search covers the rectangle around it, skipping modes whose own bending energy is
-beyond that load. The bound is exact for Donnell; Sanders differs from it by terms of order 1/n^2, so its range is
-widened and its rim checked. Near N = 4 A66 (an in-plane rotation that Sanders' second variation contains) modes crowd
-without end; such loads are marked.
+free membrane, a quadratic form D*(a^2, b^2). A mode below the load N therefore has D*(a^2, b^2) <= N a^2 (hoop tension
+only adds): for a plain wall a half circle. The search covers the rectangle around that region, skipping modes whose own
+bending energy is beyond the load. The bound is exact for Donnell; Sanders differs from it by terms of order 1/n^2, so
+its range is widened and its rim checked. Near N = 4 A66 (an in-plane rotation that Sanders' second variation contains)
+modes crowd without end; such loads are marked.
 """
 
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
+from functools import partial
+from typing import NamedTuple
 
 import numpy as np
 
@@ -59,6 +61,34 @@ def least_reduced_bending(wall: SmearedWall) -> float:
     return float(min(stiffness(x) for x in (0.0, 1.0, min(max(inner, 0.0), 1.0))))
 
 
+def reach(D: tuple, N: float | np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Largest axial and hoop wave numbers of the modes whose bending energy with free membrane stays below a load.
+
+    Parameters
+    ----------
+    D : tuple of four
+        Reduced bending stiffness d11, d12, d22, d66 [N m], numbers or arrays.
+    N : float or numpy.ndarray
+        Load [N/m].
+
+    Returns
+    -------
+    a, b : numpy.ndarray
+        [1/m]: corners of the region d11 a^4 + 2 (d12 + 2 d66) a^2 b^2 + d22 b^4 <= N a^2.
+
+    Examples
+    --------
+    >>> a, b = reach((1.0, 0.3, 1.0, 0.35), 16.0)
+    >>> float(a), float(b)
+    (4.0, 2.0)
+    """
+    d11, d12, d22, d66 = D
+    mixed = 2 * (d12 + 2 * d66)
+    # a is largest at b = 0, or where a negative mixed term helps most; b where a^2 = b^2 sqrt(d22/d11)
+    along = d11 - np.minimum(mixed, 0.0) ** 2 / (4 * d22)
+    return np.sqrt(N / along), np.sqrt(N / (2 * np.sqrt(d11 * d22) + mixed))
+
+
 def lowest(
     wall: SmearedWall, R: float, L: float, *, N_theta: float = 0.0, theory: Theory = "Donnell",
     leave_out: tuple[int, ...] = (1,),
@@ -95,44 +125,95 @@ def lowest(
     >>> load.m, load.n, round(load.line_load, 4)
     (32, 19, 605.2281)
     """
-    D_min = least_reduced_bending(wall)
+    D = wall.reduced_bending
+    found = proved_lowest(
+        partial(line_loads, wall, R, L, N_theta=N_theta, theory=theory), (D[0, 0], D[0, 1], D[1, 1], D[2, 2]),
+        (wall.A[1, 1], wall.A[2, 2]), R, L, N_theta=N_theta, theory=theory, leave_out=leave_out,
+    )  # fmt: skip
+    table, ns, at, least, crowded = found.table, found.ns, found.at, found.least, found.crowded
+    best_m = np.argmin(table, axis=0)
+    by_n = tuple(
+        Mode(int(best_m[j]) + 1, int(ns[j]), float(table[best_m[j], j]))
+        for j in np.flatnonzero(table.min(axis=0) <= SPECTRUM * least)
+    )  # fmt: skip
+    ties, count = _near_ties(table, ns, least)
+    pressure = "no pressure" if N_theta == 0 else f"hoop tension p R = {N_theta:.6g} N/m held fixed, dead"
+    proof = (
+        f"every mode outside the range lies above {SPECTRUM:g} times the lowest load, because its bending "
+        "energy with free membrane alone lies there"
+        if theory == "Donnell"
+        else _CROWDED if crowded
+        else f"range of the Donnell bound widened by {_SANDERS_WIDENING:g}; the rim lies above the lowest load"
+    )
+    left_out = "".join(f", n = {n} left out" for n in leave_out)
+    return Load(
+        name=f"closed form, {theory}{left_out}", line_load=least, theory=theory, edges=EDGES,
+        prestress="membrane, uniform N_x and N_theta", load_position=LOAD_POSITION, pressure_treatment=pressure,
+        definition="net axial line load of the wall at bifurcation, compression positive; closed ends may carry "
+        "p R/2 more",
+        source=SOURCES[theory], m=int(at[0]) + 1, n=int(ns[at[1]]),
+        certificate=Certificate(table.shape[0], int(ns[-1]), tuple(leave_out), proof, found.rim),
+        near_ties=ties, near_tie_count=count, lowest_by_n=by_n,
+    )  # fmt: skip
+
+
+class Proved(NamedTuple):
+    """A searched range: loads (M, len(ns)) with m from 1, hoop waves, the lowest's place and value, rim over lowest."""
+
+    table: np.ndarray
+    ns: np.ndarray
+    at: tuple[int, int]
+    least: float
+    rim: float
+    crowded: bool
+
+
+def proved_lowest(
+    loads: Callable[[np.ndarray, np.ndarray], np.ndarray], D: tuple, A: tuple, R: float, L: float, *, N_theta: float,
+    theory: Theory, leave_out: tuple[int, ...] = (1,),
+) -> Proved:  # fmt: skip
+    """The search of `lowest` for loads of modes (m, n) that any routine works out [N/m].
+
+    `D` holds the reduced bending stiffness d11, d12, d22, d66 [N m], `A` the membrane stiffness A22, A66 [N/m].
+    """
+    (d11, *_), (A22, A66) = D, A
     widen = _SANDERS_WIDENING if theory == "Sanders" else 1.0
 
-    def reach(N: float) -> tuple[int, int]:
-        rho = math.sqrt(SPECTRUM * N / D_min) * widen
-        return max(2, math.floor(rho * L / math.pi) + 1), max(4, math.floor(rho * R / 2) + 1)
+    def corner(N: float) -> tuple[int, int]:
+        a, b = reach(D, SPECTRUM * widen**2 * N)
+        return max(2, math.floor(a * L / math.pi) + 1), max(4, math.floor(b * R) + 1)
 
     if 0 in leave_out:
         raise ValueError("n = 0 cannot be left out: it gives the first bound of the search")
     # any mode's load bounds the minimum from above: a column of axisymmetric modes is a cheap first bound
-    D = wall.reduced_bending[0, 0]
-    centre = max(1, round(L / math.pi * (wall.A[1, 1] / (R * R * D)) ** 0.25))
+    centre = max(1, round(L / math.pi * (A22 / (R * R * d11)) ** 0.25))
     trial = np.unique(np.clip(np.round(centre * np.geomspace(0.25, 4, 60)), 1, None))
-    upper = float(np.min(line_loads(wall, R, L, trial, 0, N_theta=N_theta, theory=theory)))
+    upper = float(np.min(loads(trial, 0)))
     for _ in range(6):
-        M, n_top = reach(upper)
+        M, n_top = corner(upper)
         if M * n_top <= _MOST_MODES:
             break
         # too many modes for this bound: a coarse grid over the range may find a better one
         coarse_m = np.unique(np.round(np.geomspace(1, M, 200)))[:, None]
         coarse_n = np.unique(np.round(np.geomspace(1, n_top + 1, 200)) - 1)
         coarse_n = coarse_n[~np.isin(coarse_n, leave_out)]
-        loads = line_loads(wall, R, L, coarse_m, coarse_n, N_theta=N_theta, theory=theory)
-        if loads.min() >= upper * 0.999:
+        coarse = float(loads(coarse_m, coarse_n).min())
+        if coarse >= upper * 0.999:
             break
-        upper = float(loads.min())
+        upper = coarse
     if M * n_top > _MOST_MODES:
         raise Incomplete(Problem(
             "search-too-large", "too many modes would have to be searched to prove the minimum", "wall",
             f"{M} x {n_top} modes", f"{_MOST_MODES}", "check the wall's stiffness: it is very thin for its length",
         ))  # fmt: skip
     for _ in range(_MOST_WIDENINGS):
-        ns = np.array([n for n in range(n_top + 1) if n not in leave_out])
-        table = _table(wall, R, L, M, ns, N_theta, theory, SPECTRUM * widen**2 * upper)
+        ns = np.arange(n_top + 1)
+        ns = ns[~np.isin(ns, leave_out)]
+        table = _table(loads, D, R, L, M, ns, N_theta, SPECTRUM * widen**2 * upper)
         at = np.unravel_index(np.argmin(table), table.shape)
         least = float(table[at])
         rim = float(min(table[-1].min(), table[:, -1].min())) / least
-        crowded = theory == "Sanders" and least > _NEAR_SHEAR_LIMIT * 4 * wall.A[2, 2]
+        crowded = theory == "Sanders" and least > _NEAR_SHEAR_LIMIT * 4 * A66
         if rim > 1.0 or theory == "Donnell" or crowded:
             break
         # deep ribs and short waves: Sanders' normal rotation lowers modes beyond Donnell's bound; look further out
@@ -147,49 +228,26 @@ def lowest(
             "search-rim", "the lowest load lies on the rim of the searched range", "wall", f"ratio {rim:.4f}",
             "above 1",
         ))  # fmt: skip
-    best_m = np.argmin(table, axis=0)
-    by_n = tuple(
-        Mode(int(i) + 1, int(n), float(table[i, j])) for j, (i, n) in enumerate(zip(best_m, ns, strict=True))
-        if table[i, j] <= SPECTRUM * least
-    )  # fmt: skip
-    ties, count = _near_ties(table, ns, least)
-    pressure = "no pressure" if N_theta == 0 else f"hoop tension p R = {N_theta:.6g} N/m held fixed, dead"
-    proof = (
-        f"every mode outside the range lies above {SPECTRUM:g} times the lowest load, because its load is at least "
-        "D_min (a + b^2/a)^2"
-        if theory == "Donnell"
-        else _CROWDED if crowded
-        else f"range of the Donnell bound widened by {widen:g}; the rim lies above the lowest load"
-    )
-    left_out = "".join(f", n = {n} left out" for n in leave_out)
-    return Load(
-        name=f"closed form, {theory}{left_out}", line_load=least, theory=theory, edges=EDGES,
-        prestress="membrane, uniform N_x and N_theta", load_position=LOAD_POSITION, pressure_treatment=pressure,
-        definition="net axial line load of the wall at bifurcation, compression positive; closed ends may carry "
-        "p R/2 more",
-        source=SOURCES[theory], m=int(at[0]) + 1, n=int(ns[at[1]]),
-        certificate=Certificate(M, int(ns[-1]), tuple(leave_out), proof, rim),
-        near_ties=ties, near_tie_count=count, lowest_by_n=by_n,
-    )  # fmt: skip
+    return Proved(table, ns, (int(at[0]), int(at[1])), least, rim, bool(crowded))
 
 
 def _table(
-    wall: SmearedWall, R: float, L: float, M: int, ns: np.ndarray, N_theta: float, theory: Theory, limit: float
+    loads: Callable, D: tuple, R: float, L: float, M: int, ns: np.ndarray, N_theta: float, limit: float
 ) -> np.ndarray:
     """Loads (M, len(ns)) [N/m]; where the bending energy alone is beyond `limit`, that bound stands for the load.
 
     Evaluated in slices, so that memory stays flat.
     """
-    D = wall.reduced_bending
+    d11, d12, d22, d66 = D
     b2 = (ns / R) ** 2
     rows = max(1, _CHUNK // ns.size)
     parts = []
     for first in range(1, M + 1, rows):
         m = np.arange(first, min(first + rows, M + 1))
         a2 = ((m * np.pi / L) ** 2)[:, None]
-        bound = D[0, 0] * a2 + 2 * (D[0, 1] + 2 * D[2, 2]) * b2 + (D[1, 1] * b2**2 + N_theta * b2) / a2
+        bound = d11 * a2 + 2 * (d12 + 2 * d66) * b2 + (d22 * b2**2 + N_theta * b2) / a2
         i, j = np.nonzero(bound <= limit)
-        bound[i, j] = line_loads(wall, R, L, m[i], ns[j], N_theta=N_theta, theory=theory)
+        bound[i, j] = loads(m[i], ns[j])
         parts.append(bound)
     return np.concatenate(parts)
 

@@ -190,7 +190,8 @@ def increment(p_bar):
     >>> increment(0.5)
     0.18145
     """
-    return float(interp(p_bar, _P_BAR, _REDUCED))
+    value = interp(p_bar, _P_BAR, _REDUCED)
+    return value if getattr(p_bar, "shape", ()) else float(value)
 
 
 @formula("N_a", "N/m", "sp8007", "Eq 48 over 2 pi R", "moderately long; p is the minimum internal pressure")

@@ -19,7 +19,7 @@ SI_UNIT = {
     "length": "m", "force": "N", "moment": "N m", "pressure": "Pa", "stress": "Pa", "density": "kg/m^3",
     "area density": "kg/m^2", "area": "m^2", "second moment of area": "m^4", "temperature": "K",
     "membrane stiffness": "N/m", "coupling stiffness": "N", "bending stiffness": "N m", "line load": "N/m",
-    "mass": "kg", "number": "", "line spring": "N/m^2", "rotation spring": "N",
+    "mass": "kg", "number": "", "line spring": "N/m^2", "rotation spring": "N", "conductivity": "W/(m K)",
 }  # fmt: skip
 
 

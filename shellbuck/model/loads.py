@@ -100,7 +100,7 @@ class LoadCase(Checked):
     @property
     def p_min(self) -> float:
         """Pressure for stability [Pa]."""
-        return self.pressure_minimum or 0.0
+        return 0.0 if self.pressure_minimum is None else self.pressure_minimum + 0.0  # no minus zero
 
     @property
     def p_max(self) -> float:

@@ -96,7 +96,7 @@ def _family(
         z = _outward(s.side) * (s.depth + t) / 2
         return _blade(name, angle, spacing, E, nu, s.depth, s.thickness, s.torsion_constant, z)
     G = E / (2 * (1 + nu))
-    torsion = s.torsion_constant or 0.0
+    torsion = 0.0 if s.torsion_constant is None else s.torsion_constant
     return RibFamily(
         name, angle, spacing, E, G, s.area, s.inertia, torsion, _outward(s.side) * s.eccentricity, nu
     )  # fmt: skip
@@ -105,6 +105,6 @@ def _family(
 def _blade(
     name: str, angle: float, spacing: float, E: float, nu: float, d: float, b: float, torsion: float | None, z: float
 ) -> RibFamily:
-    J = float(rectangle_torsion(min(b, d), max(b, d))) if torsion is None else torsion
+    J = rectangle_torsion(np.minimum(b, d), np.maximum(b, d)) if torsion is None else torsion
     G = E / (2 * (1 + nu))
     return RibFamily(name, angle, spacing, E, G, b * d, b * d**3 / 12, J, z, nu, depth=d, thickness=b)

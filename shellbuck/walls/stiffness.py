@@ -78,23 +78,37 @@ def _cos_sin(angle: float) -> tuple[float, float]:
 
 
 def sheet_stiffness(skin: Skin) -> tuple[np.ndarray, np.ndarray]:
-    """Membrane and bending stiffness of a sheet about its middle: A [N/m] and D [N m], each (3, 3)."""
-    E, nu, t = skin.E, skin.nu, skin.t
-    plane = E / (1 - nu**2) * np.array([[1, nu, 0], [nu, 1, 0], [0, 0, (1 - nu) / 2]])
+    """Membrane and bending stiffness of a sheet about its middle: A [N/m] and D [N m], each (..., 3, 3)."""
+    plane, t = plane_stress_stiffness(skin.E, skin.nu), _wide(skin.t)
     return plane * t, plane * t**3 / 12
 
 
+def plane_stress_stiffness(E: float | np.ndarray, nu: float | np.ndarray) -> np.ndarray:
+    """Stresses (x, theta, x-theta) per strain (e_x, e_theta, g) in plane stress (..., 3, 3) [Pa]."""
+    E, nu = _wide(E), _wide(nu)
+    return E / (1 - nu**2) * (_DIRECT + nu * _CROSS + (1 - nu) / 2 * _SHEAR)
+
+
+_DIRECT, _CROSS, _SHEAR = np.diag([1.0, 1.0, 0.0]), np.zeros((3, 3)), np.diag([0.0, 0.0, 1.0])
+_CROSS[0, 1] = _CROSS[1, 0] = 1.0
+
+
+def _wide(x: float | np.ndarray) -> np.ndarray:
+    """A number, or numbers of many designs (N,), ready to multiply 3x3 blocks."""
+    return np.asarray(x, dtype=float)[..., None, None]
+
+
 def rib_stiffness(rib: RibFamily) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """Smeared A [N/m], B [N], D [N m] of one rib family about the skin middle, each (3, 3)."""
+    """Smeared A [N/m], B [N], D [N m] of one rib family about the skin middle, each (..., 3, 3)."""
     c, q = _cos_sin(rib.angle)
     e = rib.direction
     twist = np.array([-c * q, c * q, (c * c - q * q) / 2])
     E, G, s, z = rib.E, rib.G, rib.spacing, rib.z
     along = np.outer(e, e)
     return (
-        E * rib.area / s * along,
-        z * E * rib.area / s * along,
-        E * (rib.inertia + rib.area * z**2) / s * along + G * rib.torsion / s * np.outer(twist, twist),
+        _wide(E * rib.area / s) * along,
+        _wide(z * E * rib.area / s) * along,
+        _wide(E * (rib.inertia + rib.area * z**2) / s) * along + _wide(G * rib.torsion / s) * np.outer(twist, twist),
     )
 
 
@@ -111,7 +125,8 @@ class SmearedWall:
     Parameters
     ----------
     A, B, D : numpy.ndarray
-        (3, 3) stiffness [N/m], [N], [N m] about the skin middle; read-only.
+        (3, 3) stiffness [N/m], [N], [N m] about the skin middle; read-only. Walls of many designs are stacks
+        (N, 3, 3) with (N,) numbers in skin and ribs: sums, stresses and `reduced_bending` hold for them too.
     skin : Skin or None
         None for a given stiffness.
     ribs : tuple of RibFamily
@@ -131,7 +146,7 @@ class SmearedWall:
     def of(cls, skin: Skin, ribs: tuple[RibFamily, ...] = ()) -> SmearedWall:
         """Skin and rib families added up."""
         A, D = sheet_stiffness(skin)
-        B = np.zeros((3, 3))
+        B = np.zeros_like(A)
         for rib in ribs:
             a, b, d = rib_stiffness(rib)
             A, B, D = A + a, B + b, D + d

@@ -1,0 +1,195 @@
+"""All margins of many designs of one pattern, the numbers of `assess`."""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Iterator, Mapping
+from concurrent.futures import ProcessPoolExecutor
+from dataclasses import dataclass
+
+import numpy as np
+
+from ..model import Case
+from ..walls import weigh
+from .arrays import arrayed, read, with_metals
+from .checks import model_refusals
+from .engines import Engines
+from .margins import ArrayState
+from .modes import load_case_rows
+
+CHUNK = 8192
+"""Designs worked on together: some tens of MB."""
+
+
+@dataclass(frozen=True, eq=False)
+class Batch:
+    """Margins of N designs.
+
+    Parameters
+    ----------
+    modes, load_cases : tuple of str
+        Names of rows, in the order of `assess`.
+    margins : numpy.ndarray
+        (N, load cases, modes) the official margins of the rows; nan where `assess` gives the row no margin (not
+        compressed, withheld, refused) or gives no result.
+    classical : numpy.ndarray
+        (N, load cases) classical load of general instability without pressure [N/m]: the standard's equation for plain
+        walls, else the lower of Donnell and Sanders; nan where it is withheld.
+    mass_per_area : numpy.ndarray
+        (N,) [kg/m^2], nan for designs that the model refuses.
+    refused : numpy.ndarray
+        (N,) bool: the model refuses the design, `assess` raises, or a row is refused.
+    reasons : numpy.ndarray
+        (N,) object: code of the first refusal, "" where there is none.
+    """
+
+    modes: tuple[str, ...]
+    load_cases: tuple[str, ...]
+    margins: np.ndarray
+    classical: np.ndarray
+    mass_per_area: np.ndarray
+    refused: np.ndarray
+    reasons: np.ndarray
+
+    @property
+    def smallest(self) -> np.ndarray:
+        """Smallest margin of every design (N,); nan where there is none."""
+        least = np.fmin.reduce(self._flat, axis=1)
+        return least if self._flat.shape[1] else np.full(self.refused.size, np.nan)
+
+    @property
+    def governing(self) -> np.ndarray:
+        """Row of the smallest margin (N,): load case times number of modes plus mode; -1 where there is none."""
+        flat = np.where(np.isnan(self._flat), np.inf, self._flat)
+        return np.where(np.isnan(self.smallest), -1, np.argmin(flat, axis=1))
+
+    def governing_row(self, i: int) -> tuple[str, str] | None:
+        """Load case and mode of the smallest margin of design i."""
+        row = int(self.governing[i])
+        return None if row < 0 else (self.load_cases[row // len(self.modes)], self.modes[row % len(self.modes)])
+
+    @property
+    def _flat(self) -> np.ndarray:
+        return self.margins.reshape(self.margins.shape[0], -1)
+
+
+def evaluate(case: Case, varied: Mapping[str, np.ndarray], *, workers: int = 1, chunk: int = CHUNK) -> Batch:
+    """Margins of every load case and failure mode for many designs.
+
+    Parameters
+    ----------
+    case : Case
+        The template: everything that does not vary. Its edges decide no margin and are left out.
+    varied : mapping of str to numpy.ndarray
+        Dotted field names of the case with their values in SI, all (N,): "barrel.skin_thickness",
+        "wall.stringers.count", "load_cases.0.axial_force", "material.points.0.youngs_modulus" ...
+    workers : int
+        Processes that share the work; give BLAS one thread each (OPENBLAS_NUM_THREADS=1).
+    chunk : int
+        Designs worked on together.
+
+    Returns
+    -------
+    Batch
+        The margins of `assess` of every design (to rounding). What the model or `assess` refuses is refused here.
+
+    Raises
+    ------
+    Refusal
+        For a wall of given stiffness, a name that is no number of the case, or a pattern that no value can mend.
+    ValueError
+        For arrays of unequal length.
+
+    Examples
+    --------
+    >>> from shellbuck.model import Barrel, Factors, LoadCase, Material, MaterialPoint, PlainWall
+    >>> metal = Material("metal", "example", 2800.0, 0.33, (MaterialPoint(294.0, 70e9, 400e6, 450e6),))
+    >>> load = LoadCase("flight", Factors(1.4, 1.1, "example"), axial_force=400e3)
+    >>> case = Case(Barrel(1.5, 2.0, "closed", 2.6e-3, 2.5e-3), PlainWall(), (load,), metal)
+    >>> found = evaluate(case, {"barrel.skin_thickness_minimum": np.array([1.5e-3, 2.5e-3, 2.7e-3])})
+    >>> found.smallest.round(3), list(found.reasons)
+    (array([-0.319,  1.098,    nan]), ['', '', 'skin-thickness-order'])
+    """
+    return joined(list(chunks(case, varied, chunk, workers)))
+
+
+def chunks(case: Case, varied: Mapping[str, np.ndarray], size: int = CHUNK, workers: int = 1) -> Iterator[Batch]:
+    """The same, some designs at a time, in order; memory stays flat when each part is used and dropped."""
+    read(case, varied)
+    jobs = ((case, part) for part in cut(varied, size))
+    if workers == 1:
+        yield from map(_part, jobs)
+        return
+    with ProcessPoolExecutor(workers) as pool:
+        waiting: deque = deque()
+        for job in jobs:
+            waiting.append(pool.submit(_part, job))
+            if len(waiting) > 2 * workers:
+                yield waiting.popleft().result()
+        while waiting:
+            yield waiting.popleft().result()
+
+
+def cut(varied: Mapping[str, np.ndarray], size: int = CHUNK) -> Iterator[dict[str, np.ndarray]]:
+    """The varied fields in parts of `size` designs."""
+    total = max((len(v) for v in varied.values()), default=1)
+    for first in range(0, total, size):
+        yield {name: np.asarray(values)[first : first + size] for name, values in varied.items()}
+
+
+def joined(parts: list[Batch]) -> Batch:
+    """Parts of one pattern put together."""
+    keys = ("margins", "classical", "mass_per_area", "refused", "reasons")
+    return Batch(
+        parts[0].modes, parts[0].load_cases, *(np.concatenate([getattr(p, k) for p in parts]) for k in keys)
+    )  # fmt: skip
+
+
+def _part(job: tuple[Case, dict[str, np.ndarray]]) -> Batch:
+    case, varied = job
+    fields, size = read(case, varied)
+    reasons = np.full(size, "", dtype=object)
+    with np.errstate(all="ignore"):  # masked designs may divide by anything
+        for code, mask in model_refusals(arrayed(case, fields), fields):
+            reasons[np.broadcast_to(mask, (size,)) & (reasons == "")] = code
+        keep = np.nonzero(reasons == "")[0]
+        if keep.size:
+            return _spread(_designs(with_metals(arrayed(case, fields, keep)), keep.size), keep, reasons)
+        empty = _designs(with_metals(case), 1)
+    return _spread(empty, keep, reasons)
+
+
+def _designs(case: Case, size: int) -> Batch:
+    """Margins of designs that the model accepts."""
+    engines = Engines(case, size)
+    margins, classical, refusals = [], [], []
+    for load in case.load_cases:
+        rows, load_classical = load_case_rows(ArrayState(case, load, engines))
+        margins.append(np.stack(list(rows.margins.values()), axis=-1))
+        classical.append(np.broadcast_to(load_classical, (size,)))
+        refusals += rows.refusals
+    reasons = np.full(size, "", dtype=object)
+    for code, mask in (*engines.failures, *refusals):
+        reasons[mask & (reasons == "")] = code
+    margins, classical = np.stack(margins, axis=1), np.stack(classical, axis=-1)
+    for _, mask in engines.failures:  # `assess` gives no result at all
+        margins[mask], classical[mask] = np.nan, np.nan
+    return Batch(
+        tuple(rows.margins), tuple(load.name for load in case.load_cases), margins, classical,
+        np.array(np.broadcast_to(weigh(case).per_area, (size,)), dtype=float), reasons != "", reasons,
+    )  # fmt: skip
+
+
+def _spread(part: Batch, keep: np.ndarray, reasons: np.ndarray) -> Batch:
+    """Results of the designs `keep` among all designs."""
+
+    def wide(values: np.ndarray) -> np.ndarray:
+        full = np.full((reasons.size, *values.shape[1:]), np.nan)
+        full[keep] = values[: keep.size]
+        return full
+
+    reasons[keep] = part.reasons[: keep.size]
+    return Batch(
+        part.modes, part.load_cases, wide(part.margins), wide(part.classical), wide(part.mass_per_area),
+        reasons != "", reasons,
+    )  # fmt: skip

@@ -1,0 +1,202 @@
+"""Margins of one load case for many designs: the rows of `assess`, formula by formula, with masks for its branches.
+
+Every number comes from the handbook's functions and the walls of `shellbuck.walls`; which one counts follows
+`assess/` line by line, and tests compare the two on random designs.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from functools import cached_property
+
+import numpy as np
+
+from ..assess.state import LEAST_LOAD, membrane_stresses
+from ..handbook import interaction, orthotropic, plain
+from ..handbook.strength import von_mises_stress
+from ..model import Case, LoadCase, StiffenedWall
+from ..model.material import ROOM_TEMPERATURE
+from ..walls import RibFamily, SmearedWall
+from .arrays import Point
+from .engines import Engines
+
+
+@dataclass
+class Rows:
+    """Margins by mode in the order of `assess`, nan where a row has none; refusals as (code, mask)."""
+
+    size: int
+    margins: dict[str, np.ndarray] = field(default_factory=dict)
+    refusals: list[tuple[str, np.ndarray]] = field(default_factory=list)
+
+    def add(self, mode: str, margin: np.ndarray, exists: np.ndarray | bool = True) -> np.ndarray:
+        """File a margin where it exists; returns what was filed."""
+        kept = np.where(exists, np.broadcast_to(margin, (self.size,)), np.nan)
+        self.margins[mode] = kept
+        return kept
+
+    def refuse(self, code: str, mask: np.ndarray) -> None:
+        """Say that designs have no margin for a reason that makes `assess` refuse."""
+        self.refusals.append((code, np.broadcast_to(np.asarray(mask, dtype=bool), (self.size,))))
+
+
+@dataclass(eq=False)
+class ArrayState:
+    """One load case of many designs; names as in `assess.state.State`, each a number or (N,)."""
+
+    case: Case
+    load: LoadCase
+    engines: Engines
+
+    @property
+    def size(self) -> int:
+        return self.engines.size
+
+    @property
+    def R(self) -> np.ndarray:  # noqa: N802
+        return self.case.barrel.middle_radius
+
+    @property
+    def L(self) -> np.ndarray:  # noqa: N802
+        return self.case.barrel.length
+
+    @property
+    def t(self) -> np.ndarray:
+        """Skin thickness of stability [m]."""
+        return self.case.stability_thickness
+
+    @property
+    def temperature(self) -> float | np.ndarray:
+        return ROOM_TEMPERATURE if self.load.temperature is None else self.load.temperature
+
+    @property
+    def factor(self) -> float | np.ndarray:
+        return self.load.factors.ultimate_factor
+
+    @cached_property
+    def P(self) -> np.ndarray:  # noqa: N802
+        P = self.case.external_axial_force(self.load)
+        return np.where(np.abs(P) >= LEAST_LOAD, P, 0.0)
+
+    @cached_property
+    def N_a(self) -> np.ndarray:  # noqa: N802
+        return interaction.axial_line_load(self.P, self.R)
+
+    @cached_property
+    def N_b(self) -> np.ndarray:  # noqa: N802
+        M = np.abs(self.load.bending_moment)
+        return interaction.bending_line_load(np.where(M >= LEAST_LOAD, M, 0.0), self.R)
+
+    @cached_property
+    def p_max(self) -> np.ndarray:
+        high = self.load.pressure_maximum
+        return np.maximum(0.0 if high is None else high, self.load.p_min)
+
+    @cached_property
+    def relief_pressure(self) -> np.ndarray:
+        return self.load.p_min if self.case.barrel.closed else 0.0
+
+    @cached_property
+    def relief(self) -> np.ndarray:
+        return self.relief_pressure * self.R / 2
+
+    @cached_property
+    def compressed(self) -> np.ndarray:
+        return (self.N_b > 0) | (self.N_a > 0)
+
+    @cached_property
+    def wall(self) -> SmearedWall:
+        return self.engines.wall(self.temperature)
+
+    @cached_property
+    def point(self) -> Point:
+        return self.case.material.at(self.load.temperature)
+
+    def rib_point(self, rib: RibFamily) -> Point:
+        own = getattr(self.case.wall, rib.name).material if isinstance(self.case.wall, StiffenedWall) else None
+        return (own or self.case.material).at(self.load.temperature)
+
+    def yield_line_load(self, wall: SmearedWall) -> np.ndarray:
+        """Axial line load of compressive yield (N,) [N/m]."""
+        skin, ribs = membrane_stresses(wall, np.array([-1.0, 0.0, 0.0]))
+        use = von_mises_stress(*np.moveaxis(skin, -1, 0)) / self.point.compressive_yield
+        for rib, stress in zip(wall.ribs, ribs, strict=True):
+            use = np.maximum(use, np.abs(stress) / self.rib_point(rib).compressive_yield)
+        return 1 / use
+
+    @cached_property
+    def wall_yield(self) -> np.ndarray:
+        return self.yield_line_load(self.wall)
+
+
+@dataclass(frozen=True, eq=False)
+class Capacity:
+    """Capacities of axial compression and of bending (N,) [N/m], with pressure relief and without it."""
+
+    axial: np.ndarray
+    bending: np.ndarray
+    axial_net: np.ndarray
+    bending_net: np.ndarray
+
+    @classmethod
+    def relieved(cls, state: ArrayState, axial_net: np.ndarray, bending_net: np.ndarray) -> Capacity:
+        """Net capacities with p R/2 on top."""
+        return cls(axial_net + state.relief, bending_net + state.relief, axial_net, bending_net)
+
+
+def pair_margin(state: ArrayState, capacity: Capacity) -> np.ndarray:
+    """Margin of axial compression with bending; meaningful where the wall is compressed."""
+    N_a, N_b, f_s = state.N_a, state.N_b, state.factor
+    relieved = interaction.tension_relieved_margin(capacity.bending, np.maximum(-N_a, 0.0), f_s, N_b)
+    return np.where(N_a < 0, relieved, interaction.interaction_margin(N_a, N_b, capacity.axial, capacity.bending, f_s))
+
+
+def mixed_net(state: ArrayState, capacity: Capacity) -> np.ndarray:
+    """Net line load that the mix of axial compression and bending reaches (N,) [N/m]."""
+    N_a, N_b = state.N_a, state.N_b
+    mixed = interaction.pair_capacity(N_a, N_b, capacity.axial_net, capacity.bending_net)
+    alone = np.where(N_a > 0, capacity.axial_net, capacity.bending_net)
+    return np.where((N_a <= 0) | (N_b == 0), alone, mixed)
+
+
+def local_margin(state: ArrayState, elastic: np.ndarray, at_yield: np.ndarray) -> np.ndarray:
+    """Margin of a local mode, cut off at compressive yield."""
+    tension = np.maximum(-state.N_a, 0.0)
+    compression = np.where(state.N_a < 0, state.N_b, state.N_a + state.N_b)
+    return interaction.local_margin(np.minimum(elastic, at_yield), tension + state.relief, state.factor, compression)
+
+
+def add_general(rows: Rows, mode: str, state: ArrayState, capacity: Capacity, exists, thick_enough) -> None:
+    """A row of general instability: refused beyond the factor's range or beyond compressive yield."""
+    exists, thick_enough = exists & state.compressed, np.asarray(thick_enough)
+    elastic = mixed_net(state, capacity) <= state.wall_yield
+    rows.refuse("radius-to-thickness", exists & ~thick_enough)
+    rows.refuse("elastic-limit", exists & thick_enough & ~elastic)
+    rows.add(mode, pair_margin(state, capacity), exists & thick_enough & elastic)
+
+
+def add_panel(rows: Rows, state: ArrayState, wall: SmearedWall, nets, exists, thick_enough) -> None:
+    """A row of the panel between rings: cut off at compressive yield of `wall`."""
+    exists, thick_enough = exists & state.compressed, np.asarray(thick_enough)
+    limit = state.yield_line_load(wall)
+    capacity = Capacity.relieved(state, *(np.minimum(n, limit) for n in nets))
+    rows.refuse("radius-to-thickness", exists & ~thick_enough)
+    rows.add("panel between rings", pair_margin(state, capacity), exists & thick_enough)
+
+
+def stiffened_factors(wall: SmearedWall, R, t) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Axial and bending knockdown of a stiffened wall and where there is one; see `assess.knockdown`."""
+    A, B, D = wall.A, wall.B, wall.D
+    t_e = orthotropic.equivalent_thickness(
+        A[..., 0, 0], A[..., 1, 1], B[..., 0, 0], B[..., 1, 1], D[..., 0, 0], D[..., 1, 1]
+    )
+    ratio = t_e / t
+    close, light = ratio >= orthotropic.STIFFENED_FROM, ratio <= orthotropic.UNSTIFFENED_TO
+    pairs = (
+        (orthotropic.orthotropic_axial_knockdown(R, t_e), orthotropic.AXIAL_KNOCKDOWN),
+        (orthotropic.orthotropic_bending_knockdown(R, t_e), orthotropic.BENDING_KNOCKDOWN),
+    )
+    axial, bending = (
+        np.where(close, constant, np.where(light, sheet, np.minimum(sheet, constant))) for sheet, constant in pairs
+    )
+    return axial, bending, close | (R / t_e <= plain.MOST_RADIUS_TO_THICKNESS)

@@ -1,0 +1,234 @@
+"""Failure modes of many designs, each a function that files its row; counterparts of the modules of `assess/`."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from ..assess.column import MODE as COLUMN
+from ..assess.plain_wall import LONG_RATIO
+from ..assess.state import membrane_stresses
+from ..assess.strength import _LEAST_STRESS, _ROUNDING
+from ..handbook import grid, interaction, orthotropic, plain, plates, strength
+from ..model import Orthogrid, PlainWall, StiffenedWall, TriangularGrid
+from ..model.case import ring_spacing
+from .margins import ArrayState, Capacity, Rows, add_general, add_panel, local_margin, stiffened_factors
+
+GENERAL = "general instability"
+
+
+def load_case_rows(state: ArrayState) -> tuple[Rows, np.ndarray]:
+    """Every row of one load case, and its classical load (N,) [N/m] (nan where `assess` gives none)."""
+    pockets, rows = Rows(state.size), Rows(state.size)
+    _pockets(state, pockets)
+    holds = np.ones(state.size, dtype=bool)
+    for margin in pockets.margins.values():  # a buckled skin withholds what rests on the unbuckled stiffness
+        holds &= ~(margin < 0)
+    classical = _general(state, rows, holds)
+    _column(state, rows)
+    _panel(state, rows, holds)
+    rows.margins |= pockets.margins
+    _ribs(state, rows)
+    _strength(state, rows)
+    return rows, classical
+
+
+# --- general instability
+
+
+def _general(state: ArrayState, rows: Rows, holds: np.ndarray) -> np.ndarray:
+    if isinstance(state.case.wall, PlainWall):
+        return _plain_general(state, rows)
+    p = state.load.p_min
+    empty = state.engines.lowest(state.wall, state.L, 0.0, holds)
+    asked = state.case.policy.computed_pressure_gain is not None
+    official = empty
+    if np.any(p):
+        pressed = state.engines.lowest(state.wall, state.L, p * state.R, holds & (p > 0), wanted=asked)
+        official = np.where(p > 0, pressed, empty) if asked else empty
+    own = state.case.policy.own_knockdown
+    if own is None:
+        axial, bending, known = stiffened_factors(state.wall, state.R, state.t)
+    else:
+        axial, bending, known = own.axial, own.bending, np.ones(state.size, dtype=bool)
+    add_general(rows, GENERAL, state, Capacity.relieved(state, axial * official, bending * official), holds, known)
+    return empty
+
+
+def _plain_general(state: ArrayState, rows: Rows) -> np.ndarray:
+    R, t, p = state.R, state.t, state.load.p_min
+    sanders = _checked_sanders(state, state.wall, state.L)
+    if np.any(p):
+        state.engines.lowest(state.wall, state.L, p * R, np.asarray(p) > 0, wanted=False)
+    own, d_gamma = state.case.policy.own_knockdown, 0.0
+    if own is not None:
+        axial, bending, known = own.axial, own.bending, np.ones(state.size, dtype=bool)
+    else:
+        axial, bending, known = _plain_factors(R, t)
+        d_gamma = np.where(p > 0, plain.increment(plain.pressure_parameter(p, state.wall.skin.E, R, t)), 0.0)
+    sides = [
+        _side(state, state.L, g, eq, d_gamma, sanders)
+        for g, eq in ((axial, plain.pressurised_axial_line_load), (bending, plain.pressurised_bending_line_load))
+    ]
+    add_general(rows, GENERAL, state, Capacity(sides[0][0], sides[1][0], sides[0][1], sides[1][1]), True, known)
+    return _classical(state, state.L)
+
+
+def _plain_factors(R, t) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    ratio = R / t
+    return plain.axial_knockdown(ratio), plain.bending_knockdown(ratio), ratio <= plain.MOST_RADIUS_TO_THICKNESS
+
+
+def _checked_sanders(state: ArrayState, wall, length) -> np.ndarray:
+    """Sanders load of a plain wall where the length asks for it; elsewhere only the proof that it could be found."""
+    every = np.ones(state.size, dtype=bool)
+    return state.engines.lowest(wall, length, 0.0, every, wanted=length / state.R > LONG_RATIO, theory="Sanders")
+
+
+def _classical(state: ArrayState, length) -> np.ndarray:
+    """The standard's classical load of a plain cylinder (N,) [N/m]."""
+    E, nu, t, R = state.wall.skin.E, state.wall.skin.nu, state.t, state.R
+    Z = plain.batdorf_parameter(length, R, t, nu)
+    short = plain.line_load_of_coefficient(plain.buckling_coefficient_short(1.0, Z), E, nu, t, length)
+    return np.where(Z >= plain.SHORT_LIMIT, plain.classical_line_load(E, nu, t, R), short)
+
+
+def _side(state: ArrayState, length, gamma, equation, d_gamma, sanders) -> tuple[np.ndarray, np.ndarray]:
+    """Total and net capacity of one of the two loads (N,) [N/m]."""
+    E, nu, t, R = state.wall.skin.E, state.wall.skin.nu, state.t, state.R
+    Z = plain.batdorf_parameter(length, R, t, nu)
+    short = plain.line_load_of_coefficient(plain.buckling_coefficient_short(gamma, Z), E, nu, t, length)
+    terms = dict(E=E, nu=nu, t=t, R=R, gamma=gamma, d_gamma=d_gamma)
+    brief = gamma * Z < plain.SHORT_LIMIT
+    net = np.where(brief, short, equation(**terms, p=0.0))
+    total = np.where(brief, short + state.relief, equation(**terms, p=state.relief_pressure))
+    limited = gamma * sanders
+    limits = (length / R > LONG_RATIO) & (limited < net)
+    return np.where(limits, limited + state.relief, total), np.where(limits, limited, net)
+
+
+# --- column, panel
+
+
+def _column(state: ArrayState, rows: Rows) -> None:
+    A, R = state.wall.A, state.R
+    EI = orthotropic.tube_bending_stiffness(R, A[..., 0, 0], A[..., 1, 1], A[..., 0, 1])
+    critical = np.minimum(orthotropic.column_load(EI, state.L), 2 * math.pi * R * state.wall_yield)
+    rows.add(COLUMN, interaction.force_margin(critical, state.factor, state.P), state.P > 0)
+
+
+def _panel(state: ArrayState, rows: Rows, holds: np.ndarray) -> None:
+    rings = getattr(state.case.wall, "rings", None)
+    if rings is None:
+        return
+    bay, own = ring_spacing(rings, state.L), state.case.policy.own_knockdown
+    bare = state.case.wall.stringers is None
+    panel = state.engines.panel(state.temperature)
+    given = own is not None and own.panel_axial is not None
+    if given:
+        axial, bending, known = own.panel_axial, own.panel_bending, np.ones(state.size, dtype=bool)
+    elif bare:
+        axial, bending, known = _plain_factors(state.R, state.t)
+    else:
+        axial, bending, known = stiffened_factors(panel, state.R, state.t)
+    if bare:
+        sanders = _checked_sanders(state, panel, bay)
+        nets = [_side(state, bay, g, plain.pressurised_axial_line_load, 0.0, sanders)[1] for g in (axial, bending)]
+        add_panel(rows, state, state.wall, nets, True, known)
+        return
+    lowest = state.engines.lowest(panel, bay, 0.0, holds)
+    add_panel(rows, state, panel, (axial * lowest, bending * lowest), holds, known)
+
+
+# --- local modes
+
+
+def _pockets(state: ArrayState, rows: Rows) -> None:
+    wall = state.case.wall
+    E, nu, t, F_cy = state.wall.skin.E, state.wall.skin.nu, state.t, state.point.compressive_yield
+    if isinstance(wall, TriangularGrid):
+        h, alpha = _grid_terms(state)
+        isolated = grid.isolated_pocket_coefficient(grid.ISOLATED_TRIANGLE[wall.family], nu)
+        c = grid.HANDBOOK_POCKET if state.case.policy.handbook_pocket else isolated
+        elastic = grid.pocket_line_load(c, E, t, alpha, h)
+        rows.add("skin pocket", local_margin(state, elastic, F_cy * t * (1 + alpha)), state.compressed)
+    elif isinstance(wall, StiffenedWall | Orthogrid) and wall.stringers is not None:
+        stringer = next(r for r in state.wall.ribs if r.name == "stringers")
+        A_b = stringer.area / stringer.spacing * stringer.E / E
+        sigma = plates.plate_stress(plates.LONG_SIMPLY_SUPPORTED, E, nu, t, stringer.spacing)
+        mode = "skin strip" if wall.rings is None else "skin pocket"
+        elastic = plates.strip_line_load(sigma, t, A_b)
+        rows.add(mode, local_margin(state, elastic, F_cy * (t + A_b)), state.compressed)
+
+
+def _grid_terms(state: ArrayState) -> tuple[np.ndarray, np.ndarray]:
+    wall = state.case.wall
+    h = wall.height(state.R)
+    return h, grid.rib_ratio(wall.rib_thickness, wall.rib_depth, state.t, h)
+
+
+def _ribs(state: ArrayState, rows: Rows) -> None:
+    wall, skin, t = state.case.wall, state.wall.skin, state.t
+    if isinstance(wall, TriangularGrid):
+        _, alpha = _grid_terms(state)
+        c, s = grid.HANDBOOK_CRIPPLING[wall.family], grid.RIB_STRESS[wall.family]
+        elastic = grid.rib_crippling_line_load(c, skin.E, t, alpha, wall.rib_thickness, wall.rib_depth)
+        at_yield = grid.hinged_rib_line_load(state.point.compressive_yield, t, alpha, s)
+        rows.add("rib crippling", local_margin(state, elastic, at_yield), state.compressed)
+        return
+    stringer = next((r for r in state.wall.ribs if r.name == "stringers"), None)
+    if stringer is None or stringer.depth is None:
+        return
+    ratio = stringer.E / skin.E
+    k = plates.one_edge_free_coefficient(stringer.nu)
+    sigma = plates.plate_stress(k, stringer.E, stringer.nu, stringer.thickness, stringer.depth)
+    terms = dict(t=t, A_b=stringer.area / stringer.spacing * ratio, n_E=ratio)
+    at_yield = plates.web_line_load(state.rib_point(stringer).compressive_yield, **terms)
+    elastic = plates.web_line_load(sigma, **terms)
+    rows.add("stringer web", local_margin(state, elastic, at_yield), state.compressed)
+
+
+# --- strength
+
+
+def _strength(state: ArrayState, rows: Rows) -> None:
+    wall = state.engines.strength_wall(state.temperature)
+    skin, ribs = [], {}
+    for N in _line_loads(state):
+        plane, direct = membrane_stresses(wall, N)
+        skin.append(strength.von_mises_stress(*np.moveaxis(plane, -1, 0)))
+        for rib, stress in zip(wall.ribs, direct, strict=True):
+            ribs.setdefault(rib.name, []).append(stress)
+    skin, point = np.stack(skin), state.point
+    least = _LEAST_STRESS + _ROUNDING * skin.max(axis=0)
+    F_y = np.minimum(point.tension_yield, point.compressive_yield)  # a biaxial state has no one sign
+    _pair(state, rows, "skin", least, skin, F_y, F_y, point.ultimate)
+    for rib in wall.ribs:
+        if rib.name.startswith("ribs at -"):
+            continue
+        own = state.rib_point(rib)
+        name, limits = rib.name.replace("at +", "at +-"), (own.tension_yield, own.compressive_yield, own.ultimate)
+        _pair(state, rows, name, least, np.stack(ribs[rib.name]), *limits)
+
+
+def _line_loads(state: ArrayState):
+    """Line loads (N, 3): the compressed generator at both pressures, the tensioned one at the maximum."""
+    closed = state.case.barrel.closed
+    sides = ((state.p_max, 1.0), (state.load.p_min, 1.0), (state.p_max, -1.0))
+    for p, sign in sides:
+        thrust = p * state.R / 2 if closed else 0.0
+        parts = (thrust - state.N_a - sign * state.N_b, p * state.R, 0.0)
+        yield np.stack(np.broadcast_arrays(*parts, np.zeros(state.size))[:3], axis=-1)
+
+
+def _pair(state: ArrayState, rows: Rows, name: str, least, stresses: np.ndarray, F_ty, F_cy, F_tu) -> None:
+    """Yield and ultimate of one part, each in its worst state."""
+    factors, size = state.load.factors, np.abs(stresses)
+    allowable = np.where(stresses < 0, F_cy, F_ty)
+    for what, factor, F in (
+        ("yield", factors.yield_factor, allowable), ("ultimate", factors.ultimate_factor, F_tu + 0 * size)
+    ):  # fmt: skip
+        worst = np.argmax(size / F, axis=0)[None]
+        sigma, limit = (np.take_along_axis(x, worst, axis=0)[0] for x in (size, F))
+        rows.add(f"{name}, {what}", strength.stress_margin(limit, factor, sigma), sigma >= least)
