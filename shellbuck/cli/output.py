@@ -21,11 +21,16 @@ def write_text(path: Path, text: str) -> None:
     Refusal
         Where nothing can be written.
     """
+    write_bytes(path, text.encode("utf-8", "surrogateescape"))
+
+
+def write_bytes(path: Path, data: bytes) -> None:
+    """Write a file in one move, as `write_text` does."""
     handle, name = _beside(path)
     temporary = Path(name)
     try:
-        with os.fdopen(handle, "w", encoding="utf-8", errors="surrogateescape") as stream:
-            stream.write(text)
+        with os.fdopen(handle, "wb") as stream:
+            stream.write(data)
         temporary.chmod(0o666 & ~_umask())
         temporary.replace(path)
     except OSError as error:
@@ -59,14 +64,14 @@ def _unwritable(path: Path, error: Exception) -> Refusal:
     ))  # fmt: skip
 
 
-def keep_apart(case: str, *targets: str | None) -> None:
-    """Refuse targets that would overwrite the case file, or one another.
+def keep_apart(case: str, *targets: str | None, what: str = "the case file") -> None:
+    """Refuse targets that would overwrite what is read, or one another.
 
     Raises
     ------
     Refusal
     """
-    places = [("the case file", Path(case))]
+    places = [(what, Path(case))]
     for target in targets:
         if target is None or target == "-":
             continue

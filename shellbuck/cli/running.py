@@ -2,27 +2,55 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from pathlib import Path
 
 import click
 
 from ..assess import assess
+from ..errors import Problem, Refusal
 from ..files import read_case, result_object
+from ..files.remarks import read_remarks
 from ..files.results import json_text
 from ..report.wording import DISPLAYS
-from .output import keep_apart, print_json, printable, try_places, write_text
+from .output import keep_apart, print_json, printable, try_places, write_bytes, write_text
 
 
-def run_case(
-    case: str, json_target: str | None, page_target: str | None, units: str, brief: bool, by_mesh: bool = False
-) -> int:
+@dataclass(frozen=True)
+class Wanted:
+    """What is asked for beside the table on the screen."""
+
+    json_target: str | None
+    page_target: str | None
+    pdf_target: str | None
+    units: str
+    by_mesh: bool
+    remarks: str | None
+    brief: bool
+
+
+def run_case(case: str, wanted: Wanted) -> int:
     """Run a case and return its exit status."""
-    keep_apart(case, json_target, page_target)
-    display = DISPLAYS[units]
+    json_target, page_target = wanted.json_target, wanted.page_target
+    keep_apart(case, json_target, page_target, wanted.pdf_target)
+    if wanted.pdf_target is not None:
+        from ..report.printing import ready
+
+        ready()
+    display = DISPLAYS[wanted.units]
     file = read_case(case)
+    given = None
+    if wanted.remarks is not None:
+        if page_target is None and wanted.pdf_target is None:
+            raise Refusal(Problem(
+                "remarks-without-page", "remarks are shown on the page only", "--remarks", "no --page",
+                way_out="add --page FILE",
+            ))  # fmt: skip
+        keep_apart(wanted.remarks, json_target, page_target, wanted.pdf_target, what="the remarks")
+        given = read_remarks(wanted.remarks)
     result = assess(file.case)
-    if by_mesh:
-        try_places(json_target, page_target)
+    if wanted.by_mesh:
+        try_places(json_target, page_target, wanted.pdf_target)
         from ..assess.meshed import checked_by_mesh
         from .mesh_check import tell
 
@@ -31,7 +59,12 @@ def run_case(
     if page_target is not None:
         from ..report.page import page
 
-        write_text(Path(page_target), page(result, file, display))
+        write_text(Path(page_target), page(result, file, display, given))
+    if wanted.pdf_target is not None:
+        from ..report.page import page
+        from ..report.printing import pdf
+
+        write_bytes(Path(wanted.pdf_target), pdf(page(result, file, display, given, scripted=False)))
     if json_target is not None and json_target != "-":
         write_text(Path(json_target), json_text(document) + "\n")
     if json_target == "-":
@@ -39,9 +72,11 @@ def run_case(
         return result.verdict.exit_status
     from .table import print_result
 
-    print_result(result, file.case, display, brief=brief)
+    print_result(result, file.case, display, brief=wanted.brief)
     if page_target is not None:
         click.echo(f"page: {printable(page_target)}")
+    if wanted.pdf_target is not None:
+        click.echo(f"pdf: {printable(wanted.pdf_target)}")
     if json_target is not None:
         click.echo(f"json: {printable(json_target)}")
     return result.verdict.exit_status

@@ -4,13 +4,17 @@ from __future__ import annotations
 
 import io
 import math
+from collections.abc import Callable
 
+from matplotlib.backends.backend_pdf import FigureCanvasPdf
+from matplotlib.backends.backend_svg import FigureCanvasSVG
 from matplotlib.figure import Figure
 from matplotlib.patches import Polygon, Rectangle
 
 from ..model import Case, GivenStiffness, PlainWall, TriangularGrid
 from ..model.case import ring_spacing, stringer_spacing
 from ..records import LoadCaseResult
+from .compact import compact
 from .wording import Display
 
 SKIN, RIB, INK, PALE = "#5A7ABC", "#B26940", "#22303C", "#E9EDF4"
@@ -21,17 +25,48 @@ _STYLE = {
 }  # fmt: skip
 
 
-def svg(draw, width: float, height: float) -> str:
-    """SVG text of a figure drawn by `draw(figure)`, the same bytes for the same input."""
+class SvgText(str):
+    """SVG text of a figure that remembers how it was drawn, to be drawn again as a PDF."""
+
+    draw: Callable[[Figure], None]
+    size: tuple[float, float]
+
+    def pdf(self) -> bytes:
+        """The figure as a PDF of one page, the same bytes for the same input."""
+        return _saved(self.draw, self.size, "pdf", {"CreationDate": None, "Producer": None}, {})
+
+
+def svg(
+    draw: Callable[[Figure], None], width: float, height: float, most: int | None = None,
+    style: dict[str, object] | None = None,
+) -> SvgText:  # fmt: skip
+    """SVG text of a figure [in] drawn by `draw(figure)`, the same bytes for the same input.
+
+    With `most` bytes, pictures inside the figure are kept only as fine as that allows; without it, every pixel.
+    `style` replaces entries of the house style.
+    """
+    text = _saved(draw, (width, height), "svg", {"Date": None}, style or {}).decode("utf-8")
+    drawn = SvgText(compact(text[text.index("<svg") :], most))
+    drawn.draw, drawn.size = draw, (width, height)
+    return drawn
+
+
+def _saved(
+    draw: Callable[[Figure], None], size: tuple[float, float], form: str, metadata: dict[str, None],
+    style: dict[str, object],
+) -> bytes:  # fmt: skip
     from matplotlib import rc_context
 
-    with rc_context(_STYLE):
-        figure = Figure(figsize=(width, height), layout="constrained")
+    with rc_context(_STYLE | style):
+        figure = Figure(figsize=size, layout="constrained")
         draw(figure)
-        buffer = io.StringIO()
-        figure.savefig(buffer, format="svg", metadata={"Date": None})
-    text = buffer.getvalue()
-    return text[text.index("<svg") :]
+        buffer = io.BytesIO()
+        # straight to the canvas: savefig would draw everything twice
+        if form == "svg":
+            FigureCanvasSVG(figure).print_svg(buffer, metadata=metadata)
+        else:
+            FigureCanvasPdf(figure).print_pdf(buffer, metadata=metadata)
+    return buffer.getvalue()
 
 
 def wall_figure(case: Case, display: Display) -> str | None:

@@ -11,13 +11,16 @@ from markupsafe import Markup
 
 from .. import __version__
 from ..files import CaseFile
+from ..files.remarks import Remarks
 from ..files.results import versions
 from ..records import LoadCaseResult, MarginRow, Result
+from .equations import drawn_equation
 from .evidence import axial_tests, evidence_figure
 from .figures import spectrum_figure, wall_figure
 from .inputs import input_rows
 from .modes import edge_pair, edge_spectrum_figure, prebuckled_figure, profile_figure
 from .printed import PrintedLine, printed_line
+from .review import review, without_script
 from .wording import SI, STATUS_MARK, Display, knockdown_text, margin_text, net_text, plain_number
 
 
@@ -29,7 +32,9 @@ class WorkedMode:
     lines: tuple[PrintedLine, ...]
 
 
-def page(result: Result, file: CaseFile, display: Display = SI) -> str:
+def page(
+    result: Result, file: CaseFile, display: Display = SI, remarks: Remarks | None = None, *, scripted: bool = True
+) -> str:
     """The report page of a result as HTML text.
 
     Parameters
@@ -39,13 +44,18 @@ def page(result: Result, file: CaseFile, display: Display = SI) -> str:
         The case file the result belongs to.
     display : Display
         Units of tables and figures; worked lines stay in SI.
+    remarks : Remarks or None
+        A reviewer's remarks on an earlier page, to be shown beside the numbers of this run.
+    scripted : bool
+        False leaves out the interactive part; nothing else changes.
     """
+    found = review(result, file, display, remarks)
     environment = Environment(
         autoescape=select_autoescape(default=True, default_for_string=True), undefined=StrictUndefined,
         trim_blocks=True, lstrip_blocks=True,
     )  # fmt: skip
     environment.filters.update(
-        shown=display.shown, bare=display.number, number=plain_number,
+        shown=display.shown, bare=display.number, number=plain_number, data_uri=_data_uri,
         margin=margin_text, net=net_text, knockdown=knockdown_text, css=_css_string
     )
     template = files("shellbuck.report").joinpath("templates/page.html").read_text(encoding="utf-8")
@@ -58,7 +68,9 @@ def page(result: Result, file: CaseFile, display: Display = SI) -> str:
         evidence=_data_uri(evidence_figure(file.case)), tests=axial_tests(),
         spectra=[(case, uri) for case in result.load_cases if (uri := _data_uri(spectrum_figure(case, display)))],
         edges=[_edge_section(case, display) for case in result.load_cases if edge_pair(case)],
-        version=__version__, versions=versions(), materials=_materials(file), printed=Markup,
+        review=found if scripted else without_script(found), scripted=scripted,
+        version=__version__, versions=versions(), materials=_materials(file),
+        equation=_typeset if scripted else _drawn,
     )  # fmt: skip
 
 
@@ -71,6 +83,16 @@ def _edge_section(case: LoadCaseResult, display: Display) -> dict[str, object]:
         "count": len(membrane.shapes),
         **{name: _data_uri(draw(case, display)) for name, draw in figures.items()},
     }  # fmt: skip
+
+
+def _typeset(line: PrintedLine) -> Markup:
+    return Markup(line.mathml)
+
+
+def _drawn(line: PrintedLine) -> Markup:
+    """The equation as a drawing, for readers that know no MathML."""
+    image = Markup('<img class="equation" src="{}" alt="{} = {}">')
+    return image.format(_data_uri(drawn_equation(line.formula)), line.symbol, line.text)
 
 
 def _data_uri(svg: str | None) -> str | None:

@@ -32,10 +32,11 @@ _SYMBOL = {
 class PrintedLine:
     """A worked line as printed.
 
-    `mathml` is the equation, `text` the same as plain arithmetic, `numbers` the inputs and `result` the value with
-    their SI units; `title`, `citation`, `valid` say what it is and where it holds.
+    `formula` is its key in the handbook, `mathml` the equation, `text` the same as plain arithmetic, `numbers` the
+    inputs and `result` the value with their SI units; `title`, `citation`, `valid` say what it is and where it holds.
     """
 
+    formula: str
     title: str
     symbol: str
     mathml: str
@@ -66,15 +67,21 @@ def _flat(expr: sympy.Expr) -> sympy.Expr:
 
 
 @cache
-def _mathml(key: str) -> str:
+def equation(key: str) -> sympy.Eq:
+    """The formula as an equation in the symbols of the trade, unevaluated."""
     entry = FORMULAS[key]
     names = {s: sympy.Symbol(_SYMBOL.get(s.name, s.name)) for s in expression(key).free_symbols}
     with sympy.evaluate(False):
         shown = expression(key).xreplace(names)
-        equation = sympy.Eq(sympy.Symbol(_SYMBOL.get(entry.symbol, entry.symbol)), shown)
+        return sympy.Eq(sympy.Symbol(_SYMBOL.get(entry.symbol, entry.symbol)), shown)
+
+
+@cache
+def _mathml(key: str) -> str:
     # no mul_symbol: a thin space reads as a product between italic letters
     printer = MathMLPresentationPrinter({"mul_symbol": None, "order": "none"})
-    node = printer._print(equation)
+    with sympy.evaluate(False):
+        node = printer._print(equation(key))
     return f"<math display='block'>{node.toxml()}</math>"
 
 
@@ -84,6 +91,7 @@ def printed_line(worked: Worked) -> PrintedLine:
     units = _units(entry.function)
     numbers = "; ".join(f"{_SYMBOL.get(k, k)} = {_with_unit(v, units.get(k, ''))}" for k, v in worked.inputs)
     return PrintedLine(
+        formula=worked.formula,
         title=entry.title,
         symbol=_SYMBOL.get(entry.symbol, entry.symbol),
         mathml=_mathml(worked.formula),

@@ -1,4 +1,5 @@
-"""The process that paints: `python -m shellbuck.view.painter SCENE PICTURE`. Started by `process`."""
+"""The process that paints: `python -m shellbuck.view.painter SCENE PICTURE`; without a picture it opens a window and
+stays until that is closed. Started by `process`."""
 
 from __future__ import annotations
 
@@ -8,14 +9,14 @@ from pathlib import Path
 import numpy as np
 
 from .process import FAILED, MISSING
-from .scene import INK, Scene, Writing, colours, written
+from .scene import INK, Scene, Writing, colours, plain, written
 
 _STRIP = 0.085
 """Height of the lower band over that of the picture."""
 
 
-def main(scene_file: str, picture: str) -> int:
-    """Paint a scene; the exit status says whether the library is missing (MISSING) or failed (FAILED)."""
+def main(scene_file: str, picture: str | None = None) -> int:
+    """Paint a scene, or show it in a window; the exit status says whether the library is MISSING or FAILED."""
     try:
         import pyvista
     except ImportError as error:
@@ -32,14 +33,15 @@ def _say(error: Exception, status: int) -> int:
     return status
 
 
-def _paint(pyvista, scene: Scene, picture: str) -> None:
+def _paint(pyvista, scene: Scene, picture: str | None) -> None:
     width, height = scene.size
     writing = written(scene.title, scene.words, scene.size)
     below = round(_STRIP * height)
     heights = [writing.height, height - writing.height - below, below]
     plotter = pyvista.Plotter(
-        off_screen=True, window_size=[width, height], shape=(3, 1), row_weights=heights, border=False, lighting="none"
-    )
+        off_screen=picture is not None, window_size=[width, height], shape=(3, 1), row_weights=heights, border=False,
+        lighting="none", title=plain(scene.title) or "shellbuck",
+    )  # fmt: skip
     try:
         plotter.enable_anti_aliasing("ssaa")
         for row in range(3):
@@ -51,7 +53,11 @@ def _paint(pyvista, scene: Scene, picture: str) -> None:
         _draw(pyvista, plotter, scene, width / heights[1])
         plotter.subplot(2, 0)
         (_swatches if scene.legend else _strip)(pyvista, plotter, scene, width / below, below)
-        plotter.screenshot(picture)
+        if picture is None:
+            plotter.subplot(1, 0)
+            plotter.show()
+        else:
+            plotter.screenshot(picture)
     finally:
         plotter.close()
 
@@ -120,16 +126,19 @@ def _flat(pyvista, plotter, rows: np.ndarray, rgb: np.ndarray) -> None:
     plotter.add_mesh(mesh, scalars="rgb", rgb=True, lighting=False, show_scalar_bar=False)
 
 
-def _strip(pyvista, plotter, _: Scene, aspect: float, band: int) -> None:
-    """Colours from inward to outward, words below them."""
+def _strip(pyvista, plotter, scene: Scene, aspect: float, band: int) -> None:
+    """Colours from -1 to 1, a word at each end."""
     half, count = 0.3 * aspect, 512
     edges = np.linspace(-half, half, count + 1)
     rows = np.column_stack([edges[:-1], edges[1:], np.full(count, 0.1), np.full(count, 0.62)])
     _flat(pyvista, plotter, rows, colours(count))
     _look(plotter, (0, 0, 0), (0, 0, 1), (0, 1, 0), 1.0, 10.0)
     letters = max(8, round(0.24 * band))
-    for word, x, side in (("inward", -half, "Left"), ("0", 0.0, "Centered"), ("outward", half, "Right")):
-        _text(plotter, word, (0.5 + x / (2 * aspect), 0.12), letters, side)
+    words = (("0", 0.0, 0.12, "Centered"), (scene.ends[0], -half, 0.12, "Left"), (scene.ends[1], half, 0.12, "Right"))
+    if max(map(len, scene.ends)) > 10:  # long words stand beside the strip
+        words = (words[0], (scene.ends[0], -half - 0.12, 0.55, "Right"), (scene.ends[1], half + 0.12, 0.55, "Left"))
+    for word, x, y, side in words:
+        _text(plotter, word, (0.5 + x / (2 * aspect), y), letters, side)
 
 
 def _swatches(pyvista, plotter, scene: Scene, aspect: float, band: int) -> None:

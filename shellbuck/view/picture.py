@@ -22,9 +22,9 @@ SIZE = (1200, 900)
 AMPLITUDE = 0.05
 """Largest displacement as drawn, of the radius."""
 
-_AZIMUTH, _ELEVATION = math.radians(28), math.radians(24)
+AZIMUTH, ELEVATION = math.radians(28), math.radians(24)
 """Of the camera: from theta = 0 (or the middle of a sector), and above the horizontal."""
-_WINDOW = math.radians(62)
+WINDOW = math.radians(62)
 """Half the angle that is taken out of a barrel cut open, about the camera."""
 _PARTS = {
     "skin": "#C7CBE0", "stringer": "#B26940", "ring": "#0055A9", "rib hoop": "#0055A9", "rib axial": "#0055A9",
@@ -87,9 +87,9 @@ def draw_mode(
         Surface(places[nodes], quads, d[nodes, 2] / peak if peak > 0 else np.zeros(len(nodes)))
         for _, nodes, quads in _facets(mesh, kept)
     )
-    camera = Camera.on(np.concatenate([places[used], mesh.positions()[used]]), azimuth, _ELEVATION)
+    camera = Camera.on(np.concatenate([places[used], mesh.positions()[used]]), azimuth, ELEVATION)
     rims = _lifted(_segments(places, _rims(mesh, kept), INK, 1.5), camera)
-    paint(Scene(camera, _checked(size), title, words, surfaces, (_ghost(mesh), rims, *_stroke(mesh))), path, limit)
+    paint(Scene(camera, checked_size(size), title, words, surfaces, (_ghost(mesh), rims, *_stroke(mesh))), path, limit)
 
 
 def draw_mesh(
@@ -102,7 +102,7 @@ def draw_mesh(
     """
     shown, azimuth = _shown(mesh, ribs), _azimuth(mesh, cut_open)
     places = mesh.positions()
-    camera = Camera.on(places[np.unique(mesh.elements[shown])], azimuth, _ELEVATION)
+    camera = Camera.on(places[np.unique(mesh.elements[shown])], azimuth, ELEVATION)
     kept = _kept(mesh, shown, azimuth) if cut_open else shown
     parts = list(_facets(mesh, kept))
     surfaces = tuple(Surface(places[nodes], quads, None, _colour(name)) for name, nodes, quads in parts)
@@ -110,10 +110,11 @@ def draw_mesh(
     legend = tuple((name, _colour(name)) for name, _, _ in parts)
     words = (*lines, f"{len(mesh.elements)} elements of order {mesh.order}, {len(mesh.points)} nodes")
     drawn = (_ghost(mesh), edges, *_stroke(mesh))
-    paint(Scene(camera, _checked(size), title, words, surfaces, drawn, legend), path, limit)
+    paint(Scene(camera, checked_size(size), title, words, surfaces, drawn, legend), path, limit)
 
 
-def _checked(size: tuple[int, int]) -> tuple[int, int]:
+def checked_size(size: tuple[int, int]) -> tuple[int, int]:
+    """The size of a picture [pixels]; one that cannot be drawn is refused."""
     if not all(200 <= s <= 8000 for s in size):
         raise Refusal(Problem(
             "value-range", "no such size of a picture", "size", f"{size[0]} x {size[1]} pixels", "200 to 8000 each way"
@@ -138,9 +139,9 @@ def _whole(mesh: Mesh) -> bool:
 
 def _azimuth(mesh: Mesh, inside: bool) -> float:
     if _whole(mesh):
-        return _AZIMUTH
+        return AZIMUTH
     theta = mesh.corners[..., 1]
-    return float(theta.min() + theta.max()) / 2 + _AZIMUTH + (math.pi if inside else 0.0)
+    return float(theta.min() + theta.max()) / 2 + AZIMUTH + (math.pi if inside else 0.0)
 
 
 def _in_space(mesh: Mesh, d: np.ndarray) -> np.ndarray:
@@ -154,7 +155,7 @@ def _kept(mesh: Mesh, shown: np.ndarray, azimuth: float) -> np.ndarray:
     if not _whole(mesh):
         return shown
     off = mesh.corners[shown][..., 1].mean(axis=(1, 2)) - azimuth
-    return shown[np.abs(np.mod(off + math.pi, 2 * math.pi) - math.pi) > _WINDOW]
+    return shown[np.abs(np.mod(off + math.pi, 2 * math.pi) - math.pi) > WINDOW]
 
 
 def _facets(mesh: Mesh, shown: np.ndarray) -> Iterator[tuple[str, np.ndarray, np.ndarray]]:

@@ -45,10 +45,7 @@ def paint(scene: Scene, path: str | Path, limit: float = LIMIT) -> None:
             bare = {name: value for name, value in surroundings.items() if name not in _DISPLAYS}
             status, said = _run(folder, bare, limit)
         if status == MISSING:
-            raise Refusal(Problem(
-                "extra-missing", f"the drawing library cannot be loaded ({said})", "picture",
-                way_out=f'pip install "shellbuck[view]"; {_LIBRARIES}',
-            ))  # fmt: skip
+            raise _missing(said)
         if status:
             raise _failed(_ended(status, said))
         if not picture.is_file() or picture.read_bytes()[:8] != _PNG:
@@ -56,16 +53,48 @@ def paint(scene: Scene, path: str | Path, limit: float = LIMIT) -> None:
         _put(picture, Path(path))
 
 
-def _surroundings() -> dict[str, str]:
-    """The environment of the painter: this package can be imported, nothing is shown on a screen."""
+def show(scene: Scene) -> None:
+    """Show a scene in a window, and return when it is closed.
+
+    Raises
+    ------
+    Refusal
+        "no-display", "extra-missing" or "picture-failed".
+    """
+    if sys.platform.startswith("linux") and not any(os.environ.get(name) for name in _DISPLAYS):
+        raise Refusal(Problem(
+            "no-display", "there is no screen to open a window on", "window",
+            way_out="write a picture (shellbuck picture CASE --to FILE.png) or the page (run CASE --page FILE)",
+        ))  # fmt: skip
+    with tempfile.TemporaryDirectory(prefix="picture-") as folder:
+        scene.save(Path(folder) / "scene.npz")
+        status, said = _run(folder, _surroundings(off_screen=False), None)
+    if status == MISSING:
+        raise _missing(said)
+    if status:
+        raise _failed(_ended(status, said))
+
+
+def _missing(said: str) -> Refusal:
+    return Refusal(Problem(
+        "extra-missing", f"the drawing library cannot be loaded ({said})", "picture",
+        way_out=f'pip install "shellbuck[view]"; {_LIBRARIES}',
+    ))  # fmt: skip
+
+
+def _surroundings(off_screen: bool = True) -> dict[str, str]:
+    """The environment of the painter: this package can be imported; off screen, nothing is shown."""
     home = str(Path(__file__).resolve().parents[2])
     search = [place for place in (os.environ.get("PYTHONPATH"), home) if place]
-    return {**os.environ, "PYTHONPATH": os.pathsep.join(search), "PYVISTA_OFF_SCREEN": "true"}
+    hidden = {"PYVISTA_OFF_SCREEN": "true"} if off_screen else {"PYVISTA_OFF_SCREEN": "false"}
+    return {**os.environ, "PYTHONPATH": os.pathsep.join(search), **hidden}
 
 
-def _run(folder: str, surroundings: dict[str, str], limit: float) -> tuple[int, str]:
-    """Exit status of the painter (of a signal, its negative number) and the last line it said."""
-    command = [sys.executable, "-m", "shellbuck.view.painter", "scene.npz", "picture.png"]
+def _run(folder: str, surroundings: dict[str, str], limit: float | None) -> tuple[int, str]:
+    """Exit status of the painter (of a signal, its negative number) and the last line it said; without a limit of time
+    it shows a window."""
+    picture = [] if limit is None else ["picture.png"]
+    command = [sys.executable, "-m", "shellbuck.view.painter", "scene.npz", *picture]
     try:
         done = subprocess.run(
             command, cwd=folder, env=surroundings, timeout=limit, stdin=subprocess.DEVNULL, capture_output=True,

@@ -75,8 +75,8 @@ class Camera:
 
 @dataclass(frozen=True, eq=False)
 class Scene:
-    """A picture of `size` (width, height) pixels: title and words above, the drawing, below the strip of colours (empty
-    `legend`) or swatches with the names of parts (word, colour)."""
+    """A picture of `size` (width, height) pixels: title and words above, the drawing, below the strip of colours with a
+    word at each of its `ends` (empty `legend`) or swatches with the names of parts (word, colour)."""
 
     camera: Camera
     size: tuple[int, int]
@@ -85,6 +85,7 @@ class Scene:
     surfaces: tuple[Surface, ...]
     lines: tuple[Lines, ...] = ()
     legend: tuple[tuple[str, str], ...] = field(default=())
+    ends: tuple[str, str] = ("inward", "outward")
 
     def save(self, path: Path) -> None:
         """Write the scene as a file of arrays and one text; no objects are pickled."""
@@ -99,6 +100,7 @@ class Scene:
             arrays |= {f"line {i} points": line.points, f"line {i} segments": line.segments}
         text = {
             "size": self.size, "title": self.title, "words": self.words, "legend": self.legend,
+            "ends": self.ends,
             "surfaces": [s.colour for s in self.surfaces], "lines": [(line.colour, line.width) for line in self.lines],
         }  # fmt: skip
         np.savez(path, allow_pickle=False, text=np.array(json.dumps(text)), **arrays)
@@ -118,7 +120,8 @@ class Scene:
             )
             camera = Camera(*np.split(data["camera"], [3, 6, 9]))
         legend = tuple((word, colour) for word, colour in text["legend"])
-        return cls(camera, tuple(text["size"]), text["title"], tuple(text["words"]), surfaces, lines, legend)
+        return cls(camera, tuple(text["size"]), text["title"], tuple(text["words"]), surfaces, lines, legend,
+                   tuple(text["ends"]))  # fmt: skip
 
 
 @dataclass(frozen=True)

@@ -136,7 +136,8 @@ def test_a_run_without_page_loads_no_plots(tmp_path):
     code = "import sys; from shellbuck.cli.main import main; main(sys.argv[1:]); print(*sys.modules)"
     loaded = set(shell(code, "run", str(path), "--json", "-").stdout.decode().split())
     assert "numpy" in loaded
-    assert loaded & {"matplotlib", "sympy", "jinja2", "meshio"} == set()
+    # where dask is installed pint loads it, and dask loads jinja2
+    assert loaded & ({"matplotlib", "sympy", "meshio"} | (set() if "dask" in loaded else {"jinja2"})) == set()
 
 
 def test_entry_leaves_with_the_status():

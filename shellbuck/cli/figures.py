@@ -1,0 +1,90 @@
+"""The figures command: every figure of a case as a file, with its data."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Literal
+
+import click
+
+from ..assess import assess
+from ..errors import Problem, Refusal
+from ..files import read_case
+from ..report.wording import DISPLAYS
+from .output import keep_apart, printable, write_bytes, write_text
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """Options of the command."""
+
+    target: str
+    form: Literal["svg", "pdf"]
+    by_mesh: bool
+    units: str
+    force: bool
+
+
+def write_figures(case: str, wanted: Wanted) -> None:
+    """Draw every figure of a case, then write them; nothing is written unless all of them are drawn."""
+    folder = Path(wanted.target)
+    keep_apart(case, wanted.target)
+    file = read_case(case)
+    _ready(folder, wanted.force)
+    result = assess(file.case)
+    if wanted.by_mesh:
+        from ..assess.meshed import checked_by_mesh
+        from .mesh_check import tell
+
+        result, _ = checked_by_mesh(result, file.case, progress=tell)
+    from ..report.export import exported, index_text
+
+    figures = exported(result, file, DISPLAYS[wanted.units])
+    if not figures:
+        click.echo("nothing to draw: the case gives no figure")
+        return
+    files = [(f"{f.name}.{wanted.form}", f.drawing(wanted.form)) for f in figures]
+    tables = [(f"{f.name}.csv", f.table()) for f in figures]
+    _make(folder)
+    for name, drawing in files:
+        write_bytes(folder / name, drawing)
+    for name, text in tables:
+        write_text(folder / name, text)
+    write_text(folder / "index.csv", index_text(figures, wanted.form))
+    size = sum(len(d) for _, d in files) + sum(len(t.encode("utf-8", "surrogateescape")) for _, t in tables)
+    click.echo(
+        f"figures: {printable(wanted.target)} ({len(figures)} {wanted.form.upper()} files with their data as CSV and "
+        f"index.csv, {size / 1e6:.1f} MB)"
+    )
+    left = sorted(p.name for p in folder.iterdir() if p.name not in {n for n, _ in files + tables} | {"index.csv"})
+    if left:
+        click.echo(f"  other files in this folder, left as they are: {len(left)}, such as {printable(left[0])}")
+
+
+def _ready(folder: Path, force: bool) -> None:
+    """Refuse a folder that holds anything, unless told to write into it, or that is a file."""
+    if folder.exists() and not folder.is_dir():
+        raise Refusal(Problem("file-exists", "this is a file, not a folder", str(folder), way_out="name a folder"))
+    try:
+        filled = folder.is_dir() and any(folder.iterdir())
+    except OSError as error:
+        raise _unusable(folder, error) from None
+    if filled and not force:
+        raise Refusal(Problem(
+            "file-exists", "the folder is not empty", str(folder), way_out="choose another name, or say --force"
+        ))  # fmt: skip
+
+
+def _make(folder: Path) -> None:
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise _unusable(folder, error) from None
+
+
+def _unusable(folder: Path, error: OSError) -> Refusal:
+    return Refusal(Problem(
+        "file-unwritable", f"the folder cannot be used ({error.strerror or error})", str(folder)[:200],
+        way_out="check the folder",
+    ))  # fmt: skip

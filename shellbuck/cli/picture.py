@@ -1,0 +1,191 @@
+"""The picture and look commands: a mode, the forces before buckling or the mesh, as a PNG or in a window."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any, Literal
+
+import click
+import numpy as np
+
+from ..assess import assess
+from ..errors import Problem, Refusal
+from ..files import CaseFile, read_case
+from ..records import Result
+from ..report.modes import edge_pair
+from ..report.scene import review_data
+from ..report.still_barrel import amplitude, pieces_of
+from ..report.still_field import MeshField, decoded, field_of
+from ..report.stills import waves
+from ..report.wording import DISPLAYS, Display
+from ..view import Piece, Shape, draw_mesh, draw_shape, show_shape
+from .output import keep_apart, printable, try_places
+
+Show = Literal["mode", "hoop-force", "axial-force", "mesh"]
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """What is to be seen, and how; `target` None opens a window."""
+
+    show: Show
+    mode: int
+    by_mesh: bool
+    load_case: str | None
+    target: str | None
+    width: int
+    cut_open: bool
+    units: str
+    force: bool
+
+
+def draw(case: str, wanted: Wanted) -> None:
+    """Draw what is wanted, to a file or in a window."""
+    keep_apart(case, wanted.target)
+    if wanted.target is not None and Path(wanted.target).exists() and not wanted.force:
+        raise Refusal(Problem(
+            "file-exists", "the file exists", wanted.target, way_out="choose another name, or say --force"
+        ))  # fmt: skip
+    if wanted.show == "mesh" and (not wanted.by_mesh or wanted.target is None):
+        raise Refusal(Problem(
+            "command-line", "a mesh is drawn into a file, of a case that is solved by mesh", "--show mesh",
+            way_out="say --mesh and --to FILE.png",
+        ))  # fmt: skip
+    file, display = read_case(case), DISPLAYS[wanted.units]
+    try_places(wanted.target)
+    result, solved = assess(file.case), None
+    if wanted.by_mesh:
+        from ..assess.meshed import checked_by_mesh
+        from .mesh_check import tell
+
+        result, solved = checked_by_mesh(result, file.case, progress=tell)
+        if solved is None:
+            raise Refusal(Problem("mesh-check", result.validity[-1].text, result.validity[-1].where))
+    size = (wanted.width, round(0.75 * wanted.width))
+    if wanted.show == "mesh":
+        run = result.agreements[-1].discrete_runs[-1]
+        draw_mesh(solved.mesh, wanted.target, title=_title(file), lines=(run.sentence,), size=size,
+                  cut_open=wanted.cut_open)  # fmt: skip
+    else:
+        data = review_data(result, file, display)
+        if wanted.show == "mode":
+            shape = mode_shape(data, wanted.mode, _title(file))
+        elif solved is not None:
+            shape = mesh_forces(data, result, solved, wanted.show, display, _title(file))
+        else:
+            shape = edge_forces(data, result, wanted.load_case, wanted.show, display, _title(file))
+        if wanted.target is None:
+            click.echo("the window is open; close it to go on", err=True)
+            show_shape(shape, size=size, cut_open=wanted.cut_open)
+            return
+        draw_shape(shape, wanted.target, size=size, cut_open=wanted.cut_open)
+    click.echo(f"picture: {printable(wanted.target)} ({size[0]} x {size[1]} pixels)")
+
+
+def _title(file: CaseFile) -> str:
+    return printable(file.case.identity.title)
+
+
+def mode_shape(data: Mapping[str, Any], number: int, title: str) -> Shape:
+    """The shape of a mode by its number on the page."""
+    named = {mode["id"]: mode for mode in data["modes"]}
+    mode = named.get(f"mode {number}")
+    if mode is None:
+        listed = (f"{k.removeprefix('mode ')}: {m['engine']}, {printable(m['case'])}" for k, m in named.items())
+        known = "; ".join(listed) or "none"
+        raise Refusal(Problem("mode-unknown", "there is no such mode", "--mode", str(number), known))
+    field = field_of(mode, data)
+    found = pieces_of(field, most=2_000_000)
+    pieces = tuple(Piece(p.points, p.displacement, np.clip(p.displacement[:, 2], -1, 1), p.quads) for p in found)
+    holds = f"(m, n) = ({mode['m']}, {mode['n']}) holds {100 * mode['share']:.0f} % of w^2" + (
+        f", {mode['kind']}" if mode["kind"] else ""
+    )
+    words = (
+        f"{printable(mode['case'])}, {mode['id']}: {mode['load_text']}, {printable(mode['title'])}",
+        f"{holds}; {waves(field)}; perfect barrel, no knockdown",
+        f"colour: radial displacement over its peak; largest displacement drawn as {100 * amplitude(field):.2g} % of "
+        "the radius, amplitude arbitrary",
+    )
+    return Shape(pieces, field.radius, field.length, amplitude(field), title, words)
+
+
+def _strip_words(largest: float, display: Display) -> tuple[str, str]:
+    shown = display.shown(largest, "line load", 3)
+    return f"compression -{shown}", f"tension {shown}"
+
+
+def mesh_forces(
+    data: Mapping[str, Any], result: Result, solved: Any, show: Show, display: Display, title: str
+) -> Shape:
+    """Forces in skin and ribs of the mesh at its lowest load."""
+    from ..agree.forces import forces_before
+
+    agreement = result.agreements[-1]
+    load = float(solved.line_loads[0])
+    forces = forces_before(solved, data["barrel"]["radius"], load, agreement.pressure)
+    values = forces.hoop if show == "hoop-force" else forces.axial
+    mode = next(m for m in data["modes"] if m["form"] == "mesh")
+    field, surface = field_of(mode, data), data["surfaces"][mode["surface"]]
+    assert isinstance(field, MeshField)
+    part, each = decoded(surface["part"]), solved.mesh.order**2
+    largest = float(np.abs(values).max()) or 1.0
+    pieces, said = [], []
+    for i, name in enumerate(surface["parts"]):
+        on = np.nonzero(part == i)[0]
+        if not len(on):
+            continue
+        total, count = np.zeros(len(field.points)), np.zeros(len(field.points))
+        for corner in range(4):
+            np.add.at(total, field.facets[on, corner], values[on // each])
+            np.add.at(count, field.facets[on, corner], 1)
+        nodal = total / np.maximum(count, 1) / largest
+        quads = field.facets[on]
+        for j in range(field.copies()):
+            points, _ = field.copy(j)
+            pieces.append(Piece(points, np.zeros_like(points), nodal, quads))
+        said.append(f"{name} {display.shown(float(values[on // each].mean()), 'line load', 4)}")
+    words = (
+        f"{printable(agreement.load_case)}: {'hoop' if show == 'hoop-force' else 'axial'} force per length of surface "
+        f"before buckling, tension positive, at the lowest load of the mesh, {display.shown(load, 'line load', 5)}",
+        "mean: " + ", ".join(said),
+        f"pressure {display.shown(agreement.pressure, 'pressure')} held fixed; uniform strain",
+    )
+    return Shape(tuple(pieces), field.radius, field.length, 0.0, title, words, _strip_words(largest, display))
+
+
+def edge_forces(
+    data: Mapping[str, Any], result: Result, load_case: str | None, show: Show, display: Display, title: str
+) -> Shape:
+    """Forces of the axisymmetric state with edge bending at its critical load, on the barrel as it deflects."""
+    found = [
+        (case, pair[1]) for case in result.load_cases
+        if (pair := edge_pair(case)) is not None and pair[1] is not None and pair[1].prebuckled is not None
+        and load_case in (None, case.name)
+    ]  # fmt: skip
+    if not found:
+        raise Refusal(Problem(
+            "no-prestress", "the forces before buckling are uniform: there is no state with edge bending to draw",
+            "--show", load_case or "", "a load case whose barrel names its edges, or --mesh",
+        ))  # fmt: skip
+    case, load = found[0]
+    state, R, L = load.prebuckled, data["barrel"]["radius"], data["barrel"]["length"]
+    x, theta = np.array(state.x), np.linspace(0, 2 * np.pi, 181)
+    at = np.arange(len(x) * len(theta)).reshape(len(x), -1)
+    quads = np.stack([at[:-1, :-1], at[:-1, 1:], at[1:, 1:], at[1:, :-1]], -1).reshape(-1, 4)
+    tt, xx = (v.ravel() for v in np.meshgrid(theta, x))
+    force = np.array(state.hoop_force) if show == "hoop-force" else np.full(len(x), -load.line_load)
+    largest = float(np.abs(force).max()) or 1.0
+    d = np.zeros((len(tt), 3))
+    d[:, 2] = np.repeat(state.deflection, len(theta))
+    piece = Piece(np.column_stack([xx, tt, np.full(len(tt), R)]), d, np.repeat(force / largest, len(theta)), quads)
+    shown = display.shown
+    deflection = float(np.abs(state.deflection).max())
+    words = (
+        f"{printable(case.name)}: {'hoop' if show == 'hoop-force' else 'axial'} force before buckling, tension "
+        f"positive, at the critical load of the state with edge bending, {shown(load.line_load, 'line load', 5)}",
+        f"from {shown(float(force.min()), 'line load')} to {shown(float(force.max()), 'line load')}",
+        f"{load.edges}; largest deflection {shown(deflection, 'length', 3)}, drawn as 5 % of the radius",
+    )
+    return Shape((piece,), R, L, 0.05, title, words, _strip_words(largest, display))

@@ -1,0 +1,123 @@
+"""Two runs side by side on one page: inputs, margins and modes, differences marked, views linked."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import Any, TypeVar
+
+from jinja2 import Environment, StrictUndefined, select_autoescape
+from markupsafe import Markup
+
+from .. import __version__
+from ..files.pages import PageData, PageMargin, PageMode
+from .review import json_block, own, script_policy
+
+_Item = TypeVar("_Item")
+_SAME = 1e-9
+
+
+@dataclass(frozen=True)
+class Line:
+    """One row: what it is, how it stands in the first and in the second run, and the change in words; empty where there
+    is none."""
+
+    what: str
+    first: str
+    second: str
+    change: str
+
+
+def beside_page(first: tuple[PageData, Mapping[str, Any]], second: tuple[PageData, Mapping[str, Any]]) -> str:
+    """The page that compares two runs, as HTML text.
+
+    Parameters
+    ----------
+    first, second : (PageData, mapping)
+        As `files.pages.read_page` gives them.
+    """
+    environment = Environment(
+        autoescape=select_autoescape(default=True, default_for_string=True), undefined=StrictUndefined,
+        trim_blocks=True, lstrip_blocks=True,
+    )  # fmt: skip
+    script = own("data/review.js")
+    a, b = first[0], second[0]
+    return environment.from_string(own("templates/beside.html")).render(
+        first=a, second=b, inputs=input_lines(a, b), margins=margin_lines(a, b), modes=mode_lines(a, b),
+        style=Markup(own("templates/page.css") + own("templates/review.css")), script=Markup(script),
+        policy=script_policy(script), data=json_block(first[1]), data_beside=json_block(second[1]), version=__version__,
+    )  # fmt: skip
+
+
+def input_lines(first: PageData, second: PageData) -> list[Line]:
+    """Every input of either run as used; those that differ first."""
+    a, b = ({key: used for key, _, used in data.inputs} for data in (first, second))
+    lines = [
+        Line(key, a.get(key, ""), b.get(key, ""), "" if a.get(key) == b.get(key) else _changed(a.get(key), b.get(key)))
+        for key in dict.fromkeys([*a, *b])
+    ]
+    return sorted(lines, key=lambda line: not line.change)
+
+
+def _changed(first: str | None, second: str | None) -> str:
+    if first is None:
+        return "only in the second"
+    return "only in the first" if second is None else "differs"
+
+
+def margin_lines(first: PageData, second: PageData) -> list[Line]:
+    """Margin rows, the smallest of the second run first; of rows with one name the smallest stands."""
+    a, b = (_first_of(data.margins, _row_name) for data in (first, second))
+    lines = []
+    for key in dict.fromkeys([*b, *a]):
+        x, y = a.get(key), b.get(key)
+        change = _changed(x and x.text, y and y.text) if x is None or y is None else _margin_change(x, y)
+        lines.append(Line(f"{key[1]}, {key[0]}", _margin_text(x), _margin_text(y), change))
+    return lines
+
+
+def mode_lines(first: PageData, second: PageData) -> list[Line]:
+    """Modes found again by title in their load case."""
+    a, b = (_first_of(data.modes, lambda m: (m.case, m.title)) for data in (first, second))
+    lines = []
+    for key in dict.fromkeys([*b, *a]):
+        x, y = a.get(key), b.get(key)
+        change = _changed(x and "", y and "") if x is None or y is None else _mode_change(x, y)
+        lines.append(Line(f"{key[1]}, {key[0]}", _mode_text(x), _mode_text(y), change))
+    return lines
+
+
+def _row_name(row: PageMargin) -> tuple[str, str]:
+    return row.case, row.mode
+
+
+def _first_of(items: Iterable[_Item], name: Any) -> dict[tuple[str, str], _Item]:
+    found: dict[tuple[str, str], _Item] = {}
+    for item in items:
+        found.setdefault(name(item), item)
+    return found
+
+
+def _margin_text(row: PageMargin | None) -> str:
+    return "" if row is None else f"{row.text} ({row.status})" if row.margin is not None else row.status
+
+
+def _margin_change(first: PageMargin, second: PageMargin) -> str:
+    if first.margin is None or second.margin is None:
+        return "" if first.status == second.status else "differs"
+    change = second.margin - first.margin
+    words = "" if abs(change) <= _SAME * max(1.0, abs(first.margin)) else f"{change:+.3f}"
+    return words if first.status == second.status else f"{words}, now {second.status}"
+
+
+def _mode_text(mode: PageMode | None) -> str:
+    return "" if mode is None else f"{mode.load_text} at ({mode.m}, {mode.n})"
+
+
+def _mode_change(first: PageMode, second: PageMode) -> str:
+    words = []
+    if first.line_load and abs(second.line_load / first.line_load - 1) > _SAME:
+        words.append(f"{100 * (second.line_load / first.line_load - 1):+.2f} %")
+    if (first.m, first.n) != (second.m, second.n):
+        words.append("another (m, n)")
+    return ", ".join(words)

@@ -1,0 +1,121 @@
+"""The review part of the page: data, script, still figures of every mode, remarks."""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+import json
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from importlib.resources import files
+from typing import Any
+
+import numpy as np
+from markupsafe import Markup
+
+from ..files import CaseFile
+from ..files.remarks import Remarks
+from ..records import Result
+from ..samples import Samples
+from .remarks import RemarkRow, beside, remark_rows
+from .scene import review_data
+from .still_overview import differences, spectrum
+from .stills import Still, still
+from .wording import Display
+
+_LOOK, _LOOKED_AT = 0.01, 401
+
+
+@dataclass(frozen=True)
+class ModeSection:
+    """One mode as the static page shows it; without figures where it looks like the mode `same_as`."""
+
+    mode: dict[str, Any]
+    figures: tuple[Still, ...]
+    same_as: str
+
+
+@dataclass(frozen=True)
+class Review:
+    """What the template needs; `data` and `block` are JSON that is safe inside a script element."""
+
+    data: Markup
+    block: Markup
+    script: Markup
+    style: Markup
+    policy: str
+    sections: tuple[ModeSection, ...]
+    remarks: Remarks | None
+    rows: tuple[RemarkRow, ...]
+    basis: dict[tuple[str, str], str]
+    likeness: tuple[dict[str, Any], ...]
+    spectra: tuple[Still, ...]
+    differences: tuple[Still, ...]
+
+
+def review(result: Result, file: CaseFile, display: Display, remarks: Remarks | None = None) -> Review:
+    """Collect the review part of a result.
+
+    Parameters
+    ----------
+    result : Result
+    file : CaseFile
+    display : Display
+    remarks : Remarks or None
+        Of an earlier page; shown beside the numbers of this run.
+    """
+    data = review_data(result, file, display)
+    given = None if remarks is None else beside(remarks, data)
+    script = own("data/review.js")
+    return Review(
+        json_block(data), json_block(None if given is None else given.block()), Markup(script),
+        Markup(own("templates/review.css")), script_policy(script),
+        tuple(_sections(data)), given,
+        () if given is None else tuple(remark_rows(given, display)),
+        {(row["case"], row["mode"]): row["basis"] for row in reversed(data["margins"]) if row["basis"]},
+        tuple(data["likeness"]), tuple(spectrum(entry, data) for entry in data["spectra"]),
+        tuple(one for _, one in differences(data)),
+    )  # fmt: skip
+
+
+def _sections(data: dict[str, Any]) -> Iterator[ModeSection]:
+    """Every mode; waves whose w agrees to a hundredth of the peak share their figures."""
+    seen: dict[object, str] = {}
+    for mode in data["modes"]:
+        looks = _looks(mode)
+        first = seen.setdefault(looks, mode["id"]) if looks is not None else mode["id"]
+        same = first != mode["id"]
+        yield ModeSection(mode, () if same else still(mode, data).all, first if same else "")
+
+
+def _looks(mode: dict[str, Any]) -> object:
+    """What two waves of one look share; None for a mode of a mesh and for waves with a twin."""
+    if mode["form"] != "waves" or "twin_w" in mode:
+        return None
+    x, w = (Samples(**mode[key]).array() for key in ("x", "w"))
+    at = np.interp(np.linspace(x[0], x[-1], _LOOKED_AT), x, w)
+    at *= np.sign(at[np.argmax(np.abs(at) > _LOOK)])
+    return mode["n"], tuple(np.rint(at / _LOOK).astype(int).tolist())
+
+
+def without_script(found: Review) -> Review:
+    """The same for a reader that runs no script, such as a PDF: data and script are left out."""
+    nothing = json_block(None)
+    return replace(found, data=nothing, script=Markup(""), policy="script-src 'none'")
+
+
+def json_block(value: object) -> Markup:
+    """JSON that cannot end the script element it stands in."""
+    text = json.dumps(value, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
+    return Markup(text.replace("<", "\\u003c").replace("\u2028", "\\u2028").replace("\u2029", "\\u2029"))
+
+
+def own(name: str) -> str:
+    """Text of a file of this package."""
+    return files("shellbuck.report").joinpath(name).read_text(encoding="utf-8")
+
+
+def script_policy(script: str) -> str:
+    """The content policy that lets this script run and no other."""
+    digest = base64.b64encode(hashlib.sha256(script.encode("utf-8")).digest()).decode()
+    return f"script-src 'sha256-{digest}'"

@@ -1,0 +1,78 @@
+// A parallel projection that turns about the middle of the barrel.
+
+export const REST = Object.freeze({ azimuth: -0.6, elevation: 0.42, zoom: 1, right: 0, up: 0 });
+const STEEPEST = Math.PI / 2 - 1e-3;
+
+export class Camera {
+  constructor(barrel) {
+    this.barrel = barrel;
+    this.size = [1, 1];
+    this.pose = REST;
+  }
+
+  axes() {
+    const { azimuth, elevation } = this.pose;
+    const [ca, sa, ce, se] = [Math.cos(azimuth), Math.sin(azimuth), Math.cos(elevation), Math.sin(elevation)];
+    return { towards: [ce * ca, ce * sa, se], up: [-se * ca, -se * sa, ce], right: [-sa, ca, 0] };
+  }
+
+  /** Pixels to a metre: at rest the barrel with room for its waves fills the picture. */
+  scale() {
+    const { radius, length } = this.barrel;
+    const [ce, se] = [Math.cos(REST.elevation), Math.sin(REST.elevation)];
+    const wide = 2 * radius * 1.28;
+    const high = length * ce + 2 * radius * se * 1.28 + 0.1 * radius;
+    return this.pose.zoom * Math.min(this.size[0] / wide, this.size[1] / high);
+  }
+
+  focus() {
+    const { right, up } = this.axes();
+    return [0, 1, 2].map((k) => (k === 2 ? this.barrel.length / 2 : 0) - this.pose.right * right[k] - this.pose.up * up[k]);
+  }
+
+  /** [pixels from the left, pixels from the top, metres towards the eye] of a place. */
+  project(place) {
+    const { right, up, towards } = this.axes();
+    const focus = this.focus();
+    const dot = (axis) => place.reduce((sum, value, k) => sum + (value - focus[k]) * axis[k], 0);
+    const scale = this.scale();
+    return [this.size[0] / 2 + scale * dot(right), this.size[1] / 2 - scale * dot(up), dot(towards)];
+  }
+
+  /** Where the sight line through a pixel meets the barrel of radius(theta, x): nearest first, `hidden` places left out. */
+  pick(px, py, radius, hidden) {
+    const { right, up, towards } = this.axes();
+    const focus = this.focus();
+    const scale = this.scale();
+    const [a, b] = [(px - this.size[0] / 2) / scale, (this.size[1] / 2 - py) / scale];
+    const from = focus.map((value, k) => value + a * right[k] + b * up[k]);
+    for (const side of [1, -1]) {
+      let r = this.barrel.radius;
+      let found = null;
+      for (let pass = 0; pass < 6; pass++) {
+        const A = towards[0] ** 2 + towards[1] ** 2;
+        const B = from[0] * towards[0] + from[1] * towards[1];
+        const C = from[0] ** 2 + from[1] ** 2 - r * r;
+        const root = B * B - A * C;
+        if (A < 1e-9 || root < 0) break;
+        const s = (-B + side * Math.sqrt(root)) / A;
+        const at = from.map((value, k) => value + s * towards[k]);
+        found = { theta: Math.atan2(at[1], at[0]), x: at[2] };
+        r = radius(found.theta, Math.min(Math.max(found.x, 0), this.barrel.length));
+      }
+      if (found && found.x >= 0 && found.x <= this.barrel.length && !hidden(found.theta)) return found;
+    }
+    return null;
+  }
+}
+
+/** A pose turned, zoomed and moved, inside its limits. */
+export function moved(pose, { turn = 0, tilt = 0, zoom = 1, right = 0, up = 0 }) {
+  return Object.freeze({
+    azimuth: pose.azimuth + turn,
+    elevation: Math.min(Math.max(pose.elevation + tilt, -STEEPEST), STEEPEST),
+    zoom: Math.min(Math.max(pose.zoom * zoom, 0.4), 40),
+    right: pose.right + right,
+    up: pose.up + up,
+  });
+}

@@ -1,0 +1,160 @@
+// How alike the modes of different engines are: numbers to choose a pair from, and the difference of the pair as a map.
+
+import { el, refill, svg } from "./dom.js";
+import { aligned, grid, shortest } from "./fields.js";
+import { paint } from "./paint.js";
+import { axes, EDGE, frame } from "./unrolled.js";
+import { digits, percent, turn } from "./words.js";
+
+export class Likeness {
+  constructor({ store, data, fields, units, palette }) {
+    Object.assign(this, { store, data, fields, units, palette });
+    this.table = el("div", { class: "rv-scroll" });
+    this.note = el("p", { class: "rv-readout", "aria-live": "polite" });
+    this.canvas = el("canvas", { class: "rv-map-canvas" });
+    this.over = svg("svg", { class: "rv-over", "aria-hidden": "true" });
+    this.pad = el("div", { class: "rv-map-pad rv-still-map", role: "img" }, this.canvas, this.over);
+    this.legend = el("p", { class: "rv-soft" });
+    this.firstBox = this.box("first", 0);
+    this.secondBox = this.box("second", 1);
+    this.pairing = el("div", { class: "rv-row" }, el("label", {}, "Difference of ", this.firstBox), el("label", {}, "less ", this.secondBox));
+    this.body = el("div", {}, this.table, this.pairing, this.pad, this.note, this.legend);
+    store.on(["mode"], (state, changed) => this.moded(changed.has("pair")));
+    store.on(["pair"], () => this.draw());
+  }
+
+  /** A choice of one mode of the pair. */
+  box(name, side) {
+    const box = el(
+      "select",
+      { "aria-label": `${name} mode of the difference`, onchange: () => this.choose(this.store.get("pair").with(side, box.value)) },
+    );
+    return box;
+  }
+
+  ofCase(name) {
+    return this.data.modes.filter((mode) => mode.case === name);
+  }
+
+  /** A pair that begins with the chosen mode, its likest partner second. */
+  partner(mode) {
+    let best = null;
+    for (const item of this.data.likeness.filter((found) => found.case === mode.case)) {
+      item.rows.forEach((row, i) =>
+        item.columns.forEach((column, j) => {
+          const other = row === mode.id ? column : column === mode.id ? row : null;
+          if (other && other !== mode.id && this.data.byId.has(other) && (best === null || item.values[i][j] > best.value)) best = { value: item.values[i][j], other };
+        }),
+      );
+    }
+    return best?.other ?? this.ofCase(mode.case).find((item) => item.id !== mode.id)?.id ?? null;
+  }
+
+  /** The pair follows a newly chosen mode, unless both were chosen together. */
+  moded(together) {
+    const mode = this.data.byId.get(this.store.get("mode"));
+    const pair = this.store.get("pair");
+    if (!together && !(pair && pair.includes(mode.id))) {
+      const other = this.partner(mode);
+      this.store.set({ pair: other ? [mode.id, other] : null });
+    }
+    this.fill();
+  }
+
+  choose(pair) {
+    const mode = this.store.get("mode");
+    this.store.set({ pair, mode: pair.includes(mode) ? mode : pair[0] });
+    this.fill();
+  }
+
+  fill() {
+    const mode = this.data.byId.get(this.store.get("mode"));
+    const pair = this.store.get("pair");
+    const items = this.data.likeness.filter((found) => found.case === mode.case);
+    const focused = this.table.contains(document.activeElement) ? document.activeElement.dataset.pair : null;
+    refill(
+      this.table,
+      items.length
+        ? [
+            el("p", {}, `Likeness of modes (subspace MAC): 1 is the same shape, 0 nothing in common; it shows consistency, not truth. Loads in ${this.units.name("line load")}. A number chooses its pair.`),
+            items.map((item) => this.matrix(item, pair)),
+          ].flat()
+        : el("p", { class: "rv-soft" }, "No likeness of modes is given for this load case: one engine alone stands here."),
+    );
+    if (focused) [...this.table.querySelectorAll("button")].find((button) => button.dataset.pair === focused)?.focus();
+    const names = this.ofCase(mode.case);
+    this.pairing.hidden = names.length < 2;
+    [this.firstBox, this.secondBox].forEach((box, side) => {
+      refill(box, names.map((item) => el("option", { value: item.id }, this.short(item))));
+      if (pair) box.value = pair[side];
+    });
+  }
+
+  short(mode) {
+    return `${this.units.shown(mode.line_load, "line load")} (${mode.m}, ${mode.n}) ${mode.engine}`;
+  }
+
+  matrix(item, pair) {
+    const cell = (row, column, value) => {
+      const known = this.data.byId.has(row) && this.data.byId.has(column);
+      const chosen = pair && ((pair[0] === row && pair[1] === column) || (pair[1] === row && pair[0] === column));
+      const text = value.toFixed(2);
+      const strength = Math.min(Math.max(value, 0), 1);
+      const ground = [147, 162, 207].map((channel) => Math.round(255 + strength * (channel - 255)));
+      return el(
+        "td",
+        { style: `background:rgb(${ground.join(",")})`, class: `${chosen ? "rv-paired" : ""}${value < 0.05 ? " rv-unlike" : ""}` },
+        known
+          ? el("button", { type: "button", "data-pair": JSON.stringify([row, column]), "aria-pressed": String(Boolean(chosen)), "aria-label": `likeness ${text}: show the difference`, onclick: () => this.choose([row, column]) }, text)
+          : text,
+      );
+    };
+    const head = (id, scope) => {
+      const mode = this.data.byId.get(id);
+      return el("th", { scope, title: mode?.title }, mode ? [el("span", {}, mode.engine), el("br"), `${digits(this.units.number(mode.line_load, "line load"))} (${mode.m},\u00a0${mode.n})`] : id);
+    };
+    return el(
+      "table",
+      { class: "rv-matrix" },
+      el("thead", {}, el("tr", {}, el("td", {}), item.columns.map((id) => head(id, "col")))),
+      el("tbody", {}, item.rows.map((row, i) => el("tr", {}, head(row, "row"), item.columns.map((column, j) => cell(row, column, item.values[i][j]))))),
+    );
+  }
+
+  draw() {
+    const pair = this.store.get("pair");
+    this.pad.hidden = this.legend.hidden = !pair;
+    if (!pair) {
+      this.note.textContent = "There is no second mode in this load case to compare with.";
+      return;
+    }
+    let fields;
+    try {
+      fields = pair.map((id) => this.fields.of(id));
+    } catch (error) {
+      this.pad.hidden = this.legend.hidden = true;
+      this.note.textContent = `The difference cannot be shown. ${error.message}`;
+      return;
+    }
+    const plot = frame(this.data.barrel, Math.max(this.body.clientWidth || 600, 240), 190);
+    const { columns, rows } = grid(fields, plot);
+    const found = aligned(fields[0], fields[1], columns, rows);
+    this.found = { ...found, columns, rows };
+    const largest = found.difference.reduce((top, value) => Math.max(top, Math.abs(value)), 0);
+    paint(this.canvas, {
+      values: found.difference, columns, rows, size: [plot.width, plot.height], density: window.devicePixelRatio || 1, palette: this.palette,
+      half: shortest(fields, plot),
+    }); // prettier-ignore
+    this.canvas.style.left = `${EDGE.left}px`;
+    this.canvas.style.top = `${EDGE.top}px`;
+    const [width, height] = [plot.width + EDGE.left + EDGE.right, plot.height + EDGE.top + EDGE.bottom];
+    this.pad.style.width = `${width}px`;
+    this.pad.style.height = `${height}px`;
+    for (const [name, value] of Object.entries({ width, height })) this.over.setAttribute(name, value);
+    refill(this.over, axes(plot, this.data.barrel, this.units));
+    const turned = found.turned ? `The ${found.turned} mode is turned by ${turn(found.phase)} to fit best. ` : "Neither mode can be turned; signs are aligned. ";
+    this.note.textContent = `${turned}Largest difference ${digits(largest, 2)} of the peak, root mean square ${percent(found.root, 1)} of the first mode's; likeness of w alone ${found.likeness.toFixed(3)}.`;
+    this.pad.setAttribute("aria-label", `Difference of the two modes on the unrolled barrel. ${this.note.textContent}`);
+    this.legend.textContent = "Same colours and contour levels as the map above: w of the first less w of the second, each over its own peak.";
+  }
+}

@@ -1,0 +1,95 @@
+// The remarks that are kept: what each is on, the numbers it stands beside, how those of a file join in.
+
+import { angle, marginText, same, Units } from "./words.js";
+
+export class Notes {
+  constructor(data) {
+    this.data = data;
+    this.units = new Units(data?.units ?? {});
+    this.kept = { verdict: "", reviewer: "", remarks: [] };
+  }
+
+  page() {
+    const { title = document.title, part = "", revision = "", digest = "", program = "" } = this.data ?? {};
+    return { title, part, revision, digest, program };
+  }
+
+  whole() {
+    return { "remarks of": "shellbuck", version: 1, page: this.page(), ...this.kept };
+  }
+
+  /** The mode that a remark means here: by its id where case and title agree, else by case and title. */
+  mode(on) {
+    const modes = this.data?.modes ?? [];
+    const meant = (mode) => mode.case === on.case && mode.title === on.title;
+    return modes.find((mode) => mode.id === on.mode && meant(mode)) ?? modes.find(meant) ?? null;
+  }
+
+  margin(on) {
+    return (this.data?.margins ?? []).find((row) => row.case === on.case && row.mode === on.row) ?? null;
+  }
+
+  /** The number a remark stands beside: a line load, or a margin. */
+  value(on) {
+    if (on.kind === "mode" || on.kind === "place") return this.mode(on)?.line_load ?? null;
+    return on.kind === "margin" ? (this.margin(on)?.margin ?? null) : null;
+  }
+
+  named(on) {
+    if (on.kind === "margin") return `margin of ${on.row}, ${on.case}`;
+    if (on.kind === "page") return "the page";
+    const mode = `${on.title}, ${on.case}`;
+    if (on.kind === "mode") return `mode: ${mode}`;
+    return `place \u03b8 = ${angle(on.theta)}, x = ${this.units.shown(on.x, "length")} on ${mode}`;
+  }
+
+  shown(on, value) {
+    if (value === null || value === undefined) return "none";
+    if (on.kind === "margin") return `MS ${marginText(value)}`;
+    return this.units.shown(value, "line load");
+  }
+
+  numbers({ on, then, now }) {
+    if (then === null && now === null) return "";
+    if (now === null || (then !== null && same(now, then))) return `at ${this.shown(on, then)}`;
+    return `then ${this.shown(on, then)}, now ${this.shown(on, now)}`;
+  }
+
+  /** Places pinned on a mode, with the number of their remark. */
+  places(id) {
+    return this.kept.remarks
+      .map(({ on }, i) => ({ on, number: i + 1 }))
+      .filter(({ on }) => on.kind === "place" && this.mode(on)?.id === id)
+      .map(({ on, number }) => ({ number, theta: on.theta, x: on.x }));
+  }
+
+  /** Join remarks of a file to those that stand; of a foreign page, with the numbers of this one. */
+  take(found) {
+    const foreign = found.page.digest !== this.page().digest;
+    const known = new Set(this.kept.remarks.map((item) => JSON.stringify([item.on, item.text, item.author, item.when])));
+    const fresh = found.remarks.filter((item) => !known.has(JSON.stringify([item.on, item.text, item.author, item.when])));
+    const ids = new Set(this.kept.remarks.map(({ id }) => id));
+    let next = this.kept.remarks.length + 1;
+    const remarks = fresh.map((item) => {
+      let { id } = item;
+      while (ids.has(id)) id = `r${next++}`;
+      ids.add(id);
+      return { ...item, id, now: foreign ? this.value(item.on) : item.now };
+    });
+    this.kept = {
+      verdict: this.kept.verdict || found.verdict,
+      reviewer: this.kept.reviewer || found.reviewer,
+      remarks: [...this.kept.remarks, ...remarks],
+    };
+    return { count: remarks.length, twice: found.remarks.length - remarks.length, foreign, page: found.page };
+  }
+
+  /** Verdict and remarks as lines of text. */
+  lines() {
+    const { verdict, reviewer, remarks } = this.kept;
+    return [
+      `Verdict: ${verdict || "none yet"}. Reviewer: ${reviewer || "no name"}.`,
+      ...remarks.map((remark, i) => `${i + 1}. On ${this.named(remark.on)}${this.numbers(remark) ? ` (${this.numbers(remark)})` : ""}: ${remark.text} [${remark.author || "no name"}, ${remark.when}]`),
+    ];
+  }
+}

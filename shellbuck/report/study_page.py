@@ -1,0 +1,160 @@
+"""The page of a study: findings, figures whose points open their rows, inputs, how to repeat it. No network."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from importlib.resources import files
+from itertools import islice
+from pathlib import Path
+from typing import Any
+
+from jinja2 import Environment, StrictUndefined, select_autoescape
+from markupsafe import Markup
+
+from .. import __version__
+from ..files.results import json_text, plain, versions
+from ..files.studyfolder import StudyFolder
+from ..records import shown_margin
+from ..study.design import Design
+from ..study.maps import Map
+from ..study.outputs import Column
+from ..study.run import Study
+from ..study.summary import Summary
+from ..study.windows import windows
+from .maps import draw_all
+from .study_data import Drawn, axis_unit, inline, linked_points, shown_value
+from .wording import SI, Display, plain_number
+
+_WORD_UNITS = {"N/m": "line load", "N": "force", "Pa": "stress", "m": "length", "kg/m^2": "area density", "kg": "mass"}
+
+
+@dataclass(frozen=True)
+class PointRow:
+    """A point on the page: its number, inputs, status, smallest margin and governing mode, other columns, reason."""
+
+    number: int
+    inputs: tuple[str, ...]
+    status: str
+    margin: str
+    mode: str
+    more: tuple[tuple[str, str], ...]
+    reason: str
+
+
+def study_page(
+    study: Study, folder: StudyFolder, summary: Summary, drawn: Sequence[Drawn], display: Display,
+    found: Map | None = None, command: str = "",
+) -> str:  # fmt: skip
+    """The page of a finished study as HTML text.
+
+    Parameters
+    ----------
+    study : Study
+    folder : StudyFolder
+    summary : Summary
+    drawn : sequence of Drawn
+        Figures, see `shellbuck.report.maps.draw_all`.
+    display : Display
+        Units of tables; the data files stay in SI.
+    found : Map, optional
+        The map that the study was made for.
+    command : str
+        How it was started.
+    """
+    environment = Environment(
+        autoescape=select_autoescape(default=True, default_for_string=True), undefined=StrictUndefined,
+        trim_blocks=True, lstrip_blocks=True,
+    )  # fmt: skip
+    package = files("shellbuck.report").joinpath("templates")
+    style = package.joinpath("page.css").read_text(encoding="utf-8")
+    plan, linked = study.plan, linked_points(folder, summary)
+    return environment.from_string(package.joinpath("study.html").read_text(encoding="utf-8")).render(
+        title=plan.title or f"Study of {plan.case.identity.title}", case=plan.case, file=plan.base, plan=plan,
+        style=Markup(style), summary=summary, words=summary.words, assumed=() if found is None else found.words,
+        figures=[(d, Markup(inline(d.svg, f"f{i}"))) for i, d in enumerate(drawn)], points=folder.points,
+        rows=_rows(study, folder, linked, display), heads=[_head(v, display) for v in plan.vary],
+        varied=[_varied(study.design, i, display) for i in range(len(plan.vary))], table=folder.table.name,
+        record=folder.record(), version=__version__, versions=versions(), command=command,
+        mark={"holds": "✓", "does not hold": "✗"},
+    )  # fmt: skip
+
+
+def write_findings(
+    study: Study, folder: StudyFolder, summary: Summary, display: Display = SI, found: Map | None = None,
+    command: str = "",
+) -> Path:  # fmt: skip
+    """Write what is made of a finished table into its folder: summary, figures with their data, page.
+
+    Returns
+    -------
+    Path
+        Of the page.
+    """
+    folder.keep("summary.json", json_text(plain(summary)) + "\n")
+    stretches = windows(study, folder, found.sweep) if found is not None and found.sweep is not None else ()
+    drawn = draw_all(study, folder, summary, display, found, stretches)
+    for figure in drawn:
+        folder.keep(f"figures/{figure.name}.svg", figure.svg)
+        folder.keep(f"figures/{figure.name}.csv", figure.data)
+    return folder.keep("page.html", study_page(study, folder, summary, drawn, display, found, command))
+
+
+def _head(variation: Any, display: Display) -> str:
+    unit = axis_unit(variation, display)[1]
+    return f"{variation.title}, {unit}" if unit else variation.title
+
+
+def _varied(design: Design, i: int, display: Display) -> tuple[str, str, str]:
+    """(name, values in words, what goes with it) of one varied input."""
+    v = design.plan.vary[i]
+    also = "; ".join(f.key for f in v.follow)
+    if v.spread is not None:
+        s = v.spread
+        log = " (logarithm)" if s.log else ""
+        if s.normal:
+            cut = [f"{w} {shown_value(v, x, display)}" for w, x in (("from", s.low), ("to", s.high)) if abs(x) < 1e300]
+            spread = f"mean {shown_value(v, s.mean, display)}, deviation {_difference(v, s.deviation, display)}"
+            return v.title, f"normal{log}, {spread}" + (f"; cut off {' '.join(cut)}" if cut else ""), also
+        return v.title, f"even{log} from {shown_value(v, s.low, display)} to {shown_value(v, s.high, display)}", also
+    if len(v.values) > 6 and v.numeric:
+        first, last = shown_value(v, v.values[0], display), shown_value(v, v.values[-1], display)
+        return v.title, f"{len(v.values)} values, {first} to {last}", also
+    return v.title, ", ".join(shown_value(v, x, display) for x in v.values), also
+
+
+def _difference(v: Any, value: float, display: Display) -> str:
+    scale, unit = axis_unit(v, display)
+    return f"{plain_number(value / scale, 4)} {unit}".strip()
+
+
+def _rows(study: Study, folder: StudyFolder, linked: Sequence[int], display: Display) -> list[PointRow]:
+    wanted, rows = set(linked), []
+    first = 1 + len(study.plan.vary)
+    for block in folder.blocks():
+        for row in block:
+            if row[0] not in wanted:
+                continue
+            cells = dict(zip((c.name for c in study.columns), islice(row, first + 1, None), strict=False))
+            margin = cells.pop("smallest_margin", None)
+            mode = cells.pop("governing_mode", "") or ""
+            rows.append(PointRow(
+                row[0],
+                tuple(shown_value(v, x, display) for v, x in zip(study.plan.vary, row[1:first], strict=True)),
+                row[first], "-" if margin is None else shown_margin(margin), mode,
+                tuple((c.name, _shown(c, cells[c.name], display)) for c in study.columns if c.name in cells), row[-1],
+            ))  # fmt: skip
+    return rows
+
+
+def _shown(column: Column, value: Any, display: Display) -> str:
+    if value is None or value == "":
+        return "-"
+    if not column.numeric:
+        return str(value)
+    if column.name.startswith("margin of "):
+        return shown_margin(value)
+    kind = "pressure" if "pressure" in column.path else _WORD_UNITS.get(column.unit)
+    if kind is not None:
+        return display.shown(value, kind)
+    return f"{plain_number(value, 5)} {column.unit}".strip()

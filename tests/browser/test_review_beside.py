@@ -1,0 +1,52 @@
+"""Two runs on one page: camera, look, place and mode go together; runs without a common mode stay apart in that."""
+
+from __future__ import annotations
+
+import pytest
+from browser_driver import opened
+from browser_pages import LENGTH, review_data, wave, write_page
+
+
+@pytest.fixture(scope="module")
+def pair(chromium, tmp_path_factory):
+    other = review_data(revision="C", barrel={"radius": 1.5, "length": 2 * LENGTH})
+    other["modes"] = [mode for mode in other["modes"] if mode["form"] == "waves"]
+    for mode in other["modes"]:
+        mode["x"] = {**mode["x"], "scale": 2.0}
+    other["modes"].append(wave(9, 2, 6, 1_500_000.0, title="only in the second"))
+    path = write_page(tmp_path_factory.mktemp("pair") / "beside.html", review_data(), beside=other)
+    with opened(chromium, path, "Boolean(R && R.beside && R.beside.frames > 0)") as page:
+        yield page
+        page.clean()
+
+
+def test_cameras_and_look_are_linked_both_ways(pair):
+    for source, other in (("#viewer", "R.beside"), ("#viewer-beside", "R")):
+        pad = pair.page.locator(f"{source} .rv-solid-pad")
+        own = "R" if source == "#viewer" else "R.beside"
+        before, frames = pair(f"{own}.state.pose"), pair(f"{other}.frames")
+        pad.press("ArrowLeft")
+        pad.press("+")
+        pair.page.locator(source).get_by_label("cut open", exact=True).check()
+        pair.settled()
+        assert pair("R.state.pose") == pair("R.beside.state.pose") != before
+        assert pair("R.state.cut") is pair("R.beside.state.cut") is True
+        assert pair(f"{other}.frames") > frames
+        pair.page.locator(source).get_by_label("cut open", exact=True).uncheck()
+
+
+def test_places_go_together_as_shares_of_the_length(pair):
+    pair.page.locator("#viewer .rv-unrolled .rv-map-pad").press("ArrowUp")
+    first, second = (pair(f"[{at}.state.theta, {at}.state.x]") for at in ("R", "R.beside"))
+    assert second == pytest.approx([first[0], 2 * first[1]])
+
+
+def test_modes_of_one_title_go_together(pair):
+    pair.page.locator('#viewer input[value="mode 2"]').check()
+    assert pair("R.beside.state.mode") == "mode 2"
+    pair.page.locator('#viewer-beside input[value="mode 9"]').check()
+    assert pair("R.beside.state.mode") == "mode 9"
+    assert pair("R.state.mode") == "mode 2"
+    pair.page.locator('#viewer input[value="mode 4"]').check()
+    assert pair("R.state.mode") == "mode 4"
+    assert pair("R.beside.state.mode") == "mode 9"

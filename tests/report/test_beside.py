@@ -1,0 +1,107 @@
+"""Two runs on one page: what differs is marked, what is the same is not."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from builders import GRID, case, load
+
+import shellbuck as sb
+from shellbuck.cli.main import main
+from shellbuck.files import CaseFile
+from shellbuck.files.pages import read_page
+from shellbuck.files.remarks import Page as RemarksPage
+from shellbuck.files.remarks import Place, Remark, Remarks
+from shellbuck.report.beside import beside_page, input_lines, margin_lines, mode_lines
+from shellbuck.report.remarks import beside, remark_rows
+from shellbuck.report.review import json_block
+from shellbuck.report.scene import review_data
+from shellbuck.report.wording import SI, US
+
+
+def data_of(the_case: sb.Case) -> dict:
+    return review_data(sb.run(the_case), CaseFile(the_case, {}, "my.toml", "0" * 64), SI)
+
+
+def saved(path, data: dict) -> str:
+    path.write_text(f'<html><script type="application/json" id="review-data">{json_block(data)}</script></html>')
+    return str(path)
+
+
+@pytest.fixture(scope="module")
+def runs(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("pages")
+    first = case(GRID, load(name="pad <b>"))
+    second = case(replace(GRID, rib_depth=0.015), load(name="pad <b>"))
+    return saved(folder / "a.html", data_of(first)), saved(folder / "b.html", data_of(second)), folder
+
+
+def test_a_run_beside_itself_has_no_difference(runs):
+    a, _ = read_page(runs[0])
+    assert not [line for lines in (input_lines, margin_lines, mode_lines) for line in lines(a, a) if line.change]
+
+
+def test_what_differs_is_marked(runs):
+    a, b = read_page(runs[0])[0], read_page(runs[1])[0]
+    assert [line.what for line in input_lines(a, b) if line.change] == ["wall.rib_depth"]
+    general = next(line for line in margin_lines(a, b) if line.what.startswith("general instability"))
+    x, y = (next(r.margin for r in data.margins if r.mode == "general instability") for data in (a, b))
+    assert general.change == f"{y - x:+.3f}"
+    assert y > x  # deeper ribs carry more
+    modes = mode_lines(a, b)
+    first, second = (next(m for m in data.modes if "Sanders" in m.title) for data in (a, b))
+    line = next(line for line in modes if "Sanders" in line.what)
+    assert f"{100 * (second.line_load / first.line_load - 1):+.2f} %" in line.change
+
+
+def test_rows_of_one_run_only(runs):
+    a, b = read_page(runs[0])[0], read_page(runs[1])[0]
+    fewer = replace(b, margins=b.margins[1:], inputs=b.inputs[1:], modes=())
+    assert "only in the first" in {line.change for line in margin_lines(a, fewer)}
+    assert {line.change for line in mode_lines(a, fewer)} == {"only in the first"}
+    assert {line.change for line in mode_lines(fewer, a)} == {"only in the second"}
+    assert input_lines(a, fewer)[0].change == "only in the first"
+
+
+def test_the_page_shows_hostile_text_as_text(runs):
+    page = beside_page(read_page(runs[0]), read_page(runs[1]))
+    assert "pad &lt;b&gt;" in page
+    assert "pad <b>" not in page
+    assert page.count('<script type="application/json"') == 2
+
+
+def test_the_command(runs, capsys):
+    target = runs[2] / "both.html"
+    assert main(["beside", runs[0], runs[1], "--page", str(target)]) == 0
+    assert "inputs: 1 of" in capsys.readouterr().out
+    assert "Two runs side by side" in target.read_text(encoding="utf-8")
+    assert main(["beside", runs[0], runs[1], "--page", runs[1]]) == 2
+    assert "would overwrite the second page" in capsys.readouterr().err
+    (runs[2] / "c.html").write_text("<html>")
+    assert main(["beside", runs[0], str(runs[2] / "c.html"), "--page", str(target)]) == 2
+    assert "no whole report page" in capsys.readouterr().err
+
+
+def remarks(*items: Remark) -> Remarks:
+    return Remarks(RemarksPage("T", "", "", "0" * 64, "0"), "believed", "R", items)
+
+
+def test_remarks_stand_beside_the_changed_numbers(runs):
+    """Values of another run by title and row; the change as printed follows from them."""
+    data = read_page(runs[1])[1]
+    mode = next(m for m in data["modes"] if "Sanders" in m["title"])
+    margin = next(r for r in data["margins"] if r["mode"] == "general instability")
+    given = remarks(
+        Remark("r1", Place("mode", "mode 9", mode["title"], mode["case"]), "t", then=mode["line_load"] / 1.1),
+        Remark("r2", Place("margin", case=margin["case"], row=margin["mode"]), "t", then=margin["margin"]),
+        Remark("r3", Place("place", "mode 1", mode["title"], mode["case"], x=0.5, theta=1.0), "t"),
+        Remark("r4", Place("mode", "mode 1", "gone", mode["case"]), "t", then=1.0),
+        Remark("r5", Place("page"), "t"),
+    )  # fmt: skip
+    found = beside(given, data)
+    rows = remark_rows(found, SI)
+    assert found.remarks[0].now == mode["line_load"]
+    assert [row.change for row in rows] == ["+10.00 %", "unchanged", "no value was written down", "not in this run", ""]
+    assert "at x = 500 mm, theta = 57.3°" in rows[2].on
+    assert "19.69 in" in remark_rows(found, US)[2].on

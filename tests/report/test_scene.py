@@ -1,0 +1,142 @@
+"""The data of the review: every engine's modes, as the results say them."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+from functools import cache
+
+import numpy as np
+import pytest
+from builders import GRID, PLAIN, STIFFENED, STRINGERS, barrel, case, load, pressed
+
+import shellbuck as sb
+from shellbuck.files import CaseFile
+from shellbuck.records import Agreement, MeshMode, MeshRun
+from shellbuck.report.scene import review_data
+from shellbuck.report.wording import SI
+from shellbuck.samples import MeshSurface, Samples, pack
+
+
+def data_of(the_case: sb.Case, *agreements: Agreement) -> dict:
+    file = CaseFile(the_case, {}, "my.toml", "0" * 64)
+    return review_data(replace(sb.run(the_case), agreements=agreements), file, SI)
+
+
+def array(samples: dict) -> np.ndarray:
+    return Samples(**{**samples, "shape": tuple(samples["shape"])}).array()
+
+
+@cache
+def with_edges() -> dict:
+    return data_of(case(PLAIN, load(name="empty"), pressed(5e4, name="flight"), barrel=barrel(edges="SS3")))
+
+
+def test_it_is_strict_json():
+    assert json.loads(json.dumps(with_edges(), allow_nan=False))["version"] == 1
+
+
+def test_ritz_and_closed_form_of_one_edge_set_are_one_mode():
+    """SS3 without pressure: the same lowest Sanders mode by both engines, load 1e-8, likeness 1e-3 (stations)."""
+    data = with_edges()
+    modes = [m for m in data["modes"] if m["case"] == "empty"]
+    closed = next(m for m in modes if m["engine"] == "closed form" and "Sanders" in m["title"])
+    by_ritz = min((m for m in modes if m["engine"] == "Ritz, membrane"), key=lambda m: m["line_load"])
+    assert (closed["m"], closed["n"]) == (by_ritz["m"], by_ritz["n"])
+    assert by_ritz["line_load"] == pytest.approx(closed["line_load"], rel=1e-8)
+    table = next(t for t in data["likeness"] if t["case"] == "empty")
+    i, j = table["rows"].index(closed["id"]), table["columns"].index(by_ritz["id"])
+    assert table["values"][i][j] == pytest.approx(1, abs=1e-3)
+    for q in "uvw":  # the same shape up to its sign: single precision and six digits of the record
+        a = np.interp(np.linspace(0, 2, 50), array(closed["x"]), array(closed[q]))
+        b = np.interp(np.linspace(0, 2, 50), array(by_ritz["x"]), array(by_ritz[q]))
+        size = np.abs(a).max()
+        assert min(np.abs(a - b).max(), np.abs(a + b).max()) < 2e-2 * size  # straight lines between stations
+
+
+def test_every_mode_says_what_its_load_is():
+    for mode in with_edges()["modes"]:
+        names = [name for name, _ in mode["facts"]]
+        assert {"Theory", "Edges", "Prestress", "Pressure", "Load position", "Load is", "Completeness"} <= set(names)
+        assert np.abs(array(mode["w"])).max() == pytest.approx(1, abs=1e-6)
+        assert mode["ratio"] >= 1
+        assert sum(share for _, share in mode["energy"]) == pytest.approx(1 if mode["energy"] else 0, abs=1e-4)
+
+
+def test_spectrum_points_lead_to_modes():
+    data = with_edges()
+    known = {m["id"]: m for m in data["modes"]}
+    for spectrum in data["spectra"]:
+        named = [(n, N, mode) for s in spectrum["series"] for n, N, mode in s["points"] if mode]
+        assert named
+        for n, N, mode in named:
+            assert known[mode]["n"] == n
+            assert known[mode]["line_load"] == pytest.approx(N, rel=1e-9)
+        assert spectrum["lowest"] == min(N for s in spectrum["series"] for _, N, _ in s["points"])
+
+
+def test_margins_rest_on_modes_and_cases_of_one_state_share_them():
+    data = data_of(case(STIFFENED, load(name="one"), load(name="two", axial_force=300e3)))
+    rows = {(r["case"], r["mode"]): r["basis"] for r in data["margins"]}
+    known = {m["id"]: m for m in data["modes"]}
+    assert rows["one", "general instability"] == rows["two", "general instability"]
+    panel = known[rows["one", "panel between rings"]]
+    assert panel["kind"] == "local"
+    assert "5 alike" in dict(panel["facts"])["Bays"]
+    assert panel["m"] % 5 == 0  # four rings, five bays
+    assert all(basis is None for (_, mode), basis in rows.items() if mode.startswith("skin, "))
+
+
+def test_fewer_modes_of_the_other_load_cases():
+    data = with_edges()
+    counts = {name: sum(m["case"] == name and m["engine"] == "Ritz, membrane" for m in data["modes"])
+              for name in ("empty", "flight")}  # fmt: skip
+    assert sorted(counts.values()) == [1, 5]
+
+
+def test_design_load_stands_with_the_classical_load_alone():
+    for mode in with_edges()["modes"]:
+        assert bool(mode["design_text"]) == (mode["engine"] == "closed form")
+
+
+def meshed(the_case: sb.Case) -> Agreement:
+    """A made-up agreement: a part of a quarter with one local and one general mode."""
+    grid = np.array([[x, t, 1.5] for t in (0.0, 0.1) for x in (0.0, 2.0)])
+    surface = MeshSurface(
+        pack(grid, "f4"), pack(np.array([[0, 2, 3, 1]]), "u4"), pack(np.array([0]), "u1"), ("skin",),
+        pack(np.ones(4), "f4"), np.pi / 4, True,
+    )  # fmt: skip
+    shape = pack(np.array([[0, 0, 1.0]] * 4), "i2")
+    modes = tuple(
+        MeshMode(N, 3, n, 0.9, general, (("skin", 1.0),), ((3, n, 0.9),), shape, "even")
+        for N, n, general in ((1e5, 20, False), (2e5, 8, True))
+    )
+    load = sb.run(the_case).load_cases[0].loads[0]
+    run = MeshRun("a mesh", 100, 1.0, (1e5, 2e5), 2)
+    return Agreement("case", 294.0, 0.0, (load,), (), (run,), modes, ("words",), None, surface)
+
+
+def test_mesh_modes_bring_their_surface():
+    the_case = case(sb.StiffenedWall(STRINGERS))
+    made = meshed(the_case)
+    made = replace(made, loads=(replace(made.loads[0], shapes=_shape()), made.loads[0]))
+    data = data_of(the_case, made)
+    modes = [m for m in data["modes"] if m["engine"] == "mesh"]
+    assert [m["kind"] for m in modes] == ["local", "general"]
+    assert set(data["surfaces"]) == {"mesh 1"} == {m["surface"] for m in modes}
+    assert array(modes[0]["displacement"]).shape == (4, 3)
+    (spectrum,) = data["spectra"]
+    assert [mark[:2] for mark in spectrum["marks"]] == [[20, 1e5], [8, 2e5]]
+    assert spectrum["lowest"] == 1e5
+    strip = next(r for r in data["margins"] if r["mode"] == "skin strip")
+    assert strip["basis"] == modes[0]["id"]
+
+
+def _shape():
+    x = tuple(np.linspace(0, 2, 41).tolist())
+    w = tuple(np.sin(np.pi * np.array(x) / 2).tolist())
+    return (sb.records.ModeShape(8, 2.1e5, 1, 1.0, (("skin", 1.0),), x, w, w, w),)
+
+
+def test_a_grid_has_modes_too():
+    assert {m["engine"] for m in data_of(case(GRID))["modes"]} == {"closed form"}
