@@ -13,7 +13,10 @@ import click
 from .. import __version__
 from ..errors import EXIT_INTERRUPTED, EXIT_OWN_FAULT, EXIT_REFUSED, Problem, Refusal, ShellbuckError
 from ..model.barrel import EdgeSet
+from .drawing import beside, figures, look, picture
 from .output import print_json, printable, write_refusal, write_text
+from .sizing import patterns, size
+from .studies import map_, point, study
 
 EDGE_NAMES = tuple(name for name in get_args(EdgeSet) if name != "FREE")  # both ends alike: one must hold
 WALL_STARTS = ("plain", "triangular-grid", "stiffened", "orthogrid", "given-stiffness")
@@ -32,14 +35,15 @@ def shellbuck() -> None:
 
 
 @shellbuck.command()
-@click.argument("wall", type=click.Choice(WALL_STARTS))
+@click.argument("what", metavar="WALL|sizing", type=click.Choice((*WALL_STARTS, "sizing")))
 @click.option("--to", "target", type=click.Path(), help="File to write; without it the case goes to the screen.")
 @click.option("--force", is_flag=True, help="Overwrite an existing file.")
-def start(wall: str, target: str | None, force: bool) -> None:
-    """Write a commented case to start from."""
+def start(what: str, target: str | None, force: bool) -> None:
+    """Write a commented case to start from, or a sizing file."""
     from importlib.resources import files
 
-    text = files("shellbuck").joinpath(f"files/starts/{wall}.toml").read_text(encoding="utf-8")
+    name, command = ("barrel.sizing", "patterns") if what == "sizing" else (what, "run")
+    text = files("shellbuck").joinpath(f"files/starts/{name}.toml").read_text(encoding="utf-8")
     if target is None:
         click.echo(text, nl=False)
         return
@@ -50,7 +54,7 @@ def start(wall: str, target: str | None, force: bool) -> None:
         ))  # fmt: skip
     write_text(path, text)
     shown, page = printable(target), printable(str(path.with_suffix(".html")))
-    click.echo(f"written: {shown}\nnext:    shellbuck run {shown} --page {page}")
+    click.echo(f"written: {shown}\nnext:    shellbuck {command} {shown} --page {page}")
 
 
 @shellbuck.command()
@@ -70,18 +74,18 @@ def check(case: str) -> None:
 @click.argument("case", type=click.Path())
 @click.option("--json", "json_target", type=click.Path(), help="Write the result as JSON; - prints only that.")
 @click.option("--page", "page_target", type=click.Path(), help="Write the report page (HTML).")
+@click.option("--pdf", "pdf_target", type=click.Path(), help='Write the report as PDF (extra "pdf").')
 @click.option("--units", type=click.Choice(["si", "us"]), default="si", help="Units of table and page (JSON is SI).")
 @click.option("--mesh", "by_mesh", is_flag=True, help="Check the governing load case by shell meshes (minutes).")
+@click.option("--remarks", type=click.Path(),
+              help="A reviewed page, or its saved remarks (JSON), to show beside the new numbers.")  # fmt: skip
 @click.option("--brief", is_flag=True, help="Smallest margins and warnings only.")
 @click.pass_context
-def run(
-    context: click.Context, case: str, json_target: str | None, page_target: str | None, units: str, by_mesh: bool,
-    brief: bool,
-) -> None:
+def run(context: click.Context, case: str, **wanted: object) -> None:
     """Work out the margins of a case."""
-    from .running import run_case
+    from .running import Wanted, run_case
 
-    context.exit(run_case(case, json_target, page_target, units, brief, by_mesh))
+    context.exit(run_case(case, Wanted(**wanted)))
 
 
 @shellbuck.command()
@@ -159,6 +163,17 @@ def explain(name: str | None) -> None:
     explain_one(name) if name else explain_all()
 
 
+shellbuck.add_command(study)
+shellbuck.add_command(map_)
+shellbuck.add_command(point)
+shellbuck.add_command(size)
+shellbuck.add_command(patterns)
+shellbuck.add_command(figures)
+shellbuck.add_command(picture)
+shellbuck.add_command(look)
+shellbuck.add_command(beside)
+
+
 def entry(arguments: list[str] | None = None) -> None:
     """Console entry point: run the command and exit with its status."""
     sys.exit(main(arguments))
@@ -228,7 +243,7 @@ def _report(error: ShellbuckError, given: list[str]) -> int:
 
 
 def _json_target(given: list[str]) -> str | None:
-    if given[:1] != ["run"]:
+    if given[:1] not in (["run"], ["size"], ["patterns"]):
         return None
     target = None  # of several the last counts, as for the command itself
     for i, word in enumerate(given):

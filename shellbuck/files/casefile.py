@@ -49,6 +49,18 @@ def read_case(path: str | Path) -> CaseFile:
         With every problem found, or why the file cannot be read.
     """
     path = Path(path)
+    text, digest = read_text(path)
+    return case_from_text(text, path.name, digest)
+
+
+def read_text(path: Path) -> tuple[str, str]:
+    """Text of a case or sizing file, and the SHA-256 of its bytes.
+
+    Raises
+    ------
+    Refusal
+        When it cannot be read, is too large or is not UTF-8.
+    """
     try:
         size = path.stat().st_size
         if not path.is_file():
@@ -71,7 +83,7 @@ def read_case(path: str | Path) -> CaseFile:
             "file-encoding", "the file is not UTF-8 text", str(path), f"byte {data[error.start]:#04x} at {error.start}",
             "UTF-8", "save it as UTF-8",
         )) from None  # fmt: skip
-    return case_from_text(text, path.name, hashlib.sha256(data).hexdigest())
+    return text, hashlib.sha256(data).hexdigest()
 
 
 def case_from_text(text: str, name: str = "case", digest: str | None = None) -> CaseFile:
@@ -85,7 +97,7 @@ def case_from_text(text: str, name: str = "case", digest: str | None = None) -> 
     raw = _parse(text)
     lines = line_map(text)
     try:
-        case = _case(raw)
+        case = case_of_tables(raw)
     except Refusal as refusal:
         placed = [replace(p, line=find_line(lines, p.where)) for p in refusal.problems]
         placed.sort(key=lambda p: (p.line is None, p.line or 0))
@@ -111,7 +123,8 @@ def _parse(text: str) -> dict[str, Any]:
         )) from None  # fmt: skip
 
 
-def _case(raw: dict[str, Any]) -> Case:
+def case_of_tables(raw: dict[str, Any]) -> Case:
+    """The case of the tables of a case file; problems without their lines."""
     problems: list[Problem] = []
     for key in raw:
         if key not in _SECTIONS:

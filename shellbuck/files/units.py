@@ -38,6 +38,7 @@ kilonewton = 1000 newton = kN
 meganewton = 1e6 newton = MN
 pound_force = 4.4482216152605 newton = lbf
 kip = 1000 pound_force
+watt = newton * metre / second = W
 pascal = newton / metre ** 2 = Pa
 kilopascal = 1000 pascal = kPa
 megapascal = 1e6 pascal = MPa
@@ -54,7 +55,7 @@ _UNIT = {
     "length": "m", "force": "N", "moment": "N*m", "pressure": "Pa", "stress": "Pa", "density": "kg/m**3",
     "area density": "kg/m**2", "area": "m**2", "second moment of area": "m**4", "temperature": "K",
     "membrane stiffness": "N/m", "coupling stiffness": "N", "bending stiffness": "N*m", "number": "",
-    "line spring": "N/m**2", "rotation spring": "N",
+    "line spring": "N/m**2", "rotation spring": "N", "conductivity": "W/m/K",
 }  # fmt: skip
 
 _EXAMPLE = {
@@ -62,6 +63,7 @@ _EXAMPLE = {
     "density": "2840 kg/m^3", "area density": "8.1 kg/m^2", "area": "120 mm^2", "second moment of area": "4500 mm^4",
     "temperature": "294 K", "membrane stiffness": "180 MN/m", "coupling stiffness": "12 kN",
     "bending stiffness": "3.5 kN*m", "number": "0.33", "line spring": "120 N/mm^2", "rotation spring": "25 kN",
+    "conductivity": "95 W/(m*K)",
 }  # fmt: skip
 
 # spellings of the trade, mapped before the registry looks

@@ -1,0 +1,144 @@
+"""The patterns command: every pattern at its own optimum, side by side."""
+
+from __future__ import annotations
+
+import shlex
+from dataclasses import dataclass
+from pathlib import Path
+
+import click
+from rich.console import Console
+from rich.table import Table
+from rich.text import Text
+
+from ..errors import EXIT_HOLDS, EXIT_INTERRUPTED, EXIT_NEGATIVE_MARGIN
+from ..files.sizingfile import SizingFile, read_sizing
+from ..report.wording import DISPLAYS, Display
+from ..sizing.patterns import COMPARED, PATTERNS
+from ..sizing.records import Comparison
+from .output import keep_apart, print_json, printable, try_places, write_text
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What the command line asked for."""
+
+    patterns: tuple[str, ...]
+    materials: tuple[str, ...]
+    seed: int
+    seeds: int
+    samples: int
+    ritz: bool
+    workers: int
+    page_target: str | None
+    json_target: str | None
+    units: str
+
+
+def list_patterns() -> None:
+    """One line a pattern."""
+    for name, pattern in PATTERNS.items():
+        star = "*" if name in COMPARED else " "
+        click.echo(f"{star} {name:30} {pattern.title} ({pattern.made})")
+    click.echo("\n* compared when no pattern is named")
+
+
+def run_patterns(path: str, asked: Asked) -> int:
+    """Compare, print, write; the exit status: 0 when a pattern holds, 1 when none does, 130 when stopped."""
+    keep_apart(path, asked.json_target, asked.page_target)
+    file = read_sizing(path)
+    try_places(asked.json_target, asked.page_target)
+    from ..sizing.compare import compare
+    from ..sizing.front import Wanted
+    from ..sizing.search import Effort
+
+    found = compare(
+        file.demand, asked.patterns or COMPARED, asked.materials or None, workers=asked.workers, progress=_tell,
+        wanted=Wanted(asked.seed, asked.seeds, Effort(samples=asked.samples), asked.ritz),
+    )  # fmt: skip
+    holds = any(e.sized.mass_per_area is not None for e in found.entries)
+    status = EXIT_INTERRUPTED if not found.complete else EXIT_HOLDS if holds else EXIT_NEGATIVE_MARGIN
+    display = DISPLAYS[asked.units]
+    document = _object(found, file, status)
+    if asked.page_target is not None:
+        from ..report.patterns import patterns_page
+
+        write_text(Path(asked.page_target), patterns_page(found, file, display, _command(path, asked)))
+    if asked.json_target not in (None, "-"):
+        from ..files.results import json_text
+
+        write_text(Path(asked.json_target), json_text(document) + "\n")
+    if asked.json_target == "-":
+        print_json(document)
+        return status
+    print_comparison(found, file, display)
+    for name, target in (("page", asked.page_target), ("json", asked.json_target)):
+        if target is not None:
+            click.echo(f"{name}: {printable(target)}")
+    return status
+
+
+def _command(path: str, asked: Asked) -> str:
+    words = ["shellbuck", "patterns", Path(path).name]
+    for flag, values in (("--pattern", asked.patterns), ("--material", asked.materials)):
+        for value in values:
+            words += [flag, value]
+    words += ["--seed", str(asked.seed), "--seeds", str(asked.seeds), "--samples", str(asked.samples)]
+    return shlex.join(words)
+
+
+def _object(found: Comparison, file: SizingFile, status: int) -> dict:
+    from .. import __version__
+    from ..files.results import UNITS, plain, versions
+
+    return plain({
+        "program": "shellbuck", "version": __version__, "exit_status": status, "units": UNITS,
+        "source": {"file": file.name, "sha256": file.digest}, "limits": file.demand.limits, "comparison": found,
+        "versions": versions(),
+    })  # fmt: skip
+
+
+def _tell(text: str) -> None:
+    click.echo(f"  {text}", err=True)
+
+
+def print_comparison(found: Comparison, file: SizingFile, display: Display) -> None:
+    """Print the ranking and the answer in words."""
+    console = Console(highlight=False, soft_wrap=False)
+    console.print(Text(printable(file.demand.identity.title), style="bold"))
+    if not found.complete:
+        done = len(found.entries) + len(found.missing)
+        words = f"stopped: {done} of {found.asked} were finished; this is the best so far"
+        console.print(Text(words, style="bold yellow"))
+    unit = display.unit("area density")
+    table = Table(box=None, pad_edge=False, header_style="bold", padding=(0, 1, 0, 0))
+    table.add_column("pattern", overflow="fold")
+    table.add_column("metal", overflow="fold")
+    for name in (unit, "knockdown 1", "no p credit", "chips", "parts", "cost"):
+        table.add_column(name, justify="right", no_wrap=True)
+    for e in found.entries:
+        f = e.sized.figures
+        if f is None:
+            table.add_row(e.sized.title, Text(printable(e.material)), e.sized.status)
+            continue
+        beside = ["-" if m is None else display.number(m, "area density") for m in (e.perfect, e.unpressed)]
+        table.add_row(
+            e.sized.title, Text(printable(e.material)), display.number(e.sized.mass_per_area, "area density"), *beside,
+            f"{100 * f.chip_fraction:.0f} %", str(f.parts), "-" if f.cost is None else f"{f.cost:.0f}",
+        )  # fmt: skip
+    console.print(table)
+    for e in found.entries:
+        if e.sized.figures is None:
+            console.print(Text(printable(f"{e.sized.title}, {e.material}: {'; '.join(e.sized.words)}")))
+    for m in found.missing:
+        console.print(Text(printable(f"{m.pattern}, {m.material}: refused: {m.reason}")))
+    answer = found.answer
+    for title, words in (
+        ("answer", answer.answer), ("reasons", answer.reasons), ("cautions", answer.cautions),
+        ("what would change it", answer.changes),
+    ):  # fmt: skip
+        if words:
+            console.print()
+            console.print(Text(title, style="bold"))
+            for text in words:
+                console.print(Text(printable(f"- {text}")))

@@ -1,0 +1,86 @@
+"""The point command: one point of a study or map as a full run."""
+
+from __future__ import annotations
+
+import copy
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import click
+
+from ..assess import assess
+from ..errors import Problem, Refusal
+from ..files import CaseFile, result_object
+from ..files.casekeys import changed
+from ..files.casewriter import case_text
+from ..files.results import json_text
+from ..files.studyplan import StudyPlan
+from ..report.wording import DISPLAYS
+from ..study.design import Design
+from ..study.maps import kept_plan
+from .output import keep_apart, printable, write_text
+
+
+def open_point(
+    folder: str, number: int, page_target: str | None, json_target: str | None, case_target: str | None, units: str,
+    brief: bool,
+) -> int:  # fmt: skip
+    """Run one point in full and return its exit status."""
+    plan = kept_plan(folder)
+    targets = [t for t in (page_target, json_target, case_target) if t is not None]
+    keep_apart(str(Path(folder) / "case.toml"), *targets)
+    for target in targets:
+        if Path(target).resolve().parent == Path(folder).resolve():
+            raise Refusal(Problem("file-exists", "the folder of a study takes no other files", target, way_out="write "
+                                  "it somewhere else"))  # fmt: skip
+    design = Design(plan)
+    if not 0 <= number < len(design):
+        allowed = f"0 to {len(design) - 1}"
+        raise Refusal(Problem("value-range", "there is no such point", "NUMBER", str(number), allowed))
+    file = point_file(plan, design, number, Path(folder).name)
+    if case_target is not None:
+        if Path(case_target).exists():
+            raise Refusal(Problem("file-exists", "the file exists", case_target, way_out="choose another name"))
+        write_text(Path(case_target), case_text(file.case, f"Point {number} of {printable(Path(folder).name)}."))
+    result, display = assess(file.case), DISPLAYS[units]
+    if page_target is not None:
+        from ..report.page import page
+
+        write_text(Path(page_target), page(result, file, display))
+    if json_target is not None:
+        write_text(Path(json_target), json_text(result_object(result, file)) + "\n")
+    from .table import print_result
+
+    for variation, value in zip(plan.vary, design.values(number), strict=True):
+        shown = f"{value:.6g}" if variation.numeric else value
+        click.echo(printable(f"{variation.header}: {shown}"))
+    print_result(result, file.case, display, brief=brief)
+    for word, target in (("page", page_target), ("json", json_target), ("case", case_target)):
+        if target is not None:
+            click.echo(f"{word}: {printable(target)}")
+    return result.verdict.exit_status
+
+
+def point_file(plan: StudyPlan, design: Design, number: int, name: str) -> CaseFile:
+    """The case of a point; what the point changes is marked among the values as read."""
+    changes = design.changes(number)
+    raw = copy.deepcopy(plan.base.raw)
+    for variation in plan.vary:
+        for place in (*variation.places, *(p for f in variation.follow for p in f.places)):
+            value = changes[place.path]
+            text = f"{value:.9g} {place.unit}".strip() if isinstance(value, float) else str(value)
+            _mark(raw, place.path, f"{text} (point {number})")
+    name = f"{plan.base.name}, point {number} of {name}"
+    return replace(plan.base, case=changed(plan.case, changes), raw=raw, name=name)
+
+
+def _mark(raw: Any, path: tuple[str | int, ...], text: str) -> None:
+    """Write text at a path of the values as read, where the path is there."""
+    for word in path[:-1]:
+        try:
+            raw = raw[word]
+        except (KeyError, IndexError, TypeError):
+            return
+    if isinstance(raw, dict):
+        raw[path[-1]] = text

@@ -1,0 +1,179 @@
+"""The size command: the lightest wall of one pattern, as a table, as JSON and as a case that can be run."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+import click
+from rich.console import Console
+from rich.table import Table
+from rich.text import Text
+
+from ..errors import EXIT_HOLDS, EXIT_INTERRUPTED, EXIT_NEGATIVE_MARGIN
+from ..files.sizingfile import SizingFile, read_sizing
+from ..report.wording import DISPLAYS, Display, plain_number
+from ..sizing.records import Sized
+from .output import keep_apart, print_json, printable, try_places, write_text
+
+_LEFT_OUT = "a case file: its {} are left out, the sizing finds them"
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What the command line asked for."""
+
+    pattern: str
+    material: str | None
+    seed: int
+    seeds: int
+    samples: int
+    ritz: bool
+    by_mesh: bool
+    json_target: str | None
+    case_target: str | None
+    units: str
+
+
+def run_size(path: str, asked: Asked) -> int:
+    """Size, print, write; the exit status."""
+    keep_apart(path, asked.json_target, asked.case_target)
+    file = read_sizing(path)
+    try_places(asked.json_target, asked.case_target)
+    from ..sizing.front import Wanted, size
+    from ..sizing.search import Effort
+
+    wanted = Wanted(asked.seed, asked.seeds, Effort(samples=asked.samples), asked.ritz, asked.by_mesh)
+    found = size(file.demand, asked.pattern, asked.material, wanted=wanted, progress=_tell)
+    status = {"found": EXIT_HOLDS, "nothing holds": EXIT_NEGATIVE_MARGIN, "stopped": EXIT_INTERRUPTED}[found.status]
+    document = size_object(found, file, status)
+    if asked.json_target not in (None, "-"):
+        from ..files.results import json_text
+
+        write_text(Path(asked.json_target), json_text(document) + "\n")
+    if asked.case_target is not None and found.case_text:
+        write_text(Path(asked.case_target), found.case_text)
+    if asked.json_target == "-":
+        print_json(document)
+        return status
+    print_sized(found, file, DISPLAYS[asked.units])
+    for name, target in (("json", asked.json_target), ("case", asked.case_target if found.case_text else None)):
+        if target is not None:
+            click.echo(f"{name}: {printable(target)}")
+    if found.case_text and asked.case_target is None:
+        click.echo("the ready case: say --case my.toml, then shellbuck run my.toml")
+    return status
+
+
+def size_object(found: Sized, file: SizingFile, status: int) -> dict:
+    """A sizing as a JSON-ready dictionary."""
+    from .. import __version__
+    from ..files.results import UNITS, plain, versions
+
+    head = {
+        "program": "shellbuck", "version": __version__, "exit_status": status, "units": UNITS,
+        "source": {"file": file.name, "sha256": file.digest}, "limits": file.demand.limits,
+    }  # fmt: skip
+    return plain({**head, "sized": found, "versions": versions()})
+
+
+def _tell(text: str) -> None:
+    click.echo(f"  {text}", err=True)
+
+
+def print_sized(found: Sized, file: SizingFile, display: Display) -> None:
+    """Print what was found."""
+    console = Console(highlight=False, soft_wrap=False)
+    console.print(Text(printable(file.demand.identity.title), style="bold"))
+    if file.left_out:
+        console.print(_LEFT_OUT.format(", ".join(file.left_out)))
+    console.print(Text(printable(f"{found.title}, {found.material}")))
+    style = {"found": "bold green", "nothing holds": "bold red", "stopped": "bold yellow"}[found.status]
+    console.print(Text(headline(found, display), style=style))
+    for words in found.words:
+        console.print(Text(printable(words)))
+    if found.dimensions:
+        console.print(_dimension_table(found, display))
+        if found.active:
+            console.print(_active_table(found, display))
+        _print_figures(console, found, display, file)
+    for check in found.warnings:
+        console.print(Text(printable(f"warned: {check.text} ({check.where}) [{check.code}]")))
+    console.print(Text("caution: preliminary design aid, not certification; an optimum uses up every margin, and modes "
+                       "that fall together may act together"))  # fmt: skip
+
+
+def headline(found: Sized, display: Display) -> str:
+    """The outcome in one line."""
+    if found.mass_per_area is None:
+        return f"{found.status}"
+    place = "so far" if found.status == "stopped" else "at the optimum"
+    text = f"{display.shown(found.mass_per_area, 'area density', 5)} {place}"
+    if found.figures is not None:
+        text += f", {display.shown(found.figures.mass_per_area, 'area density', 5)} as drawn"
+        text += f", barrel {display.shown(found.figures.mass, 'mass')}"
+    if found.status == "stopped":
+        text = f"stopped; {text}"
+    return text
+
+
+def _dimension_table(found: Sized, display: Display) -> Table:
+    table = Table(box=None, pad_edge=False, header_style="bold", padding=(0, 1, 0, 0))
+    table.add_column("dimension", overflow="fold")
+    for name in ("optimum", "as drawn", "allowed"):
+        table.add_column(name, justify="right", no_wrap=True)
+    table.add_column("limit", overflow="fold")
+    for d in found.dimensions:
+        if d.whole:
+            cells = [f"{d.value:.0f}", f"{d.drawn:.0f}", f"{d.low:.0f} to {d.high:.0f}"]
+        else:
+            low, high = (display.number(x, "length", 3) for x in (d.low, d.high))
+            cells = [display.shown(d.value, "length", 4), display.shown(d.drawn, "length", 4), f"{low} to {high}"]
+        note = {"low": "at its least", "high": "at its most", "": ""}[d.at]
+        if d.price is not None and d.price > 0:
+            note += f"; 0.1 mm of it costs {display.shown(d.price, 'area density', 2)}"
+        table.add_row(d.words, *cells, note)
+    return table
+
+
+def _active_table(found: Sized, display: Display) -> Table:
+    table = Table(box=None, pad_edge=False, header_style="bold", padding=(0, 1, 0, 0))
+    table.add_column("what holds the mass up", overflow="fold")
+    table.add_column("1 % more costs", justify="right", no_wrap=True)
+    for a in found.active:
+        table.add_row(printable(a.words) + (" (rule of the shop)" if a.rule else ""),
+                      display.shown(a.price, "area density", 2))  # fmt: skip
+    return table
+
+
+def _print_figures(console: Console, found: Sized, display: Display, file: SizingFile) -> None:
+    f = found.figures
+    if found.price_line_load is not None:
+        mass = display.shown(found.price_line_load, "area density", 3)
+        console.print(f"one more N/mm of axial compression in every load case costs {mass}")
+    parts = [f"t_bar {display.shown(f.mean_thickness, 'length')}", f"N/R {plain_number(f.load_index / 1e3)} kPa"]
+    if f.equivalent_ratio > 1.001:
+        parts.append(f"t_e {f.equivalent_ratio:.2f} t")
+    if f.local_to_general is not None:
+        parts.append(f"local over general elastic load {f.local_to_general:.2f}")
+    if f.pressure_gain is not None and f.pressure_gain > 1.0005:
+        parts.append(f"computed gain by pressure {f.pressure_gain:.3f}")
+    console.print(", ".join(parts))
+    parts = [f"raw metal {display.shown(f.raw_mass, 'mass')}, {f.buy_to_fly:.2f} times the finished wall"]
+    if f.chip_mass > 0:
+        parts.append(f"{100 * f.chip_fraction:.0f} % becomes chips, {f.pockets} pockets")
+        parts.append(f"{display.shown(f.corner_mass, 'mass', 2)} left in their corners is not in the mass")
+    parts.append(f"welds {plain_number(f.weld_length, 3)} m")
+    if f.joint_length > 0:
+        parts.append(f"joints of stiffeners {plain_number(f.joint_length, 3)} m")
+    parts.append(f"{f.parts} parts")
+    if f.cost is not None:
+        parts.append(f"cost {f.cost:.0f} {printable(file.demand.prices.currency)}")
+    if f.heat is not None:
+        parts.append(f"heat along the wall {plain_number(f.heat, 3)} W")
+    console.print(Text(", ".join(parts)))
+    for load in found.engines:
+        console.print(
+            f"{load.engine}: {display.shown(load.line_load, 'line load', 5)}, {load.over_closed_form:.5f} of closed "
+            f"form ({printable(load.load_case)}, as drawn)"
+        )

@@ -1,0 +1,209 @@
+"""The folder of a study: its inputs, one file per finished chunk, and what is made of them in the end.
+
+``inputs.json`` decides whether a folder belongs to a study. A chunk file carries the digest of its own rows: a damaged
+one is worked out again. Nothing with a date in it goes into a file that is compared.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import hashlib
+import json
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+from typing import Any
+
+from .. import __version__
+from ..errors import Problem, Refusal
+from .results import json_text, versions
+from .studyplan import StudyPlan
+from .tables import Field, read_row, row_text, unwritable, write_table, write_whole
+
+_INPUTS = "inputs.json"
+_CHUNKS = "chunks"
+_LAYOUT = 1
+
+
+class StudyFolder:
+    """A folder that holds one study, opened by one process at a time.
+
+    Parameters
+    ----------
+    path : Path
+        Made when it does not exist.
+    plan : StudyPlan
+    points : int
+        Number of points of the plan.
+    fields : sequence of Field
+        Columns of the table.
+
+    Raises
+    ------
+    Refusal
+        When the folder holds something else, belongs to another study or other versions, or is in use.
+    """
+
+    def __init__(self, path: Path, plan: StudyPlan, points: int, fields: Sequence[Field]):
+        self.path, self.plan, self.points, self.fields = path, plan, points, tuple(fields)
+        self._lock = None
+        try:
+            path.mkdir(parents=True, exist_ok=True)
+            (path / _CHUNKS).mkdir(exist_ok=True)
+        except OSError as error:
+            raise unwritable(path, error) from None
+
+    def __enter__(self) -> StudyFolder:
+        self._take_lock()
+        try:
+            self._claim()
+        except BaseException:
+            self.__exit__()
+            raise
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        if self._lock is not None:
+            self._lock.close()  # the system gives the lock up with the file, also when the process is killed
+            self._lock = None
+
+    def _take_lock(self) -> None:
+        try:
+            self._lock = (self.path / ".lock").open("ab")
+        except OSError as error:
+            raise unwritable(self.path, error) from None
+        with contextlib.suppress(ImportError):  # a system without it has no lock
+            import fcntl
+
+            try:
+                fcntl.flock(self._lock, fcntl.LOCK_EX | fcntl.LOCK_NB)
+            except OSError:
+                self._lock.close()
+                self._lock = None
+                raise Refusal(Problem(
+                    "study-folder-busy", "another process works in this folder", str(self.path)[:200], "", "",
+                    "wait for it, or name another folder",
+                )) from None  # fmt: skip
+
+    def record(self) -> dict[str, Any]:
+        """What `inputs.json` holds."""
+        return {
+            "layout": _LAYOUT, "program": "shellbuck", "version": __version__, "versions": versions(),
+            "title": self.plan.title, "seed": self.plan.seed, "points": self.points, "chunk": self.plan.chunk,
+            "columns": [f.header for f in self.fields], "digest": self.plan.digest(),
+            "sources": {name: hashlib.sha256(text.encode()).hexdigest() for name, text in self.plan.texts.items()},
+            "inputs": self.plan.inputs(),
+        }  # fmt: skip
+
+    def _claim(self) -> None:
+        """Leave the inputs here, or compare them with those that are here."""
+        target = self.path / _INPUTS
+        if target.exists():
+            self._compare(target)
+            return
+        own = {_CHUNKS, ".lock", f".{_INPUTS}.part", *self.plan.texts, *(f".{n}.part" for n in self.plan.texts)}
+        other = sorted(p.name for p in self.path.iterdir() if p.name not in own)
+        if other or any((self.path / _CHUNKS).iterdir()):
+            raise Refusal(Problem(
+                "study-folder-other", "the folder holds something else", str(self.path)[:200],
+                ", ".join(other)[:120], "a new folder, or that of the same study", "name another folder",
+            ))  # fmt: skip
+        for name, text in self.plan.texts.items():
+            write_whole(self.path / name, text)
+        write_whole(target, json_text(self.record()) + "\n")
+
+    def _compare(self, target: Path) -> None:
+        try:
+            found = json.loads(target.read_text(encoding="utf-8"))
+            there = {key: found[key] for key in ("layout", "version", "versions", "digest", "columns", "points")}
+        except (OSError, ValueError, KeyError, TypeError):
+            raise Refusal(Problem(
+                "study-folder-other", "the folder's inputs.json is not that of a study", str(target)[:200], "", "",
+                "name another folder",
+            )) from None  # fmt: skip
+        mine = self.record()
+        for key in ("layout", "version", "versions"):
+            if there[key] != mine[key]:
+                raise Refusal(Problem(
+                    "study-folder-version", "the folder was begun with other versions: its numbers may differ in the "
+                    "last digit", str(target)[:200], _pairs(there[key]), _pairs(mine[key]),
+                    "name a new folder, or run the versions of the old one",
+                ))  # fmt: skip
+        if any(there[key] != mine[key] for key in ("digest", "columns", "points")):
+            raise Refusal(Problem(
+                "study-folder-differs", "the folder belongs to other inputs: "
+                + (", ".join(_different(found.get("inputs"), mine["inputs"])) or "columns"),
+                str(target)[:200], "", "the study it was begun with", "name a new folder; nothing here was changed",
+            ))  # fmt: skip
+
+    @property
+    def chunk_count(self) -> int:
+        return -(-self.points // self.plan.chunk)
+
+    def numbers(self, chunk: int) -> range:
+        """Points of a chunk."""
+        return range(chunk * self.plan.chunk, min((chunk + 1) * self.plan.chunk, self.points))
+
+    def _place(self, chunk: int) -> Path:
+        return self.path / _CHUNKS / f"{chunk:07d}.csv"
+
+    def missing(self) -> list[int]:
+        """Chunks that are not there, or not whole."""
+        return [k for k in range(self.chunk_count) if self._lines(k) is None]
+
+    def save(self, chunk: int, rows: Sequence[Sequence[Any]]) -> None:
+        """Keep the rows of a chunk."""
+        body = "".join(row_text(row) for row in rows)
+        write_whole(self._place(chunk), f"{body}# {hashlib.sha256(body.encode()).hexdigest()}\n")
+
+    def _lines(self, chunk: int) -> str | None:
+        """Text of a chunk's rows; None where it is missing or damaged."""
+        try:
+            text = self._place(chunk).read_bytes().decode("utf-8")
+        except (OSError, ValueError):
+            return None
+        body, mark, digest = text.rpartition("# ")
+        whole = mark and digest.strip() == hashlib.sha256(body.encode()).hexdigest()
+        return body if whole and body.count("\n") == len(self.numbers(chunk)) else None
+
+    def blocks(self) -> Iterator[list[list[Any]]]:
+        """Rows of every chunk in order, a chunk at a time."""
+        import csv
+
+        for k in range(self.chunk_count):
+            body = self._lines(k)
+            if body is None:
+                raise Refusal(Problem(
+                    "study-chunk-gone", "a finished chunk is no longer whole", str(self._place(k))[:200], "", "",
+                    "start the same command again: only this chunk is worked out",
+                ))  # fmt: skip
+            yield [read_row(cells, self.fields) for cells in csv.reader(body.splitlines())]
+
+    @property
+    def table(self) -> Path:
+        """Place of the table."""
+        return self.path / f"table.{self.plan.form}"
+
+    def assemble(self) -> Path:
+        """Write the table out of the chunks; the same bytes however often the study was stopped."""
+        write_table(self.table, self.fields, self.blocks(), self.plan.form)
+        return self.table
+
+    def keep(self, name: str, text: str) -> Path:
+        """Write a further file of the study: a figure, its data, the summary."""
+        target = self.path / name
+        with contextlib.suppress(OSError):
+            target.parent.mkdir(exist_ok=True)
+        write_whole(target, text)
+        return target
+
+
+def _pairs(value: Any) -> str:
+    return ", ".join(f"{k} {v}" for k, v in value.items()) if isinstance(value, dict) else str(value)
+
+
+def _different(there: Any, mine: dict[str, Any]) -> list[str]:
+    """Words for the parts of the inputs that differ."""
+    if not isinstance(there, dict):
+        return []
+    names = {"case": "the base case", "vary": "what is varied", "form": "the format"}
+    return [names.get(key, key) for key in mine if there.get(key) != mine[key]]

@@ -1,0 +1,156 @@
+"""Tables to disk, piece after piece: CSV or Parquet. The only door to pyarrow."""
+
+from __future__ import annotations
+
+import csv
+import io
+import os
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any, Literal
+
+from ..errors import Problem, Refusal
+
+Kind = Literal["whole", "number", "text"]
+
+
+@dataclass(frozen=True)
+class Field:
+    """A column of a table: its heading (with the unit) and what its cells hold."""
+
+    header: str
+    kind: Kind
+
+
+def row_text(row: Sequence[Any]) -> str:
+    """One line of CSV. Numbers as their shortest text that reads back the same; None as an empty cell."""
+    out = io.StringIO()
+    csv.writer(out, lineterminator="\n").writerow([_cell(x) for x in row])
+    return out.getvalue()
+
+
+def _cell(value: Any) -> str:
+    if value is None:
+        return ""
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, float):
+        return repr(float(value))  # a numpy number prints its type too
+    if isinstance(value, str):
+        # one line per row, whatever a message holds
+        return " ".join(value.encode("utf-8", "replace").decode().split())
+    return str(value)
+
+
+def read_row(cells: Sequence[str], fields: Sequence[Field]) -> list[Any]:
+    """Cells of a line back to values; an empty number is None."""
+    return [_value(cell, f.kind) for cell, f in zip(cells, fields, strict=True)]
+
+
+def _value(cell: str, kind: Kind) -> Any:
+    if kind == "text":
+        return cell
+    if cell == "":
+        return None
+    return int(cell) if kind == "whole" else float(cell)
+
+
+def read_rows(path: Path, fields: Sequence[Field]) -> Iterator[list[Any]]:
+    """Rows of a CSV table with headings, one at a time."""
+    with path.open(encoding="utf-8", newline="") as stream:
+        lines = csv.reader(stream)
+        next(lines, None)
+        for cells in lines:
+            yield read_row(cells, fields)
+
+
+def need_parquet() -> None:
+    """Refuse Parquet before any work where its library is missing.
+
+    Raises
+    ------
+    Refusal
+    """
+    try:
+        import pyarrow  # noqa: F401
+    except ImportError:
+        raise Refusal(Problem(
+            "study-parquet-missing", "Parquet needs the pyarrow library", "format", "parquet", '"csv"',
+            'pip install "shellbuck[study]", or set format = "csv"',
+        )) from None  # fmt: skip
+
+
+def write_table(path: Path, fields: Sequence[Field], blocks: Iterable[list[list[Any]]], form: str) -> None:
+    """Write a table whole or not at all; only one block of rows is in memory at a time.
+
+    Parameters
+    ----------
+    path : Path
+    fields : sequence of Field
+    blocks : iterable of lists of rows
+    form : {"csv", "parquet"}
+
+    Raises
+    ------
+    Refusal
+        Where nothing can be written, or the library of Parquet is missing.
+    """
+    part = path.with_name(f".{path.name}.part")
+    try:
+        if form == "parquet":
+            _parquet(part, fields, blocks)
+        else:
+            with part.open("w", encoding="utf-8", newline="") as stream:
+                stream.write(row_text([f.header for f in fields]))
+                for block in blocks:
+                    stream.writelines(row_text(row) for row in block)
+        replace_synced(part, path)
+    except OSError as error:
+        raise unwritable(path, error) from None
+
+
+def _parquet(part: Path, fields: Sequence[Field], blocks: Iterable[list[list[Any]]]) -> None:
+    need_parquet()
+    import pyarrow as pa
+    from pyarrow import parquet
+
+    kinds = {"whole": pa.int64(), "number": pa.float64(), "text": pa.string()}
+    schema = pa.schema([(f.header, kinds[f.kind]) for f in fields])
+    with parquet.ParquetWriter(part, schema) as writer:
+        for block in blocks:
+            cells = zip(*block, strict=True)
+            columns = [pa.array(column, kinds[f.kind]) for column, f in zip(cells, fields, strict=True)]
+            writer.write_table(pa.Table.from_arrays(columns, schema=schema))
+
+
+def write_whole(path: Path, data: str | bytes) -> None:
+    """Write a file under another name, then move it into place: it is there whole, or not there.
+
+    Raises
+    ------
+    Refusal
+        Where nothing can be written.
+    """
+    part = path.with_name(f".{path.name}.part")
+    try:
+        part.write_bytes(data.encode("utf-8", "surrogateescape") if isinstance(data, str) else data)
+        replace_synced(part, path)
+    except OSError as error:
+        raise unwritable(path, error) from None
+
+
+def replace_synced(part: Path, path: Path) -> None:
+    """Move a finished file into place once the disk has it: a crash of the machine leaves the old one or the new."""
+    with part.open("rb+") as stream:
+        os.fsync(stream.fileno())
+    part.replace(path)
+
+
+def unwritable(path: Path, error: OSError) -> Refusal:
+    """The refusal for a place that cannot be written to."""
+    reason = error.strerror or str(error)
+    return Refusal(Problem(
+        "file-unwritable", f"the file cannot be written ({reason})", str(path)[:200],
+        way_out="check the folder and the space that is left; what is finished stays",
+    ))  # fmt: skip

@@ -1,0 +1,130 @@
+"""Patterns side by side, each at its own optimum under one policy, once more with knockdown 1 and without pressure."""
+
+from __future__ import annotations
+
+import multiprocessing
+import signal
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from ..errors import Incomplete, Refusal
+from ..model import Material
+from ..model.sizing import Demand
+from .answer import answer
+from .evaluate import make_task, with_factor_one, without_credit
+from .front import Wanted, metal_of, size
+from .patterns import COMPARED, Pattern, pattern_named
+from .records import Comparison, Entry, NotSized, Sized
+from .search import Effort, search
+
+Progress = Callable[[str], None]
+
+LIGHT = Effort(samples=256, scaled=32, starts=8, regions=2, rounded=1)
+"""Effort of the searches beside the main one; they also start from its optimum."""
+
+
+TWO_SEEDS = Wanted(seeds=2)
+"""What every single sizing of a comparison does when nothing else is said."""
+
+
+@dataclass(frozen=True)
+class Job:
+    """One pattern in one metal."""
+
+    demand: Demand
+    pattern: str
+    material: Material
+    wanted: Wanted
+
+
+def compare(
+    demand: Demand, patterns: Sequence[str] = COMPARED, materials: Sequence[str] | None = None, *,
+    wanted: Wanted = TWO_SEEDS, workers: int = 1, progress: Progress = lambda _: None,
+) -> Comparison:  # fmt: skip
+    """Every pattern in every metal at its own optimum.
+
+    Parameters
+    ----------
+    demand : Demand
+    patterns : sequence of str
+    materials : sequence of str or None
+        Names of metals of the demand; None takes all.
+    wanted : Wanted
+        Of every single sizing.
+    workers : int
+        Processes; the numbers do not depend on it.
+    progress : callable
+
+    Returns
+    -------
+    Comparison
+        Also when stopped by KeyboardInterrupt: then with what was finished, and `complete` False.
+
+    Raises
+    ------
+    Refusal
+        For an unknown pattern or metal. A pattern that the limits forbid is named in the comparison instead.
+    """
+    chosen = [pattern_named(name) for name in dict.fromkeys(patterns)]
+    metals = [metal_of(demand, name) for name in (materials or [m.name for m in demand.materials])]
+    jobs = [Job(demand, p.name, metal, wanted) for p in chosen for metal in metals]
+    done: list[Entry | NotSized] = []
+    complete = True
+    try:
+        for i, entry in enumerate(_worked(jobs, workers, progress), 1):
+            done.append(entry)
+            progress(f"{i} of {len(jobs)}: {entry.pattern}, {entry.material}: {_outcome(entry)}")
+    except KeyboardInterrupt:
+        complete = False
+    complete = complete and all(e.sized.status != "stopped" for e in done if isinstance(e, Entry))
+    entries = tuple(e for e in done if isinstance(e, Entry))
+    missing = tuple(e for e in done if isinstance(e, NotSized))
+    ranked = tuple(sorted(entries, key=lambda e: (e.sized.mass_per_area is None, e.sized.mass_per_area or 0.0)))
+    return Comparison(ranked, missing, answer(demand, ranked), complete, len(jobs))
+
+
+def _outcome(entry: Entry | NotSized) -> str:
+    if isinstance(entry, NotSized):
+        return entry.reason
+    mass = entry.sized.mass_per_area
+    return entry.sized.status if mass is None else f"{mass:.4g} kg/m2"
+
+
+def _worked(jobs: list[Job], workers: int, progress: Progress) -> Iterator[Entry | NotSized]:
+    if workers <= 1:
+        yield from (work(job, progress) for job in jobs)
+        return
+    with multiprocessing.Pool(workers, _leave_interrupts) as pool:  # ends its processes when it is left
+        yield from pool.imap(work, jobs)
+
+
+def _leave_interrupts() -> None:
+    """A stop from the keyboard belongs to the process that waits."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+
+
+def work(job: Job, progress: Progress = lambda _: None) -> Entry | NotSized:
+    """One pattern in one metal: the optimum, that with knockdown 1, and that without credit for pressure."""
+    try:
+        pattern = pattern_named(job.pattern)
+        sized = size(job.demand, pattern, job.material, wanted=job.wanted, progress=progress)
+        if sized.status == "stopped":
+            return Entry(pattern.name, job.material.name, sized, None, None, pattern.made)
+        perfect = _beside(replace(job.demand, policy=with_factor_one(job.demand.policy)), pattern, job, sized)
+        bare = None
+        if pattern.credits_pressure and any(load.p_min > 0 for load in job.demand.load_cases):
+            bare = _beside(job.demand, without_credit(pattern), job, sized)
+        return Entry(pattern.name, job.material.name, sized, perfect, bare, pattern.made)
+    except (Refusal, Incomplete) as error:
+        return NotSized(job.pattern, job.material.name, error.problems[0].sentence())
+
+
+def _beside(demand: Demand, pattern: Pattern, job: Job, sized: Sized) -> float | None:
+    """Mass of a sizing beside the main one [kg/m^2]; None where nothing holds."""
+    task = make_task(demand, pattern, job.material)
+    start = {d.name: d.value for d in sized.dimensions}
+    warm = [[start[name] for name in task.space.names]] if start else []
+    found = search(task, [job.wanted.seed], LIGHT, warm=warm)[0]
+    if not found.complete:
+        raise KeyboardInterrupt
+    return None if found.best is None else found.best.mass

@@ -1,0 +1,174 @@
+"""From rows of values to constraints, by the same chain that `run` uses."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+import numpy as np
+
+from .. import batch
+from ..batch.arrays import arrayed, read
+from ..errors import Refusal
+from ..handbook import orthotropic
+from ..model import Barrel, Case, LoadCase, Material, OwnKnockdown, Policy
+from ..model.sizing import Demand
+from ..walls import SmearedWall, build_wall
+from .patterns import Pattern
+from .shop import Setting
+from .space import Space
+from .task import BARRED, FREE, Evaluated, Task
+
+THRESHOLDS = (orthotropic.UNSTIFFENED_TO, orthotropic.STIFFENED_FROM)
+"""Equivalent thickness over skin thickness at which the knockdown rule changes."""
+
+PERFECT = OwnKnockdown(1.0, 1.0, "perfect shell, for comparison: knockdown 1", panel_axial=1.0, panel_bending=1.0)
+
+
+def with_factor_one(policy: Policy) -> Policy:
+    """The policy with knockdown 1 on general instability and on the panel."""
+    return replace(policy, own_knockdown=PERFECT)
+
+
+def without_credit(pattern: Pattern) -> Pattern:
+    """The pattern with every minimum pressure at zero."""
+    return replace(pattern, credits_pressure=False, pressurised=False)
+
+
+def load_cases_for(demand: Demand, pattern: Pattern) -> tuple[LoadCase, ...]:
+    """The load cases with the pressure that the pattern may count on."""
+    standby = demand.limits.standby_pressure or 0.0
+    closed = demand.barrel.ends == "closed"
+
+    def changed(load: LoadCase) -> LoadCase:
+        thrust = load.contained_thrust_pressure if load.axial_force_includes_thrust else None
+        says = load.axial_force_includes_thrust
+        if says is None and closed:
+            says = False  # without pressure there was no thrust to speak of
+        if not pattern.credits_pressure:
+            return replace(
+                load, pressure_minimum=0.0, pressure_maximum=load.p_max, axial_force_includes_thrust=says,
+                thrust_pressure=thrust,
+            )  # fmt: skip
+        if pattern.pressurised and load.p_min < standby:
+            return replace(
+                load, pressure_minimum=standby, pressure_maximum=max(standby, load.p_max),
+                axial_force_includes_thrust=says, thrust_pressure=thrust,
+            )  # fmt: skip
+        return load
+
+    return tuple(changed(load) for load in demand.load_cases)
+
+
+def case_of(
+    demand: Demand, pattern: Pattern, material: Material, values: dict[str, float], *, whole: bool = True,
+    loads: tuple[LoadCase, ...] | None = None,
+) -> Case:  # fmt: skip
+    """The case of one design.
+
+    Raises
+    ------
+    Refusal
+        When the design is no wall (ribs overlap, too thick, ...).
+    """
+    limits, bare = demand.limits, demand.barrel
+    barrel = Barrel(
+        bare.radius, bare.length, bare.ends, values["skin"], values["skin"] - limits.skin_tolerance, bare.radius_is
+    )
+    wall = pattern.wall(Setting(bare, limits), values, whole)
+    loads = load_cases_for(demand, pattern) if loads is None else loads
+    return Case(barrel, wall, loads, material, demand.policy, demand.identity)
+
+
+def make_task(demand: Demand, pattern: Pattern, material: Material) -> Task:
+    """The sizing of one pattern in one metal as a task for the optimiser.
+
+    Raises
+    ------
+    Refusal
+        When the limits leave no design, or no design at all can be assessed.
+    """
+    setting = Setting(demand.barrel, demand.limits)
+    space = pattern.space(setting)
+    judge = Judge(demand, pattern, material, space)
+    return Task(
+        space, mass=lambda designs: material.density * pattern.thickness(setting, columns(space, designs)),
+        constrain=judge, labels=judge.labels, thresholds=THRESHOLDS, rules=len(judge.labels) - len(judge.rows),
+    )  # fmt: skip
+
+
+def columns(space: Space, designs: np.ndarray) -> dict[str, np.ndarray]:
+    """Variable -> its values (N,)."""
+    return dict(zip(space.names, np.atleast_2d(designs).T, strict=True))
+
+
+class Judge:
+    """Constraints of designs: the margins of `assess`, many at once, and the rules of the shop."""
+
+    def __init__(self, demand: Demand, pattern: Pattern, material: Material, space: Space):
+        self.demand, self.pattern, self.space = demand, pattern, space
+        self.setting = Setting(demand.barrel, demand.limits)
+        self.template = self._template(material)
+        self.required = math.log1p(demand.limits.margin_required)
+        first = self._margins(space.low[None])
+        self.rows = [(load, mode) for load in first.load_cases for mode in first.modes]
+        rules = [name for name, _ in pattern.rules(self.setting, columns(space, space.low))]
+        self.labels = (*(f"{mode}, {load}" for load, mode in self.rows), *rules)
+
+    def _template(self, material: Material) -> Case:
+        """Any case of the pattern that the model accepts; what varies is put in its place."""
+        problem: Refusal | None = None
+        for share in (0.0, 0.1, 0.2, 0.4):
+            gauges = self.space.low ** (1 - share) * self.space.high**share
+            design = np.where(self.space.gauges, gauges, np.sqrt(self.space.low * self.space.high))
+            try:
+                values = self.space.values(design)
+                return case_of(self.demand, self.pattern, material, values, whole=False)
+            except Refusal as refusal:
+                problem = problem or refusal
+        raise problem
+
+    def _fields(self, designs: np.ndarray) -> dict[str, np.ndarray]:
+        values = columns(self.space, designs)
+        skin = values["skin"]
+        return {
+            "barrel.skin_thickness": skin, "barrel.skin_thickness_minimum": skin - self.demand.limits.skin_tolerance,
+            **self.pattern.fields(self.setting, values),
+        }  # fmt: skip
+
+    def _margins(self, designs: np.ndarray) -> batch.Batch:
+        return batch.evaluate(self.template, self._fields(designs))
+
+    def __call__(self, designs: np.ndarray) -> Evaluated:
+        found = self._margins(designs)
+        N = designs.shape[0]
+        margins = found.margins.reshape(N, -1)
+        constraints = np.full(margins.shape, FREE)
+        known = ~np.isnan(margins)
+        constraints[known] = np.log(np.maximum(1 + margins[known], 1e-9)) - self.required
+        failed = found.refused & ~known.any(axis=1)
+        constraints[failed] = BARRED
+        rules = [np.broadcast_to(value, N) for _, value in self.pattern.rules(
+            self.setting, columns(self.space, designs)
+        )]  # fmt: skip
+        return Evaluated(np.column_stack([constraints, *rules]), found.refused.copy(), self._levels(designs))
+
+    def _levels(self, designs: np.ndarray) -> np.ndarray:
+        """t_e/t of the wall and of the panel between rings (N, 2); 0 where no rule asks for it."""
+        levels = np.zeros((designs.shape[0], 2))
+        if self.pattern.made == "sheet" or self.demand.policy.own_knockdown is not None:
+            return levels
+        case = arrayed(self.template, read(self.template, self._fields(designs))[0])
+        with np.errstate(all="ignore"):  # designs that the model refuses may give anything
+            wall = build_wall(case, self.template.reference_temperature)
+            levels[:, 0] = _equivalent(wall) / case.stability_thickness
+            if any(rib.name == "rings" for rib in wall.ribs) and any(rib.name == "stringers" for rib in wall.ribs):
+                levels[:, 1] = _equivalent(wall.without("rings")) / case.stability_thickness
+        return np.where(np.isfinite(levels), levels, 0.0)
+
+
+def _equivalent(wall: SmearedWall) -> np.ndarray:
+    A, B, D = wall.A, wall.B, wall.D
+    return orthotropic.equivalent_thickness(
+        A[..., 0, 0], A[..., 1, 1], B[..., 0, 0], B[..., 1, 1], D[..., 0, 0], D[..., 1, 1]
+    )

@@ -1,0 +1,277 @@
+"""The front door of a sizing: one pattern in one metal, searched, priced, rounded to a drawing and verified."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from ..assess import assess
+from ..errors import Incomplete, Problem, Refusal
+from ..files.casewriter import case_text
+from ..model import Case, Material
+from ..model.sizing import Demand
+from ..records import Result
+from .drawn import drawn
+from .evaluate import case_of, make_task
+from .figures import figures
+from .patterns import Pattern, pattern_named
+from .polish import Polished
+from .prices import Multipliers, multipliers
+from .records import Active, Dimension, EngineLoad, RowOf, SeedRun, Sized
+from .search import USUAL, Effort, Found, search
+from .task import Task
+from .verify import by_engines
+from .wording import general_words, short_of, threshold_words, value_text, words_of
+
+Progress = Callable[[str], None]
+
+AGREE = 1e-3
+"""Searches whose masses differ by less than this, relative, agree."""
+
+_ACTIVE = 1e-4
+"""Slack (logarithm) below which a row holds the mass up."""
+
+_MILLIMETRE = 1e-3
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """What a sizing is to do beside finding the optimum: seeds to compare, effort, engines that check the winner."""
+
+    seed: int = 1
+    seeds: int = 3
+    effort: Effort = USUAL
+    ritz: bool = True
+    mesh: bool = False
+
+
+THREE_SEEDS = Wanted()
+
+
+def size(
+    demand: Demand, pattern: str | Pattern, material: str | Material | None = None, *, wanted: Wanted = THREE_SEEDS,
+    progress: Progress = lambda _: None,
+) -> Sized:  # fmt: skip
+    """The lightest wall of a pattern that holds every load case.
+
+    Parameters
+    ----------
+    demand : Demand
+    pattern : str or Pattern
+        See `shellbuck.sizing.PATTERNS`.
+    material : str, Material or None
+        One of the demand's metals by name, or any; None takes the first.
+    wanted : Wanted
+    progress : callable
+        Is told what is being done.
+
+    Returns
+    -------
+    Sized
+        Also when nothing holds, and when stopped by KeyboardInterrupt: `status` says so.
+
+    Raises
+    ------
+    Refusal
+        When the limits leave nothing to choose, or the names are unknown.
+
+    Examples
+    --------
+    >>> import shellbuck as sb
+    >>> load = sb.LoadCase("pad", sb.FACTOR_SETS["agency prototype"], axial_force=0.5e6, bending_moment=0.14e6)
+    >>> demand = sb.Demand(sb.BareBarrel(1.2, 1.5, "closed"), (load,), (sb.material("2219-T87"),))
+    >>> found = sb.size(demand, "plain")
+    >>> found.status, round(found.mass_per_area, 3)
+    ('found', 8.926)
+    """
+    pattern = pattern_named(pattern) if isinstance(pattern, str) else pattern
+    metal = metal_of(demand, material)
+    task = make_task(demand, pattern, metal)
+    repeats = wanted.seeds if len(task.space.variables) > 1 else 1  # one gauge has no samples
+    runs = search(task, range(wanted.seed, wanted.seed + repeats), wanted.effort, progress)
+    winners = [r for r in runs if r.best is not None]
+    if not winners:
+        return _nothing(task, pattern, metal, runs)
+    winner = min(winners, key=lambda r: r.best.mass)
+    progress("prices and the ready case")
+    return _sized(demand, pattern, metal, task, runs, winner, wanted, progress)
+
+
+def metal_of(demand: Demand, material: str | Material | None) -> Material:
+    """A metal of the demand by its name, or by the beginning that only one has; a Material is taken as it is, None is
+    the first.
+
+    Raises
+    ------
+    Refusal
+    """
+    if isinstance(material, Material):
+        return material
+    if material is None:
+        return demand.materials[0]
+    exact = [m for m in demand.materials if m.name == material]
+    begun = exact or [m for m in demand.materials if m.name.lower().startswith(material.lower())]
+    if material and len(begun) == 1:
+        return begun[0]
+    names = "; ".join(m.name for m in demand.materials)
+    raise Refusal(Problem(
+        "material-unknown", "no metal of this sizing has this name", "--material", material[:60], names
+    ))  # fmt: skip
+
+
+def _nothing(task: Task, pattern: Pattern, metal: Material, runs: tuple[Found, ...]) -> Sized:
+    stopped = not all(r.complete for r in runs)
+    tried = [r for r in runs if r.nearest is not None]
+    attempt: tuple[str, ...] = ()
+    words = []
+    if tried:
+        nearest = max(tried, key=lambda r: r.nearest_worst)
+        found = task.evaluate(nearest.nearest[None])
+        attempt = short_of(task, found.constraints[0], bool(found.refused[0]))
+        values = ", ".join(value_text(task, i, x) for i, x in enumerate(nearest.nearest))
+        words.append(f"no design inside the limits holds; the nearest found ({values}) fails: {'; '.join(attempt)}")
+        pairs = zip(task.space.variables, nearest.nearest, strict=True)
+        at_top = [v.name for v, x in pairs if x >= v.high * (1 - 1e-9)]
+        if at_top:
+            words.append(f"at its upper limit: {', '.join(words_of(n) for n in at_top)}; widen it to go on")
+    if stopped:
+        words.append("stopped before a design was found that holds")
+    return Sized(
+        pattern.name, pattern.title, metal.name, "stopped" if stopped else "nothing holds", tuple(words), None, None,
+        (), (), None, "", _seed_runs(task, runs), False, attempt, None, None, (), (), (), "",
+    )  # fmt: skip
+
+
+def _seed_runs(task: Task, runs: tuple[Found, ...]) -> tuple[SeedRun, ...]:
+    return tuple(
+        SeedRun(
+            r.seed, None if r.best is None else r.best.mass,
+            () if r.best is None else tuple(task.space.values(r.best.design).items()), r.evaluations,
+        ) for r in runs
+    )  # fmt: skip
+
+
+def _sized(
+    demand: Demand, pattern: Pattern, metal: Material, task: Task, runs: tuple[Found, ...], winner: Found,
+    wanted: Wanted, progress: Progress,
+) -> Sized:  # fmt: skip
+    best = winner.best
+    price = multipliers(task, winner.beneath)
+    ready, drawing = _ready(demand, pattern, metal, task, best)
+    result = assess(ready)
+    complete = all(r.complete for r in runs)
+    engines: tuple[EngineLoad, ...] = ()
+    words = []
+    if complete:
+        engines, refusals = _checked(ready, result, wanted, progress)
+        words += refusals
+    masses = [r.best.mass if r.best is not None else math.inf for r in runs]  # a seed that finds nothing disagrees
+    agree = max(masses) <= min(masses) * (1 + AGREE)
+    threshold = threshold_words(task, best)
+    words = [*general_words(task, runs, winner, agree, complete), *words]
+    if threshold:
+        words.append(threshold)
+    return Sized(
+        pattern.name, pattern.title, metal.name, "found" if complete else "stopped", tuple(words), best.mass,
+        winner.relaxed[0].mass if winner.relaxed else None, _dimensions(task, best, drawing, price),
+        _active(task, best, price),
+        _price_line_load(demand, pattern, metal, winner.beneath, price), threshold, _seed_runs(task, runs), agree, (),
+        figures(demand, ready, result, pattern.made), result.verdict,
+        tuple(RowOf(r.load_case, r.mode, r.status, r.margin) for r in result.margins),
+        tuple(c for c in result.validity if c.status != "passed"), engines, _ready_text(demand, pattern, ready),
+    )  # fmt: skip
+
+
+def _checked(
+    ready: Case, result: Result, wanted: Wanted, progress: Progress
+) -> tuple[tuple[EngineLoad, ...], list[str]]:
+    """Loads by the engines that were asked for, and why there are none."""
+    engines: tuple[EngineLoad, ...] = ()
+    words = []
+    for asked, mesh, name in ((wanted.ritz, False, "Ritz"), (wanted.mesh, True, "mesh")):
+        if not asked:
+            continue
+        try:
+            progress(f"check by {name}")
+            engines = by_engines(ready, result, mesh=mesh, progress=progress)
+        except (Refusal, Incomplete) as error:
+            words.append(f"no check by {name}: {error.problems[0].sentence()}")
+    return engines, words
+
+
+def _active(task: Task, best: Polished, price: Multipliers) -> tuple[Active, ...]:
+    """Rows near zero, and rows with a price, dearest first; prices are slopes with counts as real numbers."""
+    slack = task.evaluate(best.design).constraints[0]
+    rows = len(task.labels) - task.rules
+    found = [
+        Active(task.labels[k], k >= rows, float(slack[k]), best.mass * 0.01 * float(price.constraints[k]))
+        for k in range(len(task.labels)) if slack[k] < _ACTIVE or price.constraints[k] > 1e-6
+    ]  # fmt: skip
+    return tuple(sorted(found, key=lambda a: (-a.price, a.slack)))
+
+
+def _dimensions(task: Task, best: Polished, drawing: np.ndarray, price: Multipliers) -> tuple[Dimension, ...]:
+    found = []
+    for i, v in enumerate(task.space.variables):
+        value = float(best.design[i])
+        at = "low" if value <= v.low * (1 + 1e-6) else "high" if value >= v.high * (1 - 1e-6) else ""
+        cost = None
+        if at and v.gauge:
+            relative, end = (price.low[i], v.low) if at == "low" else (price.high[i], v.high)
+            cost = float(best.mass * relative * 0.1 * _MILLIMETRE / end)
+        found.append(Dimension(v.name, words_of(v.name), value, float(drawing[i]), v.low, v.high, v.whole, at, cost))
+    return tuple(found)
+
+
+def _price_line_load(
+    demand: Demand, pattern: Pattern, metal: Material, best: Polished, price: Multipliers
+) -> float | None:
+    """Mass of one more N/mm of axial compression in every load case [kg/m^2], by the multipliers."""
+    if not best.cuts or not price.constraints.any():
+        return None
+    step = 1e-3 * max(demand_line_load(demand), 1.0)
+    task, loaded = (make_task(d, pattern, metal) for d in (demand, heavier(demand, step)))
+    # a little heavier, so that no row is withheld on either side
+    at = task.space.scaled(best.design[None], np.array([0.01]))
+    lost = task.evaluate(at).constraints[0] - loaded.evaluate(at).constraints[0]
+    return float(best.mass * (price.constraints @ lost) * 1000.0 / step)
+
+
+def demand_line_load(demand: Demand) -> float:
+    """Largest line load of axial force and bending [N/m], factors and pressure left out, at the given radius."""
+    R = demand.barrel.radius
+    return max(
+        abs(ld.axial_force) / (2 * math.pi * R) + abs(ld.bending_moment) / (math.pi * R**2) for ld in demand.load_cases
+    )
+
+
+def heavier(demand: Demand, line_load: float) -> Demand:
+    """The demand with more axial compression in every load case [N/m at the given radius]."""
+    force = 2 * math.pi * demand.barrel.radius * line_load
+    return replace(
+        demand, load_cases=tuple(replace(ld, axial_force=ld.axial_force + force) for ld in demand.load_cases)
+    )
+
+
+def _ready(
+    demand: Demand, pattern: Pattern, metal: Material, task: Task, best: Polished
+) -> tuple[Case, np.ndarray]:
+    """The case on the drawing's step; the optimum itself where rounding finds none that holds."""
+    drawing = drawn(task, best.design, demand.limits.drawing_step)
+    if drawing is None:
+        drawing = best.design
+    return case_of(demand, pattern, metal, task.space.values(drawing)), drawing
+
+
+def _ready_text(demand: Demand, pattern: Pattern, case: Case) -> str:
+    lines = [f"Sized by shellbuck: {pattern.title}, {case.material.name}.", "Dimensions are rounded up to the step."]
+    if not pattern.credits_pressure:
+        lines.append("Every minimum pressure is set to zero: this pattern takes no credit for pressure.")
+    if pattern.pressurised and demand.limits.standby_pressure:
+        lines.append(f"Never below {demand.limits.standby_pressure / 1e3:g} kPa: the barrel lives on its pressure.")
+    return case_text(case, "\n".join(lines))
+
+

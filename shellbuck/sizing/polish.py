@@ -1,0 +1,216 @@
+"""From a design that holds to the lightest one near it, counts held.
+
+In the logarithms of the dimensions every constraint is nearly linear and the mass is convex, so a model of linear cuts
+with the true mass is very good. A buckling load is the lower envelope of many modes: cuts taken at several points show
+the kinks between them. Where a rule jumps at a threshold, a step never crosses it: the threshold is a constraint of its
+own, and the search from other starts looks at the other side.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from scipy.optimize import linprog, minimize
+
+from .scaling import Asking, least_scale
+from .task import Task
+
+_INWARD = 3e-4
+"""Cuts are taken this far inside (logarithm), where no row is withheld."""
+
+_STEP = 1e-5
+"""Step of a difference (logarithm): loads are good to 1e-12, so a slope is good to 1e-6."""
+
+_NEAR = 0.7
+"""Constraints beyond this are not looked at."""
+
+_WORTH = 2e-8
+"""Least relative mass that a step must promise."""
+
+_LEAST_RADIUS = 1e-5
+
+
+@dataclass(frozen=True)
+class Cut:
+    """Constraints (K,) and their slopes (K, V) at a point, in logarithms; levels (S,) and their slopes (S, V)."""
+
+    at: np.ndarray
+    constraints: np.ndarray
+    slopes: np.ndarray
+    levels: np.ndarray
+    level_slopes: np.ndarray
+
+
+@dataclass(frozen=True)
+class Polished:
+    """A design, its mass and the cuts around it."""
+
+    design: np.ndarray
+    mass: float
+    cuts: tuple[Cut, ...]
+    free: np.ndarray
+
+
+def take_cut(task: Task, design: np.ndarray, free: np.ndarray) -> Asking:
+    """Constraints and slopes at a design, in the free variables; None where it is refused.
+
+    Every difference stays on the design's own side of each threshold.
+    """
+    low, high = np.log(task.space.low), np.log(task.space.high)
+    inside = np.clip(np.log(design) + np.where(task.space.gauges & free, _INWARD, 0.0), low, high)
+    indices = np.flatnonzero(free)
+    ways = np.eye(design.size)[indices] * _STEP
+    # both ways at once: of two differences one lies on the design's own side of a threshold
+    forth, back = np.minimum(inside + ways, high), np.maximum(inside - ways, low)
+    found = yield np.exp(np.vstack([inside, forth, back]))
+    V = indices.size
+    side = task.side(found.levels)
+    same = ~found.refused & (side == side[0]).all(axis=1)
+    if found.refused[0] or not (same[1 : V + 1] | same[V + 1 :]).all():
+        return None
+    ahead = np.where(same[1 : V + 1], np.arange(1, V + 1), 0)
+    behind = np.where(same[V + 1 :], np.arange(V + 1, 2 * V + 1), 0)
+    points = np.vstack([inside, forth, back])
+    steps = (points[ahead, indices] - points[behind, indices])[:, None]
+
+    def slopes(values: np.ndarray) -> np.ndarray:
+        full = np.zeros((values.shape[1], design.size))
+        full[:, indices] = ((values[ahead] - values[behind]) / steps).T
+        return full
+
+    logs = np.log(np.maximum(found.levels, 1e-12))
+    return Cut(inside, found.constraints[0], slopes(found.constraints), found.levels[0], slopes(logs))
+
+
+def polish(
+    task: Task, design: np.ndarray, *, fixed: np.ndarray | None = None, radius: float = 0.2, rounds: int = 50
+) -> Asking:
+    """The lightest design near one that holds, as Polished.
+
+    Parameters
+    ----------
+    task : Task
+    design : numpy.ndarray
+        (V,) that holds.
+    fixed : numpy.ndarray or None
+        (V,) mask of variables held; None frees all.
+    radius : float
+        First step, in logarithms of the dimensions.
+    rounds : int
+        Most steps.
+    """
+    free = ~fixed if fixed is not None else np.ones(design.size, dtype=bool)
+    free = free & (task.space.high > task.space.low)
+    y = np.log(design)
+    mass = float(task.mass(design[None])[0])
+    cut = yield from take_cut(task, design, free)
+    cuts = [] if cut is None else [cut]
+    for _ in range(rounds):
+        if radius < _LEAST_RADIUS or not cuts:
+            break
+        near = [c for c in cuts if np.abs(c.at - y).max() <= 3 * radius + 2 * _INWARD]
+        aim = _step(task, y, near or cuts[-1:], free, radius)
+        promised = 0.0 if aim is None else 1 - float(task.mass(np.exp(aim)[None])[0]) / mass
+        if promised < _WORTH:
+            radius /= 8
+            continue
+        scaled, _, holds = yield from least_scale(
+            task.space, np.exp(aim)[None], coarse=9, near=max(1e-5, 0.5 * radius), rounds=3,
+            tolerance=max(1e-9, 1e-2 * promised),
+        )  # fmt: skip
+        new = float(task.mass(scaled)[0])
+        won = bool(holds[0]) and new < mass * (1 - 0.1 * promised)
+        cut = yield from take_cut(task, scaled[0] if won else np.exp(aim), free)
+        if cut is not None:
+            cuts.append(cut)
+        if won:
+            radius = min(1.6 * radius, 0.4) if new < mass * (1 - 0.7 * promised) else radius
+            y, mass = np.log(scaled[0]), new
+        else:
+            radius *= 0.35
+    near = tuple(c for c in cuts if np.abs(c.at - y).max() <= 2e-3)
+    last = yield from take_cut(task, np.exp(y), free)
+    return Polished(np.where(free, np.exp(y), design), mass, near if last is None else (*near, last), free)
+
+
+def _step(task: Task, y: np.ndarray, cuts: list[Cut], free: np.ndarray, radius: float) -> np.ndarray | None:
+    """Lightest point of the model within a radius of y; None when the model has none."""
+    index = np.flatnonzero(free)
+    low = np.maximum(np.log(task.space.low), y - radius)[index]
+    high = np.minimum(np.log(task.space.high), y + radius)[index]
+    rows, ends = _rows(task, y, cuts, index, radius)
+
+    def full(part: np.ndarray) -> np.ndarray:
+        every = y.copy()
+        every[index] = part
+        return every
+
+    slope = mass_slope(task, y)[index]
+    start = y[index]
+    first = linprog(
+        slope, A_ub=-rows if len(rows) else None, b_ub=ends if len(rows) else None,
+        bounds=np.column_stack([low, high]), method="highs",
+    )  # fmt: skip
+    if first.status != 0:
+        return None
+    if index.size == 1:
+        return full(np.clip(first.x, low, high))
+
+    def objective(part: np.ndarray) -> tuple[float, np.ndarray]:
+        where = full(part)
+        return float(np.log(task.mass(np.exp(where)[None])[0])), mass_slope(task, where)[index]
+
+    solved = minimize(
+        objective, np.clip(start + 0.5 * (first.x - start), low, high), jac=True, method="SLSQP",
+        bounds=np.column_stack([low, high]), options={"maxiter": 60, "ftol": 1e-14},
+        constraints=(
+            {"type": "ineq", "fun": lambda part: rows @ part + ends, "jac": lambda _: rows} if len(rows) else ()
+        ),
+    )  # fmt: skip
+    best = np.clip(solved.x, low, high)
+    broken = float(-(rows @ best + ends).min()) if len(rows) else 0.0
+    choices = [first.x] if broken > 1e-8 or not np.isfinite(solved.fun) else [best, first.x]
+    return full(min(choices, key=lambda part: objective(part)[0]))
+
+
+def _rows(
+    task: Task, y: np.ndarray, cuts: list[Cut], index: np.ndarray, radius: float
+) -> tuple[np.ndarray, np.ndarray]:
+    """Linear constraints rows @ part + ends >= 0 of the model."""
+    rows, ends = [], []
+
+    def add(slopes: np.ndarray, values: np.ndarray) -> None:
+        rows.append(slopes[:, index])
+        ends.append(values)
+
+    base = _nearest(cuts, y)
+    own = task.side(base.levels)
+    for cut in cuts:
+        if (task.side(cut.levels) != own).any():
+            continue
+        there = cut.constraints + cut.slopes @ (y - cut.at)
+        keep = there < _NEAR + 3 * radius * np.abs(cut.slopes).sum(axis=1)
+        add(cut.slopes[keep], (cut.constraints - cut.slopes @ cut.at)[keep])  # slopes of held variables are zero
+    borders = np.log(np.array([1e-300, *task.thresholds, 1e300]))
+    for s, value in enumerate(base.levels):
+        if value <= 0:
+            continue
+        slope = base.level_slopes[s]
+        offset = float(np.log(value) - slope @ base.at)
+        add(np.array([slope, -slope]), np.array([offset - borders[own[s]], borders[own[s] + 1] - offset]) - 1e-9)
+    if not rows:
+        return np.zeros((0, index.size)), np.zeros(0)
+    return np.vstack(rows), np.concatenate(ends)
+
+
+def _nearest(cuts: list[Cut], y: np.ndarray) -> Cut:
+    return min(cuts, key=lambda c: float(np.abs(c.at - y).max()))
+
+
+def mass_slope(task: Task, y: np.ndarray) -> np.ndarray:
+    """(V,) slope of the logarithm of mass at logarithms y, by central differences of the plain mass formula."""
+    h = 1e-6
+    eye = np.eye(y.size) * h
+    logs = np.log(task.mass(np.exp(np.vstack([y + eye, y - eye]))))
+    return (logs[: y.size] - logs[y.size :]) / (2 * h)

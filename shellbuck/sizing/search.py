@@ -1,0 +1,242 @@
+"""The whole search: seeded samples everywhere, polish from several of them, then whole counts.
+
+No start value comes from the user. Counts are real numbers first; the relaxed mass of a region bounds its whole-number
+masses from below, so regions that cannot win are left out.
+"""
+
+from __future__ import annotations
+
+import contextlib
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+from scipy.stats import qmc
+
+from .polish import Polished, polish, take_cut
+from .scaling import Asking, alone, gather, least_scale
+from .space import Space
+from .task import Task
+
+Progress = Callable[[str], None]
+
+_SLOPE = 2.2
+"""A constraint's usual slope over the logarithm of the scale: loads go with thickness to about its square."""
+
+_FIRST_STEPS = 8
+_APART = 0.05
+"""Designs nearer than this, in shares of the ranges' logarithms, are one region."""
+
+
+@dataclass(frozen=True)
+class Effort:
+    """How hard to search: samples (a power of two), how many of them are scaled, starts that take a few steps, regions
+    that are polished, region bests that get whole counts."""
+
+    samples: int = 512
+    scaled: int = 64
+    starts: int = 18
+    regions: int = 5
+    rounded: int = 3
+
+
+USUAL = Effort()
+
+
+@dataclass
+class Found:
+    """Outcome of one search; it grows while the search runs, so that a stop leaves the best so far.
+
+    `best` is None where nothing holds; `nearest` is then the design that comes nearest, and `nearest_worst` its
+    smallest constraint. `relaxed` are the regions' bests with counts as real numbers, the lightest first;
+    `sketch` is the lightest such design so far.
+    """
+
+    seed: int
+    best: Polished | None = None
+    nearest: np.ndarray | None = None
+    nearest_worst: float = -np.inf
+    relaxed: list[Polished] = field(default_factory=list)
+    sketch: np.ndarray | None = None
+    evaluations: int = 0
+    complete: bool = False
+    tried: dict[tuple, Polished | None] = field(default_factory=dict)
+
+    def offer(self, polished: Polished) -> None:
+        """Keep a design if it is the lightest yet."""
+        if self.best is None or polished.mass < self.best.mass:
+            self.best = polished
+
+    @property
+    def beneath(self) -> Polished:
+        """The design with real-valued counts that lies nearest to the best: its slopes are not broken by steps."""
+        logs = np.log(self.best.design)
+        return min(self.relaxed, key=lambda p: float(np.abs(np.log(p.design) - logs).max()), default=self.best)
+
+
+def search(
+    task: Task, seeds: Sequence[int], effort: Effort = USUAL, progress: Progress = lambda _: None, *,
+    warm: Sequence[Sequence[float]] = (),
+) -> tuple[Found, ...]:  # fmt: skip
+    """The lightest design of a task, looked for once for every seed.
+
+    Parameters
+    ----------
+    task : Task
+    seeds : sequence of int
+        Of the samples; the same seeds give the same bits.
+    effort : Effort
+    progress : callable
+        Is told what is done.
+    warm : sequence of sequence of float
+        Designs to start from beside the samples; none are needed.
+
+    Returns
+    -------
+    tuple of Found
+        One a seed; also when stopped by KeyboardInterrupt: then `complete` is False.
+    """
+    found = tuple(Found(seed) for seed in seeds)
+    with contextlib.suppress(KeyboardInterrupt):
+        alone(task, gather([_counted(_search(task, f, effort, progress, np.array(warm)), f) for f in found]))
+    for f in found:
+        if f.best is None and f.sketch is not None:  # stopped early: a sketch is worth its whole counts
+            rows = np.array(list(task.space.rounded(f.sketch)))
+            scaled, _, holds = alone(task, least_scale(task.space, rows, rounds=2))
+            masses = np.where(holds, task.mass(scaled), np.inf)
+            if holds.any():
+                k = int(np.argmin(masses))
+                f.offer(Polished(scaled[k], float(masses[k]), (), np.ones(scaled.shape[1], dtype=bool)))
+    return found
+
+
+def _counted(asking: Asking, found: Found) -> Asking:
+    """The same search, its designs counted."""
+    answer = None
+    while True:
+        try:
+            designs = asking.send(answer)
+        except StopIteration:
+            found.complete = True
+            return
+        found.evaluations += len(designs)
+        answer = yield designs
+
+
+def _search(task: Task, found: Found, effort: Effort, progress: Progress, warm: np.ndarray) -> Asking:
+    space = task.space
+    if len(space.variables) == 1:
+        yield from _one_gauge(task, found)
+        return
+    starts = yield from _samples(task, effort, found, warm)
+    if not len(starts):
+        return
+    progress(f"seed {found.seed}: {len(starts)} starts")
+    begun = yield from gather([polish(task, start, radius=0.4, rounds=_FIRST_STEPS) for start in starts])
+    found.sketch = min(begun, key=lambda p: p.mass).design
+    sides = task.side((yield np.array([p.design for p in begun])).levels)
+    regions = _apart(space, begun, sides, effort.regions)
+    progress(f"seed {found.seed}: {len(regions)} regions")
+    relaxed = yield from gather([polish(task, p.design, radius=0.1) for p in regions])
+    sides = task.side((yield np.array([p.design for p in relaxed])).levels)
+    found.relaxed = relaxed = _apart(space, relaxed, sides, effort.regions)  # some ran into one another
+    if not space.wholes.any():
+        found.offer(relaxed[0])
+        return
+    progress(f"seed {found.seed}: whole counts near {_counts_text(task, relaxed[0].design)}")
+    yield from _whole_counts(task, [p.design for p in relaxed[: effort.rounded]], found)
+
+
+def _one_gauge(task: Task, found: Found) -> Asking:
+    """One gauge alone: the least that holds, to the last bit."""
+    design, worst, holds = yield from least_scale(task.space, task.space.low[None], coarse=400, rounds=60)
+    if not holds[0]:
+        found.nearest, found.nearest_worst = design[0], float(worst[0])
+        return
+    free = np.ones(1, dtype=bool)
+    cut = yield from take_cut(task, design[0], free)
+    found.offer(Polished(design[0], float(task.mass(design)[0]), () if cut is None else (cut,), free))
+    found.relaxed = [found.best]
+
+
+def _samples(task: Task, effort: Effort, found: Found, warm: np.ndarray) -> Asking:
+    """Scaled samples that hold, the lightest first."""
+    space = task.space
+    unit = qmc.Sobol(len(space.variables), seed=found.seed).random(effort.samples)
+    low, high = np.log(space.low), np.log(space.high)
+    designs = np.exp(low + unit * (high - low))
+    answer = yield designs
+    likely = space.scaled(designs, np.clip(-answer.worst / _SLOPE, -2.5, 2.5))
+    # a third of the picks are the likeliest, a third the likeliest of every side of the thresholds, a third are spread
+    third = max(1, min(effort.scaled, len(designs)) // 3)
+    masses = task.mass(likely)
+    order = np.argsort(masses, kind="stable")
+    picks = np.unique(np.concatenate([
+        order[:third], _shared_out(masses, task.side(answer.levels), third), order[:: max(1, order.size // third)],
+    ]))  # fmt: skip
+    picked = np.vstack([designs[picks], warm.reshape(-1, low.size)])
+    scaled, worst, holds = yield from least_scale(space, picked)
+    if not holds.any():
+        at = int(np.argmax(worst))
+        found.nearest, found.nearest_worst = scaled[at], float(worst[at])
+        return scaled[:0]
+    scaled = scaled[holds]
+    found.sketch = scaled[int(np.argmin(task.mass(scaled)))]
+    sides = task.side((yield scaled).levels)
+    return scaled[_shared_out(task.mass(scaled), sides, effort.starts)]
+
+
+def _shared_out(masses: np.ndarray, sides: np.ndarray, most: int) -> np.ndarray:
+    """Indices of the lightest, about `most` of them, as many on every side of the thresholds as on any other."""
+    _, group = np.unique(sides, axis=0, return_inverse=True)
+    group = group.reshape(-1)
+    order = np.argsort(masses, kind="stable")
+    each = max(2, -(-most // (int(group.max(initial=0)) + 1)))
+    return np.concatenate([order[group[order] == g][:each] for g in range(int(group.max(initial=0)) + 1)])
+
+
+def _apart(space: Space, found: list[Polished], sides: np.ndarray, most: int) -> list[Polished]:
+    """The lightest that lie apart from one another, `most` of them and the lightest of every side of the thresholds."""
+    widths = np.maximum(np.log(space.high / space.low), 1e-12)
+    kept: list[Polished] = []
+    seen: set[tuple[int, ...]] = set()
+    for i in sorted(range(len(found)), key=lambda i: found[i].mass):
+        side, p = tuple(sides[i]), found[i]
+        apart = all(np.abs(np.log(p.design / k.design) / widths).max() > _APART for k in kept)
+        if (apart and len(kept) < most) or side not in seen:
+            kept.append(p)
+        seen.add(side)
+    return kept
+
+
+def _whole_counts(task: Task, relaxed: list[np.ndarray], found: Found) -> Asking:
+    """Whole counts around relaxed designs, then downhill over their neighbours."""
+    space = task.space
+    here: Polished | None = None
+    # the same counts are tried from every region: a region is a side of a threshold, or another kind of wall
+    wanted = {(i, *d[space.wholes]): d for i, r in enumerate(relaxed) for d in space.rounded(r)}
+    while wanted:
+        new = {key: design for key, design in wanted.items() if key not in found.tried}
+        results = yield from gather([_held(task, design) for design in new.values()])
+        found.tried.update(zip(new, results, strict=True))
+        known = [(found.tried[key], key[0]) for key in wanted if found.tried[key] is not None]
+        best, region = min(known, key=lambda k: k[0].mass, default=(None, 0))
+        if best is None or (here is not None and best.mass >= here.mass):
+            return
+        here = best
+        found.offer(here)
+        wanted = {(region, *d[space.wholes]): d for d in space.neighbours(here.design)}
+
+
+def _held(task: Task, design: np.ndarray) -> Asking:
+    """The lightest design with the counts of this one; None where none holds."""
+    scaled, _, holds = yield from least_scale(task.space, design[None], near=0.7, tolerance=1e-4)
+    if not holds[0]:
+        scaled, _, holds = yield from least_scale(task.space, design[None], tolerance=1e-4)
+    if not holds[0]:
+        return None
+    return (yield from polish(task, scaled[0], fixed=task.space.wholes, radius=0.08))
+
+
+def _counts_text(task: Task, design: np.ndarray) -> str:
+    return ", ".join(f"{v.name} {x:.1f}" for v, x in zip(task.space.variables, design, strict=True) if v.whole)

@@ -1,0 +1,107 @@
+"""Design variables: what may be chosen, between which ends, and what scales when the wall is made heavier."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+
+@dataclass(frozen=True)
+class Variable:
+    """One thing to choose.
+
+    Parameters
+    ----------
+    name : str
+        As the pattern calls it, e.g. "skin".
+    low, high : float
+        Closed range, above 0 [m or a count].
+    whole : bool
+        A count. The search relaxes it first, then holds whole numbers.
+    step : int
+        A count comes in multiples of this.
+    """
+
+    name: str
+    low: float
+    high: float
+    whole: bool = False
+    step: int = 1
+
+    @property
+    def gauge(self) -> bool:
+        """True for thicknesses and depths: more of it is never lighter."""
+        return not self.whole
+
+    def wholes_near(self, value: float) -> tuple[float, ...]:
+        """Allowed counts on both sides of a value."""
+        below = np.floor(value / self.step) * self.step
+        return tuple(c for c in dict.fromkeys((below, below + self.step)) if self._inside(c)) or (self.nearest(value),)
+
+    def nearest(self, value: float) -> float:
+        """Allowed count nearest to a value."""
+        lowest, highest = np.ceil(self.low / self.step) * self.step, np.floor(self.high / self.step) * self.step
+        return float(np.clip(np.round(value / self.step) * self.step, lowest, highest))
+
+    def _inside(self, count: float) -> bool:
+        return self.low <= count <= self.high
+
+
+@dataclass(frozen=True)
+class Space:
+    """All variables together; a design is a row of values in their order, counts as real numbers."""
+
+    variables: tuple[Variable, ...]
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        return tuple(v.name for v in self.variables)
+
+    @property
+    def low(self) -> np.ndarray:
+        return np.array([v.low for v in self.variables])
+
+    @property
+    def high(self) -> np.ndarray:
+        return np.array([v.high for v in self.variables])
+
+    @property
+    def gauges(self) -> np.ndarray:
+        """(V,) mask of what scales."""
+        return np.array([v.gauge for v in self.variables])
+
+    @property
+    def wholes(self) -> np.ndarray:
+        """(V,) mask of counts."""
+        return np.array([v.whole for v in self.variables])
+
+    def values(self, design: np.ndarray) -> dict[str, float]:
+        """Name -> value."""
+        return dict(zip(self.names, map(float, design), strict=True))
+
+    def scaled(self, designs: np.ndarray, s: np.ndarray) -> np.ndarray:
+        """Designs (N, V) with every gauge times exp(s) (N,), each held inside its range."""
+        grown = designs * np.exp(np.where(self.gauges, s[:, None], 0.0))
+        return np.clip(grown, self.low, self.high)
+
+    def rounded(self, design: np.ndarray) -> Iterator[np.ndarray]:
+        """The design with its counts on the whole numbers around it, every combination."""
+        choices = [
+            v.wholes_near(x) if v.whole else (x,) for v, x in zip(self.variables, design, strict=True)
+        ]
+        for combination in itertools.product(*choices):
+            yield np.array(combination)
+
+    def neighbours(self, design: np.ndarray) -> Iterator[np.ndarray]:
+        """The design with one count a step lower or higher."""
+        for i, v in enumerate(self.variables):
+            if not v.whole:
+                continue
+            for step in (-v.step, v.step):
+                if v.low <= design[i] + step <= v.high:
+                    moved = design.copy()
+                    moved[i] += step
+                    yield moved

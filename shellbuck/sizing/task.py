@@ -1,0 +1,84 @@
+"""What the optimiser sees: designs in, mass and constraints out. It knows no physics."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from .space import Space
+
+FREE = 50.0
+"""Constraint value of a row that nothing loads."""
+
+BARRED = -1.0
+"""Constraint value that stands for a design with no margin at all (refused)."""
+
+
+@dataclass(frozen=True)
+class Evaluated:
+    """N designs.
+
+    Parameters
+    ----------
+    constraints : numpy.ndarray
+        (N, K), each 0 or more where it holds; for a margin log((1 + MS)/(1 + required)), which is close to linear in
+        the logarithms of the dimensions.
+    refused : numpy.ndarray
+        (N,) bool: some row has no margin.
+    levels : numpy.ndarray
+        (N, S) quantities at whose thresholds a rule changes; none of them for most walls.
+    """
+
+    constraints: np.ndarray
+    refused: np.ndarray
+    levels: np.ndarray
+
+    @property
+    def worst(self) -> np.ndarray:
+        """(N,) smallest constraint; refused designs are BARRED at best."""
+        least = self.constraints.min(axis=1)
+        return np.where(self.refused, np.minimum(least, BARRED), least)
+
+    def part(self, first: int, last: int) -> Evaluated:
+        """Designs `first` to before `last`."""
+        return Evaluated(self.constraints[first:last], self.refused[first:last], self.levels[first:last])
+
+
+@dataclass
+class Task:
+    """A minimisation of mass.
+
+    Parameters
+    ----------
+    space : Space
+    mass : callable
+        Designs (N, V) -> mass per area (N,) [kg/m^2]; cheap and smooth, rising with every gauge.
+    constrain : callable
+        Designs (N, V) -> Evaluated.
+    labels : tuple of str
+        Names of the K constraints.
+    thresholds : tuple of float
+        Where the rules that hang on a level change.
+    rules : int
+        How many of the last constraints are rules of the shop and no margins.
+    """
+
+    space: Space
+    mass: Callable[[np.ndarray], np.ndarray]
+    constrain: Callable[[np.ndarray], Evaluated]
+    labels: tuple[str, ...]
+    thresholds: tuple[float, ...] = ()
+    rules: int = 0
+    evaluations: int = field(default=0, init=False)
+
+    def evaluate(self, designs: np.ndarray) -> Evaluated:
+        """Constraints of designs (N, V)."""
+        designs = np.atleast_2d(designs)
+        self.evaluations += designs.shape[0]
+        return self.constrain(designs)
+
+    def side(self, levels: np.ndarray) -> np.ndarray:
+        """Between which thresholds each level lies: whole numbers of the same shape."""
+        return np.searchsorted(np.array(self.thresholds), levels, side="right")

@@ -1,0 +1,124 @@
+"""The optimiser on problems whose answer is known by hand: no shell in sight."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+
+from shellbuck.sizing.prices import multipliers
+from shellbuck.sizing.scaling import alone, least_scale
+from shellbuck.sizing.search import Effort, search
+from shellbuck.sizing.space import Space, Variable
+from shellbuck.sizing.task import Evaluated, Task
+
+EFFORT = Effort(samples=32, scaled=9, starts=4, regions=1)
+
+
+def task(variables, mass, constraints, levels=None, thresholds=()) -> Task:
+    """A task of plain functions of the columns."""
+
+    def constrain(X: np.ndarray) -> Evaluated:
+        g = np.column_stack(constraints(*X.T))
+        side = np.zeros((len(X), 0)) if levels is None else levels(*X.T)[:, None]
+        return Evaluated(g, np.zeros(len(X), bool), side)
+
+    labels = tuple(f"row {i}" for i in range(len(constraints(*np.ones((len(variables), 1))))))
+    return Task(Space(variables), lambda X: mass(*X.T), constrain, labels, thresholds)
+
+
+X, Y = Variable("x", 0.01, 100.0), Variable("y", 0.01, 100.0)
+
+
+def test_box_of_given_volume():
+    """min x + y with x y >= 4: x = y = 2; the multiplier of log(x y/4) on log mass is 1/2."""
+    t = task((X, Y), lambda x, y: x + y, lambda x, y: (np.log(x * y / 4),))
+    best = search(t, [1], EFFORT)[0].best
+    assert best.mass == pytest.approx(4.0, rel=1e-7)
+    assert best.design == pytest.approx([2.0, 2.0], rel=1e-3)  # mass is flat: its error is the square of this
+    assert multipliers(t, best).constraints == pytest.approx([0.5], rel=1e-2)
+
+
+def test_kink_between_two_modes():
+    """A row that is the lower of two: min x + 3 y, min(x^2 y, x y^3) >= 1. On x^2 y = 1 alone the optimum x = 6^(1/3)
+    breaks the other, so it stands on the kink x = y^2: x = y^2, y^5 = 1, mass 4."""
+    t = task((X, Y), lambda x, y: x + 3 * y, lambda x, y: (np.log(np.minimum(x**2 * y, x * y**3)),))
+    best = search(t, [1], EFFORT)[0].best
+    assert best.mass == pytest.approx(4.0, rel=1e-6)
+    assert best.design == pytest.approx([1.0, 1.0], rel=1e-5)
+
+
+def test_optimum_on_a_threshold():
+    """x y >= 4, but only 1 where y >= 4 x: on the threshold y = 4 x = 2, mass 2.5, against 4 on the other side."""
+    t = task(
+        (X, Y), lambda x, y: x + y, lambda x, y: (np.log(x * y / np.where(y >= 4 * x, 1.0, 4.0)),),
+        levels=lambda x, y: y / x, thresholds=(4.0,),
+    )  # fmt: skip
+    best = search(t, [1], EFFORT)[0].best
+    assert best.mass == pytest.approx(2.5, rel=1e-5)
+    assert best.design[1] / best.design[0] == pytest.approx(4.0, rel=1e-5)
+
+
+def test_limits_hold_and_have_a_price():
+    """min x + y, x y >= 4, x <= 1: mass 1 + 4 = 5; d mass/d log x = 1 - 4 = -3."""
+    t = task((Variable("x", 0.01, 1.0), Y), lambda x, y: x + y, lambda x, y: (np.log(x * y / 4),))
+    best = search(t, [1], EFFORT)[0].best
+    assert best.design == pytest.approx([1.0, 4.0], rel=1e-7)
+    assert multipliers(t, best).high[0] == pytest.approx(3 / 5, rel=1e-2)
+
+
+@pytest.mark.parametrize("step", [1, 2])
+def test_whole_counts_against_trying_them_all(step):
+    """min x (1 + n/5) with x n >= 7.3 and x >= 1.07: every count by hand."""
+    n = Variable("n", 2.0, 40.0, True, step)
+    t = task((X, n), lambda x, n: x * (1 + n / 5), lambda x, n: (np.log(x * n / 7.3), np.log(x / 1.07)))
+    best = search(t, [1], EFFORT)[0].best
+    by_hand = min(max(7.3 / k, 1.07) * (1 + k / 5) for k in range(2, 41, step))
+    assert best.mass == pytest.approx(by_hand, rel=1e-7)  # steps worth less than 2e-8 are not taken
+    assert best.design[1] % step == 0
+
+
+def test_first_scale_that_holds_is_taken_although_heavier_ones_fail():
+    """Holds from scale 2 to 3 and again from 5: rules that end (a refusal above yield) must not mislead."""
+    space = Space((X,))
+    asking = least_scale(space, np.array([[0.01]]), coarse=200, rounds=30)
+    t = task((X,), lambda x: x, lambda x: (np.where(((x >= 2) & (x <= 3)) | (x >= 5), 0.1, -0.1),))
+    scaled, _, holds = alone(t, asking)
+    assert holds[0]
+    assert scaled[0, 0] == pytest.approx(2.0, rel=1e-9)
+
+
+def test_nothing_holds_is_an_answer():
+    t = task((X, Y), lambda x, y: x + y, lambda x, y: (np.log(x * y / 1e9),))
+    found = search(t, [1], EFFORT)[0]
+    assert found.best is None
+    assert found.complete
+    assert found.nearest_worst == pytest.approx(math.log(1e4 / 1e9), abs=0.5)  # near the far corner
+
+
+def test_the_same_seed_gives_the_same_bits_and_others_the_same_optimum():
+    make = lambda: task((X, Y), lambda x, y: x + 3 * y, lambda x, y: (np.log(x**2 * y), np.log(x * y**3)))  # noqa: E731
+    one, two = (search(make(), [3, 4], EFFORT) for _ in range(2))
+    for a, b in zip(one, two, strict=True):
+        assert a.best.mass == b.best.mass
+        assert np.array_equal(a.best.design, b.best.design)
+        assert a.evaluations == b.evaluations
+    assert one[0].best.mass == pytest.approx(one[1].best.mass, rel=1e-6)
+
+
+@pytest.mark.parametrize("words", ["starts", "regions", "whole counts"])
+def test_a_stop_leaves_the_best_so_far(words):
+    """KeyboardInterrupt in the middle: what was found is handed over, marked as not complete."""
+    n = Variable("n", 2.0, 40.0, True)
+    t = task((X, n), lambda x, n: x * (1 + n / 5), lambda x, n: (np.log(x * n / 7.3), np.log(x / 1.07)))
+
+    def stop(text: str) -> None:
+        if words in text:
+            raise KeyboardInterrupt
+
+    found = search(t, [1], EFFORT, stop)[0]
+    assert not found.complete
+    x, count = found.best.design
+    assert count == int(count)
+    assert x >= max(7.3 / count, 1.07)

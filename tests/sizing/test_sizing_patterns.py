@@ -1,0 +1,114 @@
+"""Patterns: what the optimiser is told about a design is what `assess` and `weigh` say about its case."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from sizing_builders import BARE, DEMAND, METAL, demand, load, pressed
+
+import shellbuck as sb
+from shellbuck.assess import assess
+from shellbuck.sizing import PATTERNS
+from shellbuck.sizing.drawn import drawn
+from shellbuck.sizing.evaluate import case_of, make_task
+from shellbuck.sizing.task import FREE
+from shellbuck.walls import weigh
+
+TWO_CASES = demand(load(), pressed(80e3, 120e3, name="pressed"))
+
+
+def designs(name: str, count: int = 4, asked: sb.Demand = TWO_CASES) -> tuple:
+    """Task and some designs of a pattern, medium thick, counts whole."""
+    task = make_task(asked, PATTERNS[name], METAL)
+    space, rng = task.space, np.random.default_rng(5)
+    share = rng.uniform(0.1, 0.5, (count, len(space.variables)))
+    rows = np.exp(np.log(space.low) + share * np.log(space.high / space.low))
+    pairs = [list(zip(space.variables, row, strict=True)) for row in rows]
+    return task, np.array([[v.nearest(x) if v.whole else x for v, x in row] for row in pairs])
+
+
+@pytest.mark.parametrize("name", PATTERNS)
+def test_mass_is_that_of_the_case(name):
+    """Plain arithmetic of the same geometry: to rounding."""
+    task, rows = designs(name)
+    for row, mass in zip(rows, task.mass(rows), strict=True):
+        case = case_of(TWO_CASES, PATTERNS[name], METAL, task.space.values(row))
+        assert weigh(case).per_area == pytest.approx(mass, rel=1e-12)
+
+
+@pytest.mark.parametrize("name", PATTERNS)
+def test_constraints_are_the_margins_of_the_run(name):
+    """log(1 + MS) of every row that has a margin; spacings in place of counts cost 1e-9."""
+    task, rows = designs(name, 2)
+    found = task.evaluate(rows)
+    for i, row in enumerate(rows):
+        result = assess(case_of(TWO_CASES, PATTERNS[name], METAL, task.space.values(row)))
+        shown = {f"{r.mode}, {r.load_case}": r for r in result.margins}
+        assert set(shown) <= set(task.labels)
+        for label, value in zip(task.labels[: len(task.labels) - task.rules], found.constraints[i], strict=False):
+            margin = shown[label].margin
+            assert value == (FREE if margin is None else pytest.approx(math.log1p(margin), rel=1e-7, abs=1e-9))
+        assert found.refused[i] == (result.verdict.exit_status == 2)
+
+
+@pytest.mark.parametrize("name", ["triangular-grid-inside", "orthogrid-outside", "stringers-rings-outside"])
+def test_equivalent_thickness_is_that_of_the_run(name):
+    """The level whose threshold changes the factor; the formula is the run's, so to rounding."""
+    task, rows = designs(name, 2)
+    for row, level in zip(rows, task.evaluate(rows).levels, strict=True):
+        result = assess(case_of(TWO_CASES, PATTERNS[name], METAL, task.space.values(row)))
+        assert level[0] == pytest.approx(result.wall.equivalent_thickness / result.wall.stability_thickness, rel=1e-9)
+
+
+def test_rules_of_the_shop_by_hand():
+    """Triangle of height 90 mm: the inscribed circle is 60 mm wide between rib middles, less one rib thickness."""
+    asked = demand(limits={"cutter_radius": 0.012, "slenderness_most": 8.0, "plate_thickness_most": 0.02})
+    task = make_task(asked, PATTERNS["triangular-grid-inside"], METAL)
+    count = 2 * math.pi * 1.5 / (0.09 * 2 / math.sqrt(3))
+    rules = task.evaluate(np.array([[2e-3, 16e-3, 4e-3, count]])).constraints[0, -task.rules :]
+    assert dict(zip(task.labels[-task.rules :], rules, strict=True)) == {
+        "rib slenderness": pytest.approx(math.log(8 / 4)),
+        "pocket width for the cutter, circle inside": pytest.approx(math.log(0.056 / 0.048)),
+        "plate thickness": pytest.approx(math.log(20 / 18)),
+    }
+
+
+def test_plain_takes_no_credit_and_pressurised_keeps_its_standby_pressure():
+    asked = replace(TWO_CASES, limits=sb.Limits(standby_pressure=30e3))
+    bare = case_of(asked, PATTERNS["plain"], METAL, {"skin": 4e-3})
+    kept = case_of(asked, PATTERNS["plain-pressurised"], METAL, {"skin": 4e-3})
+    assert [(ld.p_min, ld.p_max) for ld in bare.load_cases] == [(0, 0), (0, 120e3)]
+    assert [(ld.p_min, ld.p_max) for ld in kept.load_cases] == [(30e3, 30e3), (80e3, 120e3)]
+
+
+def test_thrust_inside_the_axial_force_stays_what_it_was():
+    """The force without thrust is a fact of the load case, whatever pressure a pattern may count on."""
+    inside = pressed(80e3, 120e3, axial_force_includes_thrust=True, thrust_pressure=100e3)
+    asked = demand(inside)
+    cases = [case_of(asked, PATTERNS[n], METAL, {"skin": 4e-3}) for n in ("plain", "plain-pressurised")]
+    forces = {c.external_axial_force(c.load_cases[0]) for c in cases}
+    assert len(forces) == 1
+    assert forces.pop() == pytest.approx(400e3 + math.pi * 1.5**2 * 100e3)
+
+
+@pytest.mark.parametrize("reference", ["inner", "outer"])
+def test_radius_of_a_face_moves_with_the_skin(reference):
+    asked = replace(TWO_CASES, barrel=replace(BARE, radius_is=reference))
+    task, rows = designs("orthogrid-inside", 2, asked)
+    for row, mass in zip(rows, task.mass(rows), strict=True):
+        case = case_of(asked, PATTERNS["orthogrid-inside"], METAL, task.space.values(row))
+        assert weigh(case).per_area == pytest.approx(mass, rel=1e-12)
+
+
+def test_drawn_dimensions_hold_and_lie_on_the_step():
+    """From the optimum by hand: the wall just holds, the drawing must too, within a few steps of it."""
+    task = make_task(DEMAND, PATTERNS["plain"], METAL)
+    rows = np.linspace(3e-3, 6e-3, 3001)[:, None]
+    least = rows[int(np.argmax(task.evaluate(rows).worst >= 0))]
+    found = drawn(task, least, 1e-5)
+    assert found[0] * 1e5 == pytest.approx(round(found[0] * 1e5), abs=1e-6)
+    assert least[0] - 1e-6 - 1e-5 < found[0] <= least[0] + 1e-5
+    assert task.evaluate(found[None]).worst[0] >= 0
