@@ -1,0 +1,20 @@
+"""Studies: any input varied, any output a column, stopped and gone on with at will.
+
+Examples
+--------
+>>> from shellbuck import study
+>>> plan = study.plan_of({"vary": [{"key": "wall.side", "values": ["inside", "outside"]}]}, case)  # doctest: +SKIP
+>>> with study.open_folder(study.Study.of(plan), "sides") as folder:  # doctest: +SKIP
+...     table = study.run_study(study.Study.of(plan), folder)
+"""
+
+from ..files.studyfile import plan_of, read_study
+from .chunks import DaskWorkers, HereWorkers, LocalWorkers, map_chunks
+from .maps import map_of
+from .run import Study, open_folder, run_study
+from .summary import summarise
+
+__all__ = [
+    "DaskWorkers", "HereWorkers", "LocalWorkers", "Study", "map_chunks", "map_of", "open_folder", "plan_of",
+    "read_study", "run_study", "summarise",
+]  # fmt: skip

@@ -1,0 +1,154 @@
+"""Points of a study worked out together as arrays, where every column is one that arrays give.
+
+The numbers are those of a run to rounding; the first point of every piece is held against one. Points that arrays
+refuse are assessed one by one, so that their rows have the words of a run.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping, Sequence
+from typing import Any
+
+import numpy as np
+
+from ..batch import evaluate as margins_of
+from ..batch.arrays import read
+from ..errors import Incomplete, Problem, Refusal
+from ..files.casekeys import changed
+from ..files.studyplan import StudyPlan
+from ..model import Case
+from .outcome import Outcome
+from .outputs import Column
+
+_GIVEN = {"smallest_margin", "governing_mode", "governing_load_case", "verdict", "mass_per_area"}
+_SAME = 1e-9
+"""Largest relative difference of 1 + margin to a run (measured: some 1e-15)."""
+
+
+def why_not(plan: StudyPlan, columns: Sequence[Column]) -> str:
+    """Why a plan cannot be worked out as arrays, in words; empty where it can."""
+    other = [c.name for c in columns if c.name not in _GIVEN and not c.name.startswith("margin of ")]
+    if other:
+        return f"arrays do not give {other[0]}"
+    names = {}
+    for variation in plan.vary:
+        for place in (*variation.places, *(p for f in variation.follow for p in f.places)):
+            if place.kind == "metal":
+                return f"a metal is varied ({variation.key})"
+            if place.kind != "choice":
+                names[_name(place.path)] = np.zeros(1)
+    try:
+        read(plan.case, names)
+    except Refusal as refusal:
+        return f"{refusal.problems[0].where}: {refusal.problems[0].what}"
+    return ""
+
+
+def _name(path: tuple[str | int, ...]) -> str:
+    return ".".join(map(str, path))
+
+
+def array_outcomes(
+    case: Case, changes: Sequence[Mapping[tuple, Any]], columns: Sequence[Column],
+    alone: Callable[[Mapping[tuple, Any]], Outcome],
+) -> list[Outcome]:  # fmt: skip
+    """Outcomes of points, in order.
+
+    Parameters
+    ----------
+    case : Case
+        The base case.
+    changes : sequence of mappings
+        Path -> value of every point.
+    columns : sequence of Column
+    alone : callable
+        Works out one point by a full assessment.
+
+    Raises
+    ------
+    Incomplete
+        When arrays and the full assessment differ.
+    """
+    found: list[Outcome | None] = [None] * len(changes)
+    groups: dict[tuple, list[int]] = {}
+    for k, change in enumerate(changes):
+        words = tuple((p, v) for p, v in change.items() if isinstance(v, str | bool))
+        groups.setdefault(words, []).append(k)
+    for words, members in groups.items():
+        try:
+            base = changed(case, dict(words)) if words else case
+        except Refusal:  # a word that only the other changes make possible
+            for k in members:
+                found[k] = alone(changes[k])
+            continue
+        _group(base, members, changes, columns, alone, found)
+    return found
+
+
+def _group(
+    base: Case, members: list[int], changes: Sequence[Mapping[tuple, Any]], columns: Sequence[Column],
+    alone: Callable[[Mapping[tuple, Any]], Outcome], found: list[Outcome | None],
+) -> None:  # fmt: skip
+    numeric = [p for p, v in changes[members[0]].items() if not isinstance(v, str | bool)]
+    if not numeric:
+        for k in members:
+            found[k] = alone(changes[k])
+        return
+    try:
+        batch = margins_of(base, {_name(p): np.array([changes[k][p] for k in members]) for p in numeric})
+    except Exception:  # whatever arrays trip over, the full assessment has the answer or its reason
+        for k in members:
+            found[k] = alone(changes[k])
+        return
+    checked = False
+    for i, k in enumerate(members):
+        found[k] = alone(changes[k]) if batch.refused[i] else _outcome(batch, i, columns)
+        if not checked and not batch.refused[i]:
+            checked = True
+            _compare(found[k], alone(changes[k]), columns)
+
+
+def _outcome(batch: Any, i: int, columns: Sequence[Column]) -> Outcome:
+    table = batch.margins[i]
+    least = float(batch.smallest[i])
+    row = batch.governing_row(i)
+    word = "does not hold" if least < 0 else "holds"
+    given = {
+        "smallest_margin": None if math.isnan(least) else least, "verdict": word,
+        "governing_load_case": None if row is None else row[0], "governing_mode": None if row is None else row[1],
+        "mass_per_area": float(batch.mass_per_area[i]),
+    }  # fmt: skip
+    values = [given[c.name] if c.name in given else _margin(batch, table, c.name) for c in columns]
+    return Outcome(word, "", tuple(values))
+
+
+def _margin(batch: Any, table: np.ndarray, name: str) -> float | None:
+    """A margin by its name: of a mode in one load case, or the smallest over all."""
+    words = name.removeprefix("margin of ")
+    some = [
+        float(table[j, m])
+        for j, load in enumerate(batch.load_cases) for m, mode in enumerate(batch.modes)
+        if words in (mode, f"{mode} in {load}") and not math.isnan(table[j, m])
+    ]  # fmt: skip
+    return min(some, default=None)
+
+
+def _compare(mine: Outcome, right: Outcome, columns: Sequence[Column]) -> None:
+    if right.status not in ("holds", "does not hold"):
+        raise _differ("status", mine.status, f"{right.status}: {right.reason}")
+    for column, a, b in zip(columns, mine.values, right.values, strict=True):
+        if column.numeric and (a is None or b is None):
+            same = a is b
+        else:
+            # which of two equal margins governs is not worth a word
+            same = not column.numeric or abs(a - b) <= _SAME * (1 + abs(b))
+        if not same:
+            raise _differ(column.name, repr(a), repr(b))
+
+
+def _differ(where: str, got: str, right: str) -> Incomplete:
+    return Incomplete(Problem(
+        "study-arrays-differ", "arrays and a run differ", where, got, right,
+        'set engine = "one by one", and report the study; finished chunks are kept',
+    ))  # fmt: skip

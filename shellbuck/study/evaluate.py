@@ -1,0 +1,61 @@
+"""One piece of a study: points to rows. Runs in a worker process, so it takes and gives plain data only."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from .. import __version__
+from ..assess import assess
+from ..errors import Incomplete, Refusal, ShellbuckError
+from ..files.casekeys import changed
+from ..model import Case
+from .arrays import array_outcomes
+from .outcome import Outcome
+from .outputs import Column
+
+
+@dataclass(frozen=True)
+class Piece:
+    """Points to work out in one go: the base case, the changes of every point, the columns asked for, and whether the
+    points are worked out together as arrays."""
+
+    case: Case
+    changes: tuple[Mapping[tuple, Any], ...]
+    columns: tuple[Column, ...]
+    arrays: bool = False
+
+
+def evaluate(piece: Piece) -> tuple[str, list[Outcome]]:
+    """Outcome of every point of a piece, in order, with the version of the program that found them.
+
+    A point that cannot be worked out is an outcome with its reason: no point stops a study.
+    """
+    def alone(changes: Mapping[tuple, Any]) -> Outcome:
+        return _outcome(piece, changes)
+
+    if piece.arrays:
+        return __version__, array_outcomes(piece.case, piece.changes, piece.columns, alone)
+    return __version__, [alone(changes) for changes in piece.changes]
+
+
+def _outcome(piece: Piece, changes: Mapping[tuple, Any]) -> Outcome:
+    nothing = (None,) * len(piece.columns)
+    try:
+        result = assess(changed(piece.case, changes))
+        values = tuple(column.value(result) for column in piece.columns)
+    except Refusal as refusal:
+        return Outcome("refused", _sentence(refusal), nothing)
+    except Incomplete as error:
+        return Outcome("incomplete", _sentence(error), nothing)
+    except Exception as error:  # our own fault at one point must not cost the others
+        return Outcome("failed", f"{type(error).__name__}: {error}"[:300].replace("\n", " "), nothing)
+    reason = result.verdict.text if result.verdict.word in ("refused", "incomplete") else ""
+    return Outcome(result.verdict.word, reason, values)
+
+
+def _sentence(error: ShellbuckError) -> str:
+    first, rest = error.problems[0], len(error.problems) - 1
+    more = f" (and {rest} more)" if rest else ""
+    return (first.sentence() + more).replace("\n", " ")

@@ -1,0 +1,19 @@
+"""What a point gave."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """Status of a point, the reason where there is one, and the values of the columns (None: no such value).
+
+    `status` is "holds" or "does not hold"; "refused" where the input or a failure mode is refused; "incomplete" where
+    the lowest mode was not proved; "failed" for a fault of our own. The last three have a reason.
+    """
+
+    status: str
+    reason: str
+    values: tuple[Any, ...]

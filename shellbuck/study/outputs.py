@@ -1,0 +1,171 @@
+"""Columns: any number or word of a result by a short name or by its dotted path, with its unit.
+
+Short names: ``smallest_margin``, ``governing_mode``, ``governing_load_case``, ``verdict``, ``mass_per_area``, ``mass``,
+``margin of MODE`` (the smallest over the load cases), ``margin of MODE in LOAD CASE``, ``load of NAME in LOAD CASE``,
+and ``margins`` (one column for every margin of the base case). Everything else is a path into the JSON of a run:
+``wall.equivalent_thickness``, ``load_cases.pad.pressure_gain``, ``load_cases.pad.margins.yield.capacity``.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields, is_dataclass
+from typing import Any
+
+from ..errors import Problem, Refusal
+from ..records import Result
+
+SHORT = {
+    "smallest_margin": "verdict.smallest_margin", "governing_mode": "verdict.governing_mode",
+    "governing_load_case": "verdict.governing_load_case", "verdict": "verdict.word",
+    "mass_per_area": "wall.mass_per_area", "mass": "wall.mass", "mean_thickness": "wall.mean_thickness",
+    "raw_to_finished": "wall.raw_to_finished",
+}  # fmt: skip
+
+UNITS = {
+    "line_load": "N/m", "axial_line_load": "N/m", "bending_line_load": "N/m", "relief": "N/m", "temperature": "K",
+    "external_axial_force": "N", "bending_moment": "N m", "pressure_minimum": "Pa", "pressure_maximum": "Pa",
+    "middle_radius": "m", "length": "m", "skin_thickness": "m", "stability_thickness": "m", "mean_thickness": "m",
+    "equivalent_thickness": "m", "mass_per_area": "kg/m^2", "mass": "kg", "A": "N/m", "B": "N", "D": "N m",
+    "deflection": "m", "hoop_force": "N/m", "x": "m",
+}  # fmt: skip
+"""SI unit of a result by the last word of its path; a number without an entry has none."""
+
+_OF_QUANTITY = {"line load": "N/m", "force": "N", "stress": "Pa"}
+
+
+@dataclass(frozen=True)
+class Column:
+    """One output: its heading, unit (empty for a plain number), whether it is a number, and the path that it reads."""
+
+    name: str
+    path: str
+    unit: str
+    numeric: bool
+
+    @property
+    def header(self) -> str:
+        return f"{self.name} [{self.unit or '-'}]" if self.numeric else self.name
+
+    def value(self, result: Result) -> Any:
+        """Its value in a result; None where the result has none."""
+        if self.path.startswith("margin of "):
+            return _least(result, self.path.removeprefix("margin of "))
+        found = _follow(result, self.path)
+        return None if isinstance(found, _Nothing) else found[0]
+
+
+def columns(names: tuple[str, ...], result: Result) -> tuple[Column, ...]:
+    """The columns that names mean, found in the result of the base case.
+
+    Parameters
+    ----------
+    names : tuple of str
+        Short names or dotted paths.
+    result : Result
+        Of the base case: says which modes, loads and load cases there are.
+
+    Raises
+    ------
+    Refusal
+        For a name that means nothing in this result; the message lists what there is.
+    """
+    # what a reader of any table wants first
+    found = [_column(name, result, "outputs") for name in ("smallest_margin", "governing_mode")]
+    problems: list[Problem] = []
+    for i, name in enumerate(names):
+        if name == "margins":
+            found += [_margin(f"margin of {r.mode} in {r.load_case}") for c in result.load_cases for r in c.margins]
+            continue
+        try:
+            found.append(_column(name, result, f"outputs.{i}"))
+        except Refusal as refusal:
+            problems += refusal.problems
+    if problems:
+        raise Refusal(problems)
+    return tuple({c.name: c for c in found}.values())
+
+
+def _column(name: str, result: Result, where: str) -> Column:
+    if name.startswith("margin of "):
+        modes = dict.fromkeys(r.mode for r in result.margins)
+        names = [c.name for c in result.load_cases]
+        good = [f"margin of {m}" for m in modes] + [f"margin of {m} in {n}" for m in modes for n in names]
+        if name not in good:
+            allowed = "; ".join([*modes, *(f"... in {n}" for n in names)])
+            raise Refusal(Problem("study-output-unknown", "no such margin", where, name[:80], allowed))
+        return _margin(name)
+    path = SHORT.get(name, name)
+    if name.startswith("load of ") and " in " in name:
+        load, _, case = name.removeprefix("load of ").rpartition(" in ")
+        path = f"load_cases.{case}.loads.{load}.line_load"
+    got = _follow(result, path)
+    if isinstance(got, _Nothing):
+        raise Refusal(Problem(
+            "study-output-unknown", "the result has no such value", where, name[:80], "; ".join(got.known)[:400],
+            "short names: " + ", ".join([*SHORT, "margins", "margin of MODE", "margin of MODE in LOAD CASE"]),
+        ))  # fmt: skip
+    value, owner, words = got
+    if is_dataclass(value) or isinstance(value, tuple):
+        inner = [f.name for f in fields(value)] if is_dataclass(value) else _names(value)
+        raise Refusal(Problem("study-output-unknown", "this is a group of values", where, name[:80],
+                              "; ".join(f"{name}.{x}" for x in inner)[:400]))  # fmt: skip
+    numeric = not isinstance(value, str) and not _is_text(owner, words[-1])
+    return Column(name, path, _unit(owner, words) if numeric else "", numeric)
+
+
+def _margin(name: str) -> Column:
+    return Column(name, name, "", True)
+
+
+def _least(result: Result, words: str) -> float | None:
+    """Smallest margin of a mode, in one load case where it is named."""
+    rows = [r for r in result.margins if words in (r.mode, f"{r.mode} in {r.load_case}")]
+    return min((r.margin for r in rows if r.margin is not None), default=None)
+
+
+@dataclass(frozen=True)
+class _Nothing:
+    """A path that leads nowhere, and what there is where it broke off."""
+
+    known: tuple[str, ...]
+
+
+def _names(items: tuple) -> list[str]:
+    """Names of a list's items, else their positions."""
+    named = [str(getattr(x, "name", getattr(x, "mode", i))) for i, x in enumerate(items)]
+    return named if len(set(named)) == len(named) else [str(i) for i in range(len(items))]
+
+
+def _follow(value: Any, rest: str) -> tuple[Any, Any, list[str]] | _Nothing:
+    """(value, the record it stands in, the words of the path), or where the path broke off."""
+    owner, words = value, []
+    while rest:
+        if isinstance(value, tuple):
+            names = _names(value)
+            known = {n: i for i, n in enumerate(names)} | {str(i): i for i in range(len(value))}
+        elif is_dataclass(value):
+            known = {f.name: f.name for f in fields(value)}
+        else:
+            return _Nothing(())
+        # a name may hold dots: the longest that fits is meant
+        word = next((w for w in sorted(known, key=len, reverse=True) if rest == w or rest.startswith(f"{w}.")), None)
+        if word is None:
+            return _Nothing(tuple(known))
+        owner = value if is_dataclass(value) else owner
+        value = value[known[word]] if isinstance(value, tuple) else getattr(value, word)
+        words.append(word)
+        rest = rest[len(word) + 1 :]
+    return value, owner, words
+
+
+def _is_text(owner: Any, word: str) -> bool:
+    """Whether a field that is empty now holds text."""
+    kind = next((f.type for f in fields(owner) if f.name == word), "") if is_dataclass(owner) else ""
+    return str(kind).startswith(("str", "Literal", "Status"))
+
+
+def _unit(owner: Any, words: list[str]) -> str:
+    named = [w for w in words if not w.isdigit()][-1]
+    if named in ("demand", "capacity"):
+        return _OF_QUANTITY[owner.quantity]
+    return UNITS.get(named, "")

@@ -1,0 +1,138 @@
+"""What a finished study says: points by status, the lightest that holds, sensitivity, probability."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from ..files.studyfolder import StudyFolder
+from ..files.studyplan import SAMPLED
+from .chance import Chance, chance
+from .run import Study
+from .sensitivity import Share, shares
+
+_MASSES = ("mass_per_area", "mass")
+_COUNTED = {"holds": "hold", "does not hold": "do not hold"}
+
+
+@dataclass(frozen=True)
+class Summary:
+    """The findings of a study. `lightest` is the number of the lightest point that holds, None without a mass column;
+    `words` are the findings as sentences."""
+
+    points: int
+    by_status: dict[str, int]
+    smallest_margin: tuple[float, float] | None
+    lightest: int | None
+    lightest_mass: float | None
+    negative_margin: tuple[Chance, ...]
+    sensitivity: tuple[Share, ...]
+    words: tuple[str, ...]
+
+
+def numbers(folder: StudyFolder, headers: Sequence[str]) -> np.ndarray:
+    """Numeric columns of the table, (columns, points); nan where a cell is empty."""
+    at = [next(i for i, f in enumerate(folder.fields) if f.header == h) for h in headers]
+    found = np.full((len(headers), folder.points), np.nan)
+    k = 0
+    for block in folder.blocks():
+        for row in block:
+            found[:, k] = [np.nan if row[i] is None else row[i] for i in at]
+            k += 1
+    return found
+
+
+def texts(folder: StudyFolder, header: str) -> list[str]:
+    """A column of words; equal words are one object."""
+    at = next(i for i, f in enumerate(folder.fields) if f.header == header)
+    known: dict[str, str] = {}
+    return [known.setdefault(row[at], row[at]) for block in folder.blocks() for row in block]
+
+
+def summarise(study: Study, folder: StudyFolder) -> Summary:
+    """The findings of a finished study."""
+    plan = study.plan
+    numeric = [c for c in study.columns if c.numeric]
+    statuses = texts(folder, "status")
+    by_status = {s: statuses.count(s) for s in sorted(set(statuses))}
+    words = [f"{folder.points} points: " + ", ".join(f"{n} {_COUNTED.get(s, s)}" for s, n in by_status.items())]
+    usable = np.array([s in ("holds", "does not hold") for s in statuses])
+    holds = np.array([s == "holds" for s in statuses])
+    margin = numbers(folder, ["smallest_margin [-]"])[0]
+    span = None
+    if usable.any() and not np.isnan(margin[usable]).all():
+        span = (float(np.nanmin(margin[usable])), float(np.nanmax(margin[usable])))
+        words.append(f"smallest margin from {span[0]:+.3f} to {span[1]:+.3f}")
+    lightest = mass = None  # asked only where every point carries the same loads
+    under_load = any(place.path[0] == "load_cases" for v in plan.vary for place in v.places)
+    weighed = next((c for name in _MASSES for c in study.columns if c.name == name), None)
+    if holds.any() and weighed is not None and not under_load:
+        masses = numbers(folder, [weighed.header])[0]
+        if np.nanmax(masses) > np.nanmin(masses):  # else every point is the same wall
+            lightest = int(np.nanargmin(np.where(holds, masses, np.inf)))
+            mass = float(masses[lightest])
+            words.append(f"lightest point that holds: {lightest}, {mass:.4g} {weighed.unit}")
+    chances: tuple[Chance, ...] = ()
+    if plan.method in SAMPLED and plan.method != "sensitivity":
+        chances = tuple(_chances(study, folder, usable))
+        words += _chance_words(chances[0], plan.method)
+    found: tuple[Share, ...] = ()
+    if plan.method == "sensitivity":
+        found, more = _sensitivity(study, folder, [c.header for c in numeric])
+        words += more
+    return Summary(
+        folder.points, by_status, span, lightest, mass, chances, found, tuple(words)
+    )
+
+
+def _chances(study: Study, folder: StudyFolder, usable: np.ndarray):
+    names = [c for c in study.columns if c.name == "smallest_margin" or c.name.startswith("margin of ")]
+    values = numbers(folder, [c.header for c in names])
+    independent = study.plan.method == "random"
+    for column, row in zip(names, values, strict=True):
+        known = usable & ~np.isnan(row)
+        if column.name != "smallest_margin" and not known.any():
+            continue
+        # a mode without compression has no margin and cannot be negative; a refused point could be anything
+        unknown = int((~usable).sum())
+        counted = int(usable.sum()) if column.name != "smallest_margin" else int(known.sum())
+        yield chance(column.name, int((row[known] < 0).sum()), counted, unknown, independent=independent)
+
+
+def _chance_words(c: Chance, method: str) -> list[str]:
+    if c.probability is None:
+        return ["no point has a margin: no probability"]
+    text = f"share of points with a negative margin: {c.probability:.4g} ({c.negative} of {c.counted})"
+    if c.low is not None:
+        text = (
+            f"probability of a negative margin: {c.probability:.4g} ({c.negative} of {c.counted}), 95 % interval of "
+            f"the sampling {c.low:.3g} to {c.high:.3g}"
+        )
+    else:
+        text += f"; no sampling error is stated, because points of method {method} are not independent"
+    if c.unknown:
+        text += f"; {c.unknown} points without a margin: with them between {c.least:.3g} and {c.most:.3g}"
+    return [text]
+
+
+def _sensitivity(study: Study, folder: StudyFolder, headers: list[str]) -> tuple[tuple[Share, ...], list[str]]:
+    values, words = numbers(folder, headers), []
+    found: list[Share] = []
+    inputs = tuple(v.title for v in study.plan.vary)
+    for header, row in zip(headers, values, strict=True):
+        empty = int(np.isnan(row).sum())
+        if empty:
+            words.append(
+                f"{header}: no sensitivity, because {empty} of {len(row)} points have no value; narrow the ranges"
+            )
+            continue
+        found += shares(header, inputs, row, study.plan.seed)
+    for share in found:
+        if share.output.startswith("smallest_margin"):
+            words.append(
+                f"smallest margin, {share.input}: first order {share.first:.3f} ({share.first_low:.3f} to "
+                f"{share.first_high:.3f}), total {share.total:.3f} ({share.total_low:.3f} to {share.total_high:.3f})"
+            )
+    return tuple(found), words
