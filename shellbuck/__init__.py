@@ -22,6 +22,11 @@ _HOME = {
     "material_names": "shellbuck.files",
     "read_case": "shellbuck.files",
     "run": "shellbuck.assess",
+    "size": "shellbuck.sizing",
+    "compare_patterns": "shellbuck.sizing",
+    "read_sizing": "shellbuck.files.sizingfile",
+    **dict.fromkeys(("BareBarrel", "Conductivity", "Demand", "Heat", "Limits", "PlatePrice", "Prices"),
+                    "shellbuck.model.sizing"),
     "result_object": "shellbuck.files",
     "Refusal": "shellbuck.errors",
     "Incomplete": "shellbuck.errors",
@@ -41,7 +46,7 @@ _HOME = {
 }  # fmt: skip
 
 # a public name must not be that of a package inside: importing the package would replace it
-_INNER_NAME = {"run": "assess"}
+_INNER_NAME = {"run": "assess", "compare_patterns": "compare"}
 
 __all__ = ["__version__", *sorted(_HOME)]
 

@@ -27,6 +27,12 @@ MESSAGES: dict[str, str] = {
     "file-too-large": "Case files are short; one above a million bytes is something else.",
     "file-encoding": "Case files are UTF-8 text.",
     "file-exists": "shellbuck never overwrites a file unless told to.",
+    "page-foreign": "Two runs are compared by their report pages; a file that is cut off or made by something else is "
+    "refused.",
+    "remarks-damaged": "Remarks are read back from the copy of a page, or the JSON, that the review page saved; a file "
+    "that is cut off or made by something else is refused whole.",
+    "remarks-without-page": "Remarks stand beside the new numbers on the page; without a page there is no place "
+    "for them.",
     "file-unwritable": "The place to write to does not exist or may not be written.",
     "toml-syntax": "The file is not valid TOML. Strings need quotes, sections need [brackets], lists of sections "
     "[[double brackets]].",
@@ -97,6 +103,8 @@ MESSAGES: dict[str, str] = {
     "factor-failed": "A factorisation is used only when every pivot stayed on the diagonal and its residual is small: "
     "only then does it count load factors rightly.",
     "shift-failed": "Every shift tried had load factors below it.",
+    "not-definite": "Without axial load the wall must be stable. It is not where a fixed load, such as pressure, "
+    "buckles it by itself, or where the supports leave a motion.",
     "not-converged": "The iteration for the lowest load factors did not converge.",
     "no-positive-factor": "The load puts the wall into no state that could buckle.",
     "count-mismatch": "The factorisation counts more load factors than were found. The result is withheld.",
@@ -113,6 +121,12 @@ MESSAGES: dict[str, str] = {
     "mesh-too-large": "The mesh would need more unknowns than can be factorised here; a sector or half may do.",
     "load-case-unknown": "The case has no load case of this name.",
     "extra-missing": "A part of the program needs a library that is not installed; everything else works without it.",
+    "print-failed": "The PDF renderer failed; the page is not affected and a browser prints it.",
+    "mode-unknown": "Modes are numbered as on the page of the same run, with or without --mesh.",
+    "no-prestress": "Without edge bending and without ribs on a mesh the forces before buckling are the same "
+    "everywhere: "
+    "the line load along the axis and p R around.",
+    "no-display": "A window needs a screen; pictures and pages do not.",
     "picture-failed": "The process that draws crashed, failed or took too long; no result is lost.",
     "mesh-file": "The file is not a mesh written by shellbuck, or it is damaged.",
     "fe-balance": "The forces of the linear prebuckling state do not balance its reactions to 0.1 %.",
@@ -152,6 +166,42 @@ MESSAGES: dict[str, str] = {
     "signs-differ": "The official total margin holds and the net one does not, or the reverse: the verdict rests on "
     "the empirical pressure terms of the standard.",
     "small-margin": "A margin this near to zero is inside the scatter of the inputs.",
+    # studies
+    "study-key-unknown": "A study varies an input by its dotted key in the case file, barrel.skin_thickness for "
+    "example; "
+    "load_cases.*.axial_force means every load case.",
+    "study-key-absent": "A study can change what the base case has; it cannot invent the other keys of a "
+    "missing table.",
+    "study-factor": "With factor = true the values multiply what the base case gives, so it must give a number.",
+    "study-range": "The range, list or count of a varied input gives no points, or says two things at once.",
+    "study-table": "A list or table of points needs a value of every input in every line.",
+    "study-add": "The table [add] gives the base case what it lacks, an own knockdown for example; it changes nothing "
+    "that the case says.",
+    "study-map-none": "The wall has no such dimension to draw a map over.",
+    "study-no-arrays": "Arrays give margins and mass of walls with dimensions; other columns and a varied metal "
+    "need each "
+    "point assessed by itself.",
+    "study-arrays-differ": "Every part of a study by arrays is held against one full assessment. They should agree to "
+    "rounding; that they do not is our fault.",
+    "study-twice": "Two entries would set the same input, and the later would silently win.",
+    "study-output-unknown": "A column is a short name or a dotted path into the result of the base case.",
+    "study-folder-busy": "Two processes in one folder would do the same work twice.",
+    "study-folder-other": "A study is kept in a folder of its own, so that nothing else is overwritten.",
+    "study-folder-version": "Chunks of different versions are not mixed in one table: it could not be repeated.",
+    "study-folder-differs": "A study goes on only with the inputs it was begun with.",
+    "study-chunk-gone": "A finished chunk was changed or lost while the table was put together.",
+    "study-workers-lost": "The processes that do the work ended three times without an answer.",
+    "study-worker-version": "Every worker must run the same version, or the table could not be repeated.",
+    "study-dask-missing": "Work on a scheduler needs an extra library; without it the study runs on this machine.",
+    "study-scheduler": "The address leads to no Dask scheduler that answers.",
+    "study-parquet-missing": "Parquet needs an extra library; CSV needs none.",
+    "study-nothing-feasible": "The table is complete and every row says why it has no margin: the ranges miss "
+    "what can be "
+    "built or assessed.",
+    # sizing
+    "range-empty": "Two limits of a sizing leave nothing between them, so there is nothing to choose from.",
+    "pattern-unknown": "The patterns that can be sized are listed by shellbuck patterns --list.",
+    "material-twice": "Metals of a sizing are told apart by their names.",
     # the program
     "own-fault": "shellbuck failed by its own fault. Please report the command and the case file.",
     "interrupted": "The run was stopped; nothing was written after the last finished file.",

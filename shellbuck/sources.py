@@ -76,6 +76,12 @@ _ALL = (
         "second-hand",
     ),
     Source(
+        "gerard-lakshmikantham", "Gerard & Lakshmikantham 1966",
+        "Gerard, G.; Lakshmikantham, C.: Optimum thin-wall pressure vessels and shells: minimum mass of isotropic and "
+        "stiffened cylinders in axial compression, 1966 (NTRS 19660015694).",
+        "second-hand",
+    ),
+    Source(
         "shanley", "Shanley 1949",
         "Shanley, F. R.: Simplified analysis of general instability of stiffened shells in pure bending. "
         "J. Aeronaut. Sci. 16(10), 1949, 590-592.",

@@ -13,8 +13,8 @@ from shellbuck.files import case_from_text
 from shellbuck.report.page import page
 
 CASES = Path(__file__).parent.parent / "cases"
-DEMO = sorted(CASES.glob("*.toml"))
-STARTS = sorted(p.name for p in files("shellbuck.files").joinpath("starts").iterdir() if p.name.endswith(".toml"))
+DEMO = sorted(p for p in CASES.glob("*.toml") if p.suffixes == [".toml"])  # the others are no cases
+STARTS = sorted(p.name for p in files("shellbuck.files").joinpath("starts").iterdir() if p.name.count(".") == 1)
 
 
 @pytest.mark.parametrize("path", DEMO, ids=lambda p: p.stem)

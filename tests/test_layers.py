@@ -14,13 +14,16 @@ ROOT = Path(shellbuck.__file__).parent
 
 # low to high; a package may import its own floor's own package and every lower floor
 FLOORS = [
-    {"errors", "sources", "catalogue", "__init__"},
+    {"errors", "sources", "catalogue", "samples", "__init__"},
     {"model", "records"},
     {"walls", "handbook"},
     {"files", "eigen", "mesh"},
     {"closed_form", "ritz", "fe"},
     {"agree"},
     {"assess"},
+    {"batch"},
+    {"sizing"},
+    {"study"},
     {"report", "view"},
     {"cli"},
 ]
@@ -31,7 +34,8 @@ SAME_FLOOR = {("walls", "handbook"), ("sources", "errors"), ("files", "mesh")}
 
 DOORS = {"pint": "files", "pydantic": "files", "pydantic_core": "files", "tomllib": "files", "jinja2": "report",
          "markupsafe": "report", "matplotlib": "report", "sympy": "report", "click": "cli", "rich": "cli",
-         "meshio": "files", "pyvista": "view"}  # fmt: skip
+         "meshio": "files", "pyvista": "view", "weasyprint": "report", "dask": "study", "distributed": "study",
+         "pyarrow": "files"}  # fmt: skip
 
 MODULES = sorted(ROOT.rglob("*.py"))
 
