@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import errno
 import os
 import tempfile
 from pathlib import Path
@@ -95,6 +96,8 @@ def try_places(*targets: str | None) -> None:
         if target is None or target == "-":
             continue
         path = Path(target)
+        if path.is_dir():
+            raise _unwritable(path, IsADirectoryError(errno.EISDIR, os.strerror(errno.EISDIR)))
         handle, name = _beside(path)
         os.close(handle)
         Path(name).unlink()

@@ -48,9 +48,9 @@ def run_case(case: str, wanted: Wanted) -> int:
             ))  # fmt: skip
         keep_apart(wanted.remarks, json_target, page_target, wanted.pdf_target, what="the remarks")
         given = read_remarks(wanted.remarks)
+    try_places(json_target, page_target, wanted.pdf_target)
     result = assess(file.case)
     if wanted.by_mesh:
-        try_places(json_target, page_target, wanted.pdf_target)
         from ..assess.meshed import checked_by_mesh
         from .mesh_check import tell
 

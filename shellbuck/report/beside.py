@@ -111,7 +111,7 @@ def _margin_change(first: PageMargin, second: PageMargin) -> str:
 
 
 def _mode_text(mode: PageMode | None) -> str:
-    return "" if mode is None else f"{mode.load_text} at ({mode.m}, {mode.n})"
+    return "" if mode is None else f"{mode.load_text} at ({mode.m},\u00a0{mode.n})"
 
 
 def _mode_change(first: PageMode, second: PageMode) -> str:
