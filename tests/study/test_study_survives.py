@@ -19,7 +19,11 @@ from study_plans import SKIN, plan, rows, run
 from shellbuck.errors import Incomplete, Refusal
 from shellbuck.study import DaskWorkers, LocalWorkers, Study, open_folder, run_study
 
-pytestmark = [pytest.mark.slow, pytest.mark.skipif(sys.platform == "win32", reason="process groups and signals")]
+pytestmark = [
+    pytest.mark.slow, pytest.mark.skipif(sys.platform == "win32", reason="process groups and signals"),
+    # sockets that the cluster's library leaves open at its end are not ours
+    pytest.mark.filterwarnings("ignore::pytest.PytestUnraisableExceptionWarning"),
+]
 
 SCRIPT = Path(__file__).parent.parent.parent / "benchmarks" / "killed_study.py"
 
