@@ -51,6 +51,21 @@ class _Review:
         self.fields[name] = shape
         return name
 
+    def renumber(self) -> None:
+        """Number the modes of every load case by rising load."""
+        first: dict[str, int] = {}
+        for i, mode in enumerate(self.modes):
+            first.setdefault(mode["case"], i)
+        self.modes.sort(key=lambda mode: (first[mode["case"]], mode["line_load"]))
+        new = {mode["id"]: f"mode {i}" for i, mode in enumerate(self.modes, 1)}
+        self.fields = {new[name]: shape for name, shape in self.fields.items()}
+        self.basis = {row: new[name] for row, name in self.basis.items()}
+        for mode in self.modes:
+            mode["id"] = new[mode["id"]]
+        for spectrum in self.spectra:
+            for point in [p for series in spectrum["series"] for p in series["points"]] + spectrum["marks"]:
+                point[2] = new.get(point[2])
+
     def shown(self, value: float) -> str:
         return self.display.shown(value, "line load", 5)
 
@@ -82,6 +97,7 @@ def review_data(result: Result, file: CaseFile, display: Display) -> dict[str, A
             continue
         states[state] = case.name
         _case_modes(review, case, agreed.get(case.name), case.name == main)
+    review.renumber()
     identity = file.case.identity
     return {
         "version": VERSION, "title": identity.title, "part": identity.part or "", "revision": identity.revision or "",

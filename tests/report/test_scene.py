@@ -75,6 +75,14 @@ def test_spectrum_points_lead_to_modes():
         assert spectrum["lowest"] == min(N for s in spectrum["series"] for _, N, _ in s["points"])
 
 
+def test_modes_are_numbered_by_rising_load():
+    data = with_edges()
+    assert [m["id"] for m in data["modes"]] == [f"mode {i}" for i in range(1, len(data["modes"]) + 1)]
+    for name in {m["case"] for m in data["modes"]}:
+        loads = [m["line_load"] for m in data["modes"] if m["case"] == name]
+        assert loads == sorted(loads)
+
+
 def test_margins_rest_on_modes_and_cases_of_one_state_share_them():
     data = data_of(case(STIFFENED, load(name="one"), load(name="two", axial_force=300e3)))
     rows = {(r["case"], r["mode"]): r["basis"] for r in data["margins"]}
