@@ -201,6 +201,8 @@ def test_a_signal_ends_it_in_words_and_leaves_no_process(study, which):
     process = subprocess.Popen(
         [*run, "study", "s.toml", "--to", "f", "--workers", "2"], stderr=subprocess.PIPE, text=True,
         start_new_session=True,
+        # a shell's background processes ignore the signal, and their children inherit that
+        preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL),
     )  # fmt: skip
     chunks = study.parent / "f" / "chunks"
     while not chunks.exists() or len(list(chunks.iterdir())) < 2:
