@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import hashlib
 import tomllib
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 from ..errors import Problem, Refusal
 from ..model import Barrel, Case, GivenStiffness, Identity, LoadCase, Material, Policy
@@ -17,6 +17,8 @@ from ..model.wall import WALLS
 from .library import material
 from .locate import find_line, line_map
 from .schema import read_table, shortened, suggestion
+
+_Built = TypeVar("_Built")
 
 _SECTIONS = {"identity": Identity, "barrel": Barrel, "wall": None, "material": Material, "policy": Policy,
              "load_cases": LoadCase}  # fmt: skip
@@ -94,56 +96,67 @@ def case_from_text(text: str, name: str = "case", digest: str | None = None) -> 
     Refusal
         With every problem found.
     """
-    raw = _parse(text)
-    lines = line_map(text)
+    raw, case = built(text, case_of_tables)
+    return CaseFile(case, raw, name, digest or digest_of(text))
+
+
+def digest_of(text: str) -> str:
+    """SHA-256 of a text."""
+    return hashlib.sha256(text.encode("utf-8", "surrogatepass")).hexdigest()
+
+
+def built(text: str, build: Callable[[dict[str, Any]], _Built]) -> tuple[dict[str, Any], _Built]:
+    """The tables of a TOML text, and what `build` makes of them.
+
+    Raises
+    ------
+    Refusal
+        With every problem found, each with its line, in the order of the lines.
+    """
+    raw = toml_tables(text)
     try:
-        case = case_of_tables(raw)
+        return raw, build(raw)
     except Refusal as refusal:
+        lines = line_map(text)
         placed = [replace(p, line=find_line(lines, p.where)) for p in refusal.problems]
         placed.sort(key=lambda p: (p.line is None, p.line or 0))
         if len(placed) > _MOST_PROBLEMS:
             more = Problem("more-problems", f"and {len(placed) - _MOST_PROBLEMS} more problems")
             placed = [*placed[:_MOST_PROBLEMS], more]
         raise Refusal(placed) from None
-    return CaseFile(case, raw, name, digest or hashlib.sha256(text.encode("utf-8", "surrogatepass")).hexdigest())
 
 
-def _parse(text: str) -> dict[str, Any]:
+def toml_tables(text: str, where: str = "") -> dict[str, Any]:
+    """The tables of a TOML text; `where` names the file in a refusal.
+
+    Raises
+    ------
+    Refusal
+        When it is not TOML that can be read.
+    """
     try:
         return tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
         raise Refusal(Problem(
-            "toml-syntax", f"not valid TOML: {error}", way_out="strings need quotes, tables need [brackets]"
+            "toml-syntax", f"not valid TOML: {error}", where, way_out="strings need quotes, tables need [brackets]"
         )) from None  # fmt: skip
     except RecursionError:
-        raise Refusal(Problem("toml-syntax", "nested too deeply")) from None
+        raise Refusal(Problem("toml-syntax", "nested too deeply", where)) from None
     except ValueError:  # integers of thousands of digits, dates that do not exist
         raise Refusal(Problem(
-            "toml-syntax", "a number or date cannot be read", way_out="look for very long numbers"
+            "toml-syntax", "a number or date cannot be read", where, way_out="look for very long numbers"
         )) from None  # fmt: skip
 
 
 def case_of_tables(raw: dict[str, Any]) -> Case:
     """The case of the tables of a case file; problems without their lines."""
-    problems: list[Problem] = []
-    for key in raw:
-        if key not in _SECTIONS:
-            problems.append(Problem(
-                "key-unknown", "unknown section", shortened(key), "", ", ".join(_SECTIONS),
-                suggestion(key, list(_SECTIONS)),
-            ))  # fmt: skip
-    for key in _REQUIRED:
-        if key not in raw:
-            problems.append(Problem(
-                "key-missing", "a section is missing", key, "nothing", f"[{key}]" if key != "load_cases" else
-                "at least one [[load_cases]]", "shellbuck start writes a complete case",
-            ))  # fmt: skip
+    problems = list(section_problems(raw, tuple(_SECTIONS), _REQUIRED, "shellbuck start writes a complete case"))
     parts: dict[str, Any] = {}
     for key, cls in _SECTIONS.items():
         if key not in raw:
             continue
         if key == "load_cases":
-            parts[key], found = _load_cases(raw[key])
+            parts[key], found = read_list(LoadCase, raw[key], key)
             problems += found
             continue
         try:
@@ -183,19 +196,35 @@ def _wall_class(table: Any) -> type:
     ))  # fmt: skip
 
 
-def _load_cases(tables: Any) -> tuple[tuple[LoadCase | None, ...], list[Problem]]:
-    """The load cases, None for one that could not be read, and the problems of those."""
+def section_problems(
+    raw: dict[str, Any], known: tuple[str, ...], required: tuple[str, ...], way_out: str
+) -> Iterator[Problem]:
+    """Sections that are not known, and those that are missing."""
+    for key in raw:
+        if key not in known:
+            yield Problem(
+                "key-unknown", "unknown section", shortened(key), "", ", ".join(known), suggestion(key, list(known))
+            )
+    for key in required:
+        if key not in raw:
+            wanted = "at least one [[load_cases]]" if key == "load_cases" else f"[{key}]"
+            yield Problem("key-missing", "a section is missing", key, "nothing", wanted, way_out)
+
+
+def read_list(
+    cls: type[_Built], tables: Any, key: str, way_out: str = "double the brackets"
+) -> tuple[tuple[_Built | None, ...], list[Problem]]:
+    """The entries of a list of tables, None for one that could not be read, and the problems of those."""
     if not isinstance(tables, list):
         return (), [Problem(
-            "value-kind", "a list of tables is needed", "load_cases", repr(tables)[:60], "[[load_cases]]",
-            "double the brackets",
+            "value-kind", "a list of tables is needed", key, repr(tables)[:60], f"[[{key}]]", way_out
         )]  # fmt: skip
-    loads: list[LoadCase | None] = []
+    entries: list[_Built | None] = []
     problems: list[Problem] = []
     for i, table in enumerate(tables):
         try:
-            loads.append(read_table(LoadCase, table, f"load_cases.{i}", material))
+            entries.append(read_table(cls, table, f"{key}.{i}", material))
         except Refusal as refusal:
-            loads.append(None)
+            entries.append(None)
             problems += refusal.problems
-    return tuple(loads), problems
+    return tuple(entries), problems

@@ -2,20 +2,18 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from ..errors import Problem, Refusal
-from ..model import Identity, Material, Policy
+from ..model import Identity, LoadCase, Material, Policy
 from ..model.case import load_problems
 from ..model.sizing import BareBarrel, Demand, Heat, Limits, Prices
-from .casefile import _load_cases, _parse, read_text
+from .casefile import built, digest_of, read_list, read_text, section_problems
 from .library import material
-from .locate import find_line, line_map
-from .schema import read_table, shortened, suggestion
+from .schema import read_table
 
 _TABLES = {"identity": Identity, "barrel": BareBarrel, "material": Material, "policy": Policy, "limits": Limits,
            "prices": Prices, "heat": Heat}  # fmt: skip
@@ -62,14 +60,8 @@ def sizing_from_text(text: str, name: str = "sizing", digest: str | None = None)
     Refusal
         With every problem found, each with its line.
     """
-    raw = _parse(text)
-    lines = line_map(text)
-    try:
-        demand, left_out = _demand(raw)
-    except Refusal as refusal:
-        placed = [replace(p, line=find_line(lines, p.where)) for p in refusal.problems]
-        raise Refusal(sorted(placed, key=lambda p: (p.line is None, p.line or 0))) from None
-    return SizingFile(demand, raw, name, digest or hashlib.sha256(text.encode("utf-8")).hexdigest(), left_out)
+    raw, (demand, left_out) = built(text, _demand)
+    return SizingFile(demand, raw, name, digest or digest_of(text), left_out)
 
 
 def _demand(raw: dict[str, Any]) -> tuple[Demand, tuple[str, ...]]:
@@ -81,7 +73,10 @@ def _demand(raw: dict[str, Any]) -> tuple[Demand, tuple[str, ...]]:
         if isinstance(barrel := tables.get("barrel"), dict):
             left_out += [f"barrel.{k}" for k in (*_SKIN_KEYS, *_EDGE_KEYS) if k in barrel]
             tables["barrel"] = {k: v for k, v in barrel.items() if k not in (*_SKIN_KEYS, *_EDGE_KEYS)}
-    problems = list(_section_problems(tables))
+    problems = [
+        *section_problems(tables, _SECTIONS, _REQUIRED, "shellbuck start sizing writes a complete file"),
+        *_skin_problems(tables),
+    ]
     parts: dict[str, Any] = {}
     for key, cls in _TABLES.items():
         if key in tables:
@@ -89,10 +84,11 @@ def _demand(raw: dict[str, Any]) -> tuple[Demand, tuple[str, ...]]:
                 parts[key] = read_table(cls, tables[key], key, material)
             except Refusal as refusal:
                 problems += refusal.problems
-    more, found = _materials(tables.get("materials", []))
+    way_out = "double the brackets; the first metal stands in [material]"
+    more, found = read_list(Material, tables.get("materials", []), "materials", way_out)
     problems += found
     if "load_cases" in tables:
-        loads, found = _load_cases(tables["load_cases"])
+        loads, found = read_list(LoadCase, tables["load_cases"], "load_cases")
         problems += found
         if problems and loads:
             metals = [("material", parts["material"])] if "material" in parts else []
@@ -103,20 +99,7 @@ def _demand(raw: dict[str, Any]) -> tuple[Demand, tuple[str, ...]]:
     return Demand(materials=(parts.pop("material"), *more), load_cases=loads, **parts), tuple(left_out)
 
 
-def _section_problems(tables: dict[str, Any]) -> Iterator[Problem]:
-    for key in tables:
-        if key not in _SECTIONS:
-            yield Problem(
-                "key-unknown", "unknown section", shortened(key), "", ", ".join(_SECTIONS),
-                suggestion(key, list(_SECTIONS)),
-            )
-    for key in _REQUIRED:
-        if key not in tables:
-            yield Problem(
-                "key-missing", "a section is missing", key, "nothing",
-                "at least one [[load_cases]]" if key == "load_cases" else f"[{key}]",
-                "shellbuck start sizing writes a complete file",
-            )
+def _skin_problems(tables: dict[str, Any]) -> Iterator[Problem]:
     if isinstance(barrel := tables.get("barrel"), dict):
         for key in _SKIN_KEYS:
             if key in barrel:
@@ -124,18 +107,3 @@ def _section_problems(tables: dict[str, Any]) -> Iterator[Problem]:
                     "key-unknown", "the skin is what a sizing finds", f"barrel.{key}", "", "",
                     "leave it out; its tolerance is skin_tolerance in [limits]",
                 )
-
-
-def _materials(tables: Any) -> tuple[tuple[Material, ...], list[Problem]]:
-    if not isinstance(tables, list):
-        return (), [Problem(
-            "value-kind", "a list of tables is needed", "materials", repr(tables)[:60], "[[materials]]",
-            "double the brackets; the first metal stands in [material]",
-        )]  # fmt: skip
-    metals, problems = [], []
-    for i, table in enumerate(tables):
-        try:
-            metals.append(read_table(Material, table, f"materials.{i}", material))
-        except Refusal as refusal:
-            problems += refusal.problems
-    return tuple(metals), problems

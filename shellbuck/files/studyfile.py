@@ -11,7 +11,6 @@ import csv
 import io
 import math
 import re
-import tomllib
 from collections.abc import Mapping
 from dataclasses import replace
 from pathlib import Path
@@ -19,7 +18,7 @@ from typing import Any
 
 from ..errors import Problem, Refusal
 from ..model import Case
-from .casefile import CaseFile, case_from_text, case_of_tables, read_text
+from .casefile import CaseFile, case_from_text, case_of_tables, read_text, toml_tables
 from .casekeys import Place, places
 from .results import json_text, plain, used_values
 from .schema import suggestion
@@ -53,7 +52,7 @@ def read_study(path: str | Path) -> StudyPlan:
     """
     path = Path(path)
     texts = {STUDY: read_text(path)[0]}
-    raw = _parsed(texts[STUDY], str(path))
+    raw = toml_tables(texts[STUDY], str(path)[:200])
     if not isinstance(raw.get("case"), str):
         raise Refusal(Problem(
             "key-missing", "a study needs its base case", "case", "nothing", 'case = "my.toml", beside the study file'
@@ -86,16 +85,8 @@ def kept_texts(folder: Path) -> dict[str, str]:
 
 def kept_study(texts: dict[str, str]) -> StudyPlan:
     """The plan of a study file out of the texts that its folder keeps."""
-    return plan_of(_parsed(texts[STUDY], STUDY), case_from_text(texts[CASE], CASE), table=texts.get(TABLE), texts=texts)
-
-
-def _parsed(text: str, name: str) -> dict[str, Any]:
-    try:
-        return tomllib.loads(text)
-    except (tomllib.TOMLDecodeError, RecursionError, ValueError) as error:
-        what = f"not valid TOML: {error}"[:200]
-        raise Refusal(Problem("toml-syntax", what, name[:200], way_out="strings need quotes, tables need [brackets]")
-                      ) from None  # fmt: skip
+    raw = toml_tables(texts[STUDY], STUDY)
+    return plan_of(raw, case_from_text(texts[CASE], CASE), table=texts.get(TABLE), texts=texts)
 
 
 def plan_of(

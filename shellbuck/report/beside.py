@@ -6,12 +6,11 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any, TypeVar
 
-from jinja2 import Environment, StrictUndefined, select_autoescape
 from markupsafe import Markup
 
 from .. import __version__
 from ..files.pages import PageData, PageMargin, PageMode
-from .review import json_block, own, script_policy
+from .html import filled, json_block, own, script_policy
 
 _Item = TypeVar("_Item")
 _SAME = 1e-9
@@ -36,15 +35,12 @@ def beside_page(first: tuple[PageData, Mapping[str, Any]], second: tuple[PageDat
     first, second : (PageData, mapping)
         As `files.pages.read_page` gives them.
     """
-    environment = Environment(
-        autoescape=select_autoescape(default=True, default_for_string=True), undefined=StrictUndefined,
-        trim_blocks=True, lstrip_blocks=True,
-    )  # fmt: skip
     script = own("data/review.js")
     a, b = first[0], second[0]
-    return environment.from_string(own("templates/beside.html")).render(
+    return filled(
+        "beside.html",
         first=a, second=b, inputs=input_lines(a, b), margins=margin_lines(a, b), modes=mode_lines(a, b),
-        style=Markup(own("templates/page.css") + own("templates/review.css")), script=Markup(script),
+        review_style=Markup(own("templates/review.css")), script=Markup(script),
         policy=script_policy(script), data=json_block(first[1]), data_beside=json_block(second[1]), version=__version__,
     )  # fmt: skip
 

@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-import base64
 from dataclasses import dataclass
-from importlib.resources import files
 
-from jinja2 import Environment, StrictUndefined, select_autoescape
 from markupsafe import Markup
 
 from .. import __version__
@@ -17,6 +14,7 @@ from ..records import LoadCaseResult, MarginRow, Result
 from .equations import drawn_equation
 from .evidence import axial_tests, evidence_figure
 from .figures import spectrum_figure, wall_figure
+from .html import data_uri, filled
 from .inputs import input_rows
 from .modes import edge_pair, edge_spectrum_figure, prebuckled_figure, profile_figure
 from .printed import PrintedLine, printed_line
@@ -50,23 +48,18 @@ def page(
         False leaves out the interactive part; nothing else changes.
     """
     found = review(result, file, display, remarks)
-    environment = Environment(
-        autoescape=select_autoescape(default=True, default_for_string=True), undefined=StrictUndefined,
-        trim_blocks=True, lstrip_blocks=True,
-    )  # fmt: skip
-    environment.filters.update(
-        shown=display.shown, bare=display.number, number=plain_number, data_uri=_data_uri,
-        margin=margin_text, net=net_text, knockdown=knockdown_text, css=_css_string
+    filters = dict(
+        shown=display.shown, bare=display.number, number=plain_number, data_uri=data_uri,
+        margin=margin_text, net=net_text, knockdown=knockdown_text, css=_css_string,
     )
-    template = files("shellbuck.report").joinpath("templates/page.html").read_text(encoding="utf-8")
-    style = files("shellbuck.report").joinpath("templates/page.css").read_text(encoding="utf-8")
-    return environment.from_string(template).render(
-        result=result, unit=display.unit, case=file.case, file=file, identity=file.case.identity, style=Markup(style),
-        inputs=input_rows(file), wall_image=_data_uri(wall_figure(file.case, display)), mark=STATUS_MARK,
+    return filled(
+        "page.html", filters,
+        result=result, unit=display.unit, case=file.case, file=file, identity=file.case.identity,
+        inputs=input_rows(file), wall_image=data_uri(wall_figure(file.case, display)), mark=STATUS_MARK,
         matrix=_matrix(result), worked=[(case, _worked(case)) for case in result.load_cases], ordered=_ordered,
         verdict_mark={"holds": "✓", "does not hold": "✗"}.get(result.verdict.word, "⊘"),
-        evidence=_data_uri(evidence_figure(file.case)), tests=axial_tests(),
-        spectra=[(case, uri) for case in result.load_cases if (uri := _data_uri(spectrum_figure(case, display)))],
+        evidence=data_uri(evidence_figure(file.case)), tests=axial_tests(),
+        spectra=[(case, uri) for case in result.load_cases if (uri := data_uri(spectrum_figure(case, display)))],
         edges=[_edge_section(case, display) for case in result.load_cases if edge_pair(case)],
         review=found if scripted else without_script(found), scripted=scripted,
         version=__version__, versions=versions(), materials=_materials(file),
@@ -81,7 +74,7 @@ def _edge_section(case: LoadCaseResult, display: Display) -> dict[str, object]:
     return {
         "case": case, "shapes": membrane.shapes + (() if bent is None else bent.shapes),
         "count": len(membrane.shapes),
-        **{name: _data_uri(draw(case, display)) for name, draw in figures.items()},
+        **{name: data_uri(draw(case, display)) for name, draw in figures.items()},
     }  # fmt: skip
 
 
@@ -92,13 +85,7 @@ def _typeset(line: PrintedLine) -> Markup:
 def _drawn(line: PrintedLine) -> Markup:
     """The equation as a drawing, for readers that know no MathML."""
     image = Markup('<img class="equation" src="{}" alt="{} = {}">')
-    return image.format(_data_uri(drawn_equation(line.formula)), line.symbol, line.text)
-
-
-def _data_uri(svg: str | None) -> str | None:
-    if svg is None:
-        return None
-    return "data:image/svg+xml;base64," + base64.b64encode(svg.encode()).decode()
+    return image.format(data_uri(drawn_equation(line.formula)), line.symbol, line.text)
 
 
 def _css_string(text: str) -> Markup:

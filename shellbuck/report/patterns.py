@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 import base64
-from importlib.resources import files
 
 import numpy as np
-from jinja2 import Environment, StrictUndefined, select_autoescape
 from markupsafe import Markup
 from matplotlib.figure import Figure
 from matplotlib.ticker import LogLocator, NullFormatter
@@ -19,6 +17,7 @@ from ..records import shown_margin
 from ..sizing.records import Comparison, Entry
 from ..sizing.reference import LINES, handbook_line
 from .figures import INK, PALE, RIB, SKIN, svg
+from .html import data_uri, filled
 from .wording import SI, STATUS_MARK, Display, plain_number
 
 _WIDTH = 7.2
@@ -38,24 +37,20 @@ def patterns_page(found: Comparison, file: SizingFile, display: Display = SI, co
     command : str
         That made it, for the last section.
     """
-    environment = Environment(
-        autoescape=select_autoescape(default=True, default_for_string=True), undefined=StrictUndefined,
-        trim_blocks=True, lstrip_blocks=True,
-    )  # fmt: skip
-    environment.filters.update(
+    filters = dict(
         shown=display.shown, bare=display.number, number=plain_number, margin=shown_margin, attached=_attached
     )
-    folder = files("shellbuck.report").joinpath("templates")
     holding = [e for e in found.entries if e.sized.figures is not None]
     drawn = [
         (uri, alt, caption) for draw, alt, caption in _FIGURES
-        if (uri := _uri(draw(holding, file, display))) is not None
+        if (uri := data_uri(draw(holding, file, display))) is not None
     ]  # fmt: skip
-    return environment.from_string(folder.joinpath("patterns.html").read_text(encoding="utf-8")).render(
+    return filled(
+        "patterns.html", filters,
         found=found, holding=holding, failed=[e for e in found.entries if e.sized.figures is None], file=file,
         identity=file.demand.identity, demand=file.demand, unit=display.unit, short=short, figures=drawn,
-        style=Markup(folder.joinpath("page.css").read_text(encoding="utf-8")), mark=STATUS_MARK,
-        limits=_limit_rows(file.demand.limits, display), version=__version__, versions=versions(), command=command,
+        mark=STATUS_MARK, limits=_limit_rows(file.demand.limits, display), version=__version__, versions=versions(),
+        command=command,
         load_index=max((e.sized.figures.load_index for e in holding), default=None),
     )  # fmt: skip
 
@@ -69,10 +64,6 @@ def short(entry: Entry, several: bool = True) -> str:
 def _attached(text: str) -> Markup:
     """The address of a text that a browser saves as a file."""
     return Markup("data:text/plain;charset=utf-8;base64," + base64.b64encode(text.encode()).decode())
-
-
-def _uri(text: str | None) -> str | None:
-    return None if text is None else "data:image/svg+xml;base64," + base64.b64encode(text.encode()).decode()
 
 
 def _limit_rows(limits: Limits, display: Display) -> list[tuple[str, str, str, bool]]:

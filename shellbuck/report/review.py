@@ -2,12 +2,8 @@
 
 from __future__ import annotations
 
-import base64
-import hashlib
-import json
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from importlib.resources import files
 from typing import Any
 
 import numpy as np
@@ -17,6 +13,7 @@ from ..files import CaseFile
 from ..files.remarks import Remarks
 from ..records import Result
 from ..samples import Samples
+from .html import json_block, own, script_policy
 from .remarks import RemarkRow, beside, remark_rows
 from .scene import review_data
 from .still_overview import differences, spectrum
@@ -102,20 +99,3 @@ def without_script(found: Review) -> Review:
     """The same for a reader that runs no script, such as a PDF: data and script are left out."""
     nothing = json_block(None)
     return replace(found, data=nothing, script=Markup(""), policy="script-src 'none'")
-
-
-def json_block(value: object) -> Markup:
-    """JSON that cannot end the script element it stands in."""
-    text = json.dumps(value, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
-    return Markup(text.replace("<", "\\u003c").replace("\u2028", "\\u2028").replace("\u2029", "\\u2029"))
-
-
-def own(name: str) -> str:
-    """Text of a file of this package."""
-    return files("shellbuck.report").joinpath(name).read_text(encoding="utf-8")
-
-
-def script_policy(script: str) -> str:
-    """The content policy that lets this script run and no other."""
-    digest = base64.b64encode(hashlib.sha256(script.encode("utf-8")).digest()).decode()
-    return f"script-src 'sha256-{digest}'"

@@ -4,12 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from importlib.resources import files
 from itertools import islice
 from pathlib import Path
 from typing import Any
 
-from jinja2 import Environment, StrictUndefined, select_autoescape
 from markupsafe import Markup
 
 from .. import __version__
@@ -22,6 +20,7 @@ from ..study.outputs import Column
 from ..study.run import Study
 from ..study.summary import Summary
 from ..study.windows import windows
+from .html import filled
 from .maps import draw_all
 from .study_data import Drawn, axis_unit, inline, linked_points, shown_value
 from .wording import SI, Display, plain_number
@@ -62,16 +61,11 @@ def study_page(
     command : str
         How it was started.
     """
-    environment = Environment(
-        autoescape=select_autoescape(default=True, default_for_string=True), undefined=StrictUndefined,
-        trim_blocks=True, lstrip_blocks=True,
-    )  # fmt: skip
-    package = files("shellbuck.report").joinpath("templates")
-    style = package.joinpath("page.css").read_text(encoding="utf-8")
     plan, linked = study.plan, linked_points(folder, summary)
-    return environment.from_string(package.joinpath("study.html").read_text(encoding="utf-8")).render(
+    return filled(
+        "study.html",
         title=plan.title or f"Study of {plan.case.identity.title}", case=plan.case, file=plan.base, plan=plan,
-        style=Markup(style), summary=summary, words=summary.words, assumed=() if found is None else found.words,
+        summary=summary, words=summary.words, assumed=() if found is None else found.words,
         figures=[(d, Markup(inline(d.svg, f"f{i}"))) for i, d in enumerate(drawn)], points=folder.points,
         rows=_rows(study, folder, linked, display), heads=[_head(v, display) for v in plan.vary],
         varied=[_varied(study.design, i, display) for i in range(len(plan.vary))], table=folder.table.name,

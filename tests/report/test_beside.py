@@ -14,8 +14,8 @@ from shellbuck.files.pages import read_page
 from shellbuck.files.remarks import Page as RemarksPage
 from shellbuck.files.remarks import Place, Remark, Remarks
 from shellbuck.report.beside import beside_page, input_lines, margin_lines, mode_lines
+from shellbuck.report.html import json_block
 from shellbuck.report.remarks import beside, remark_rows
-from shellbuck.report.review import json_block
 from shellbuck.report.scene import review_data
 from shellbuck.report.wording import SI, US
 
