@@ -39,7 +39,7 @@ def checked_by_mesh(
     """
     from ..agree.engines import agreement  # the mesh solver loads only when asked for
 
-    name = load_case or _governing(result)
+    name = load_case or governing_load_case(result)
     load = next(one for one in case.load_cases if one.name == name)
     try:
         found, solved = agreement(case, load, progress=progress, **options)
@@ -56,7 +56,7 @@ def checked_by_mesh(
     ), solved
 
 
-def _governing(result: Result) -> str:
+def governing_load_case(result: Result) -> str:
     """Load case of the smallest stability margin, else the first."""
     rows = [row for row in result.margins if row.kind == "stability" and row.margin is not None]
     return rows[0].load_case if rows else result.load_cases[0].name

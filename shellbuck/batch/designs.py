@@ -6,6 +6,7 @@ from collections import deque
 from collections.abc import Iterator, Mapping
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -51,13 +52,13 @@ class Batch:
     refused: np.ndarray
     reasons: np.ndarray
 
-    @property
+    @cached_property
     def smallest(self) -> np.ndarray:
         """Smallest margin of every design (N,); nan where there is none."""
         least = np.fmin.reduce(self._flat, axis=1)
         return least if self._flat.shape[1] else np.full(self.refused.size, np.nan)
 
-    @property
+    @cached_property
     def governing(self) -> np.ndarray:
         """Row of the smallest margin (N,): load case times number of modes plus mode; -1 where there is none."""
         flat = np.where(np.isnan(self._flat), np.inf, self._flat)

@@ -18,8 +18,8 @@ from ..files.studyplan import StudyPlan
 from ..report.wording import DISPLAYS
 from ..study.chunks import DaskWorkers, LocalWorkers
 from ..study.maps import Map
-from ..study.run import Progress, Study, open_folder, refuse_empty, run_study
-from ..study.summary import summarise
+from ..study.run import Progress, Study, open_folder, run_study
+from ..study.summary import refuse_empty, summarise
 from .output import printable
 
 _EVERY = 2.0

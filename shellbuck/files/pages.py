@@ -145,11 +145,16 @@ def read_page(path: str | Path) -> tuple[PageData, dict[str, Any]]:
         raw = json.loads(body)
         return TypeAdapter(PageData).validate_python(raw), raw
     except ValidationError as error:
-        first = error.errors(include_url=False, include_input=False)[0]
-        where = ".".join(str(part) for part in first["loc"])[:120]
-        raise _foreign(name, f"{where}: {first['msg']}" if where else first["msg"]) from None
+        raise _foreign(name, first_fault(error)) from None
     except (ValueError, RecursionError):
         raise _foreign(name, "its data are cut off or damaged") from None
+
+
+def first_fault(error: ValidationError) -> str:
+    """Where the first thing lies that is not as it should be, and what is wrong with it."""
+    first = error.errors(include_url=False, include_input=False)[0]
+    where = ".".join(str(part) for part in first["loc"])[:120]
+    return f"{where}: {first['msg']}" if where else first["msg"]
 
 
 def _foreign(name: str, got: str) -> Refusal:

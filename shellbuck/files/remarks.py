@@ -11,7 +11,7 @@ from pydantic import ConfigDict, Field, TypeAdapter, ValidationError
 from pydantic.dataclasses import dataclass as checked
 
 from ..errors import Problem, Refusal
-from .pages import CutOff, block_of, page_text
+from .pages import CutOff, block_of, first_fault, page_text
 
 BLOCK = "review-remarks"
 """Id of the page's block that holds the remarks."""
@@ -126,9 +126,7 @@ def remarks_from_text(text: str, name: str) -> Remarks:
     try:
         written = TypeAdapter(_Written).validate_python(raw)
     except ValidationError as error:
-        first = error.errors(include_url=False, include_input=False)[0]
-        where = ".".join(str(part) for part in first["loc"])[:120]
-        raise _damaged(name, f"{where}: {first['msg']}" if where else first["msg"]) from None
+        raise _damaged(name, first_fault(error)) from None
     seen = [r.id for r in written.remarks]
     if len(set(seen)) < len(seen):
         raise _damaged(name, "two remarks carry one id")

@@ -13,7 +13,6 @@ from .casefile import CaseFile
 from .casekeys import Place
 from .results import plain, used_values
 
-Method = Literal["grid", "latin hypercube", "sobol", "random", "list", "table", "sensitivity"]
 METHODS: tuple[str, ...] = ("grid", "latin hypercube", "sobol", "random", "list", "table", "sensitivity")
 ARRAYS, ONE_BY_ONE = "arrays", "one by one"
 SAMPLED = ("latin hypercube", "sobol", "random", "sensitivity")

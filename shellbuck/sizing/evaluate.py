@@ -61,9 +61,8 @@ def load_cases_for(demand: Demand, pattern: Pattern) -> tuple[LoadCase, ...]:
 
 
 def case_of(
-    demand: Demand, pattern: Pattern, material: Material, values: dict[str, float], *, whole: bool = True,
-    loads: tuple[LoadCase, ...] | None = None,
-) -> Case:  # fmt: skip
+    demand: Demand, pattern: Pattern, material: Material, values: dict[str, float], *, whole: bool = True
+) -> Case:
     """The case of one design.
 
     Raises
@@ -76,8 +75,7 @@ def case_of(
         bare.radius, bare.length, bare.ends, values["skin"], values["skin"] - limits.skin_tolerance, bare.radius_is
     )
     wall = pattern.wall(Setting(bare, limits), values, whole)
-    loads = load_cases_for(demand, pattern) if loads is None else loads
-    return Case(barrel, wall, loads, material, demand.policy, demand.identity)
+    return Case(barrel, wall, load_cases_for(demand, pattern), material, demand.policy, demand.identity)
 
 
 def make_task(demand: Demand, pattern: Pattern, material: Material) -> Task:

@@ -11,6 +11,7 @@ import numpy as np
 from ..assess import assess
 from ..errors import Incomplete, Problem, Refusal
 from ..files.casewriter import case_text
+from ..handbook.interaction import axial_line_load, bending_line_load
 from ..model import Case, Material
 from ..model.sizing import Demand
 from ..records import Result
@@ -23,7 +24,7 @@ from .prices import Multipliers, multipliers
 from .records import Active, Dimension, EngineLoad, RowOf, SeedRun, Sized
 from .search import USUAL, Effort, Found, search
 from .task import Task
-from .verify import by_engines
+from .verify import by_mesh, by_ritz
 from .wording import general_words, short_of, threshold_words, value_text, words_of
 
 Progress = Callable[[str], None]
@@ -191,12 +192,16 @@ def _checked(
     """Loads by the engines that were asked for, and why there are none."""
     engines: tuple[EngineLoad, ...] = ()
     words = []
-    for asked, mesh, name in ((wanted.ritz, False, "Ritz"), (wanted.mesh, True, "mesh")):
+    checks = (
+        (wanted.ritz or wanted.mesh, "Ritz", lambda: by_ritz(ready, result)),
+        (wanted.mesh, "mesh", lambda: by_mesh(ready, result, progress)),
+    )
+    for asked, name, check in checks:
         if not asked:
             continue
         try:
             progress(f"check by {name}")
-            engines = by_engines(ready, result, mesh=mesh, progress=progress)
+            engines += check()
         except (Refusal, Incomplete) as error:
             words.append(f"no check by {name}: {error.problems[0].sentence()}")
     return engines, words
@@ -243,9 +248,8 @@ def _price_line_load(
 def demand_line_load(demand: Demand) -> float:
     """Largest line load of axial force and bending [N/m], factors and pressure left out, at the given radius."""
     R = demand.barrel.radius
-    return max(
-        abs(ld.axial_force) / (2 * math.pi * R) + abs(ld.bending_moment) / (math.pi * R**2) for ld in demand.load_cases
-    )
+    loads = demand.load_cases
+    return max(axial_line_load(abs(ld.axial_force), R) + bending_line_load(abs(ld.bending_moment), R) for ld in loads)
 
 
 def heavier(demand: Demand, line_load: float) -> Demand:

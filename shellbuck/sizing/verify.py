@@ -6,41 +6,29 @@ from collections.abc import Callable
 
 from .. import closed_form, ritz
 from ..agree import refuse_yield, ritz_barrel
-from ..model import Case
+from ..assess.meshed import governing_load_case
+from ..model import Case, LoadCase
 from ..records import Result
 from ..walls import build_wall
 from .records import EngineLoad
 
 
-def governing_load(case: Case, result: Result) -> str:
-    """Name of the load case with the smallest margin of stability, else the first."""
-    rows = [r for r in result.margins if r.kind == "stability" and r.margin is not None]
-    return rows[0].load_case if rows else case.load_cases[0].name
-
-
-def by_engines(case: Case, result: Result, *, mesh: bool = False, progress: Callable[[str], None] = lambda _: None
-               ) -> tuple[EngineLoad, ...]:  # fmt: skip
-    """Net loads of the governing load case by every engine, simply supported (SS3).
-
-    Closed form and Ritz with membrane prestress, Ritz with bending near the edges too.
+def by_ritz(case: Case, result: Result) -> tuple[EngineLoad, ...]:
+    """Net loads of the governing load case, simply supported (SS3): closed form, Ritz with and without edge bending.
 
     Parameters
     ----------
     case : Case
     result : Result
         Of `case`.
-    mesh : bool
-        Solve the shell mesh too (minutes).
-    progress : callable
 
     Raises
     ------
     Refusal
-        When the mesh would be too large, or the pressure alone is beyond yield.
+        When the pressure alone is beyond yield.
     Incomplete
     """
-    name = governing_load(case, result)
-    load = next(ld for ld in case.load_cases if ld.name == name)
+    load = _governing(case, result)
     wall = build_wall(case, load.temperature)
     refuse_yield(case, wall, load)
     barrel = case.barrel
@@ -48,21 +36,36 @@ def by_engines(case: Case, result: Result, *, mesh: bool = False, progress: Call
         wall, barrel.middle_radius, barrel.length, N_theta=load.p_min * barrel.middle_radius, theory="Sanders"
     )
     model = ritz_barrel(case, wall, load.temperature, held="SS3")
-    by_ritz = ritz.membrane(model, pressure=load.p_min)
-
-    def entry(engine: str, line_load: float, base: float) -> EngineLoad:
-        return EngineLoad(engine, name, load.p_min, line_load, line_load / base)
-
     found = [
-        entry("closed form, Sanders", closed.line_load, closed.line_load),
-        entry("Rayleigh-Ritz, SS3, membrane", by_ritz.line_load, closed.line_load),
+        ("closed form, Sanders", closed.line_load),
+        ("Rayleigh-Ritz, SS3, membrane", ritz.membrane(model, pressure=load.p_min).line_load),
     ]
     if (bent := ritz.nonlinear(model, pressure=load.p_min)) is not None:
-        found.append(entry("Rayleigh-Ritz, SS3, with bending near the edges", bent.line_load, closed.line_load))
-    if mesh:
-        from ..agree.engines import agreement
+        found.append(("Rayleigh-Ritz, SS3, with bending near the edges", bent.line_load))
+    return _entries(load, found, closed.line_load)
 
-        agreed, _ = agreement(case, load, progress=progress)
-        base = agreed.loads[0].line_load
-        found += [entry(f"mesh check: {ld.name}", ld.line_load, base) for ld in agreed.loads[1:]]
-    return tuple(found)
+
+def by_mesh(case: Case, result: Result, progress: Callable[[str], None] = lambda _: None) -> tuple[EngineLoad, ...]:
+    """Net loads of the governing load case by the engines of an agreement, meshes among them (minutes).
+
+    Raises
+    ------
+    Refusal
+        When the mesh would be too large, or the pressure alone is beyond yield.
+    Incomplete
+    """
+    from ..agree.engines import agreement
+
+    load = _governing(case, result)
+    agreed, _ = agreement(case, load, progress=progress)
+    found = [(f"mesh check: {ld.name}", ld.line_load) for ld in agreed.loads[1:]]
+    return _entries(load, found, agreed.loads[0].line_load)
+
+
+def _governing(case: Case, result: Result) -> LoadCase:
+    name = governing_load_case(result)
+    return next(load for load in case.load_cases if load.name == name)
+
+
+def _entries(load: LoadCase, found: list[tuple[str, float]], base: float) -> tuple[EngineLoad, ...]:
+    return tuple(EngineLoad(engine, load.name, load.p_min, N, N / base) for engine, N in found)

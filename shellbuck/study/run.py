@@ -10,7 +10,7 @@ from typing import Any
 
 from .. import __version__
 from ..assess import assess
-from ..errors import Incomplete, Problem, Refusal
+from ..errors import Problem, Refusal
 from ..files.studyfolder import StudyFolder
 from ..files.studyplan import ARRAYS, ONE_BY_ONE, StudyPlan
 from ..files.tables import Field, need_parquet
@@ -190,35 +190,3 @@ class _Clock:
         left = (self.points - self.found - now) / rate if rate else None
         if self.tell is not None:
             self.tell(Progress(self.found + now, self.points, self.found, rate, left))
-
-
-def count_of(folder: StudyFolder) -> dict[str, int]:
-    """Rows by status."""
-    at = next(i for i, f in enumerate(folder.fields) if f.header == "status")
-    found: dict[str, int] = {}
-    for block in folder.blocks():
-        for row in block:
-            found[row[at]] = found.get(row[at], 0) + 1
-    return found
-
-
-def refuse_empty(folder: StudyFolder) -> None:
-    """Say so when no point could be worked out: the table stands, with a reason in every row.
-
-    Raises
-    ------
-    Refusal, Incomplete
-    """
-    found = count_of(folder)
-    if found.get("holds", 0) + found.get("does not hold", 0):
-        return
-    reasons: dict[str, int] = {}
-    for block in folder.blocks():
-        for row in block:
-            reasons[row[-1]] = reasons.get(row[-1], 0) + 1
-    most = max(reasons, key=lambda text: reasons[text])
-    kind = Refusal if found.get("refused", 0) else Incomplete
-    raise kind(Problem(
-        "study-nothing-feasible", "no point of the study has margins", str(folder.table)[:200],
-        f"{folder.points} points, most of them: {most[:200]}", "", "every row of the table has its reason",
-    ))  # fmt: skip

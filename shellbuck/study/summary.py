@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
+from ..errors import Incomplete, Problem, Refusal
 from ..files.studyfolder import StudyFolder
 from ..files.studyplan import SAMPLED
 from .chance import Chance, chance
@@ -49,6 +51,24 @@ def texts(folder: StudyFolder, header: str) -> list[str]:
     at = next(i for i, f in enumerate(folder.fields) if f.header == header)
     known: dict[str, str] = {}
     return [known.setdefault(row[at], row[at]) for block in folder.blocks() for row in block]
+
+
+def refuse_empty(folder: StudyFolder) -> None:
+    """Say so when no point could be worked out: the table stands, with a reason in every row.
+
+    Raises
+    ------
+    Refusal, Incomplete
+    """
+    found = Counter(texts(folder, "status"))
+    if found["holds"] + found["does not hold"]:
+        return
+    most = Counter(texts(folder, "reason")).most_common(1)[0][0]
+    kind = Refusal if found["refused"] else Incomplete
+    raise kind(Problem(
+        "study-nothing-feasible", "no point of the study has margins", str(folder.table)[:200],
+        f"{folder.points} points, most of them: {most[:200]}", "", "every row of the table has its reason",
+    ))  # fmt: skip
 
 
 def summarise(study: Study, folder: StudyFolder) -> Summary:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import cache
 from itertools import product
 from typing import Any
 
@@ -14,7 +15,6 @@ from ..assess import assess
 from ..errors import ShellbuckError
 from ..files.casekeys import changed
 from ..files.studyfolder import StudyFolder
-from ..walls import weigh
 from .run import Study
 from .summary import numbers, texts
 
@@ -83,6 +83,7 @@ def windows(study: Study, folder: StudyFolder, sweep: int) -> tuple[Window, ...]
             _point(status[line][k], margin[line][k], mode[line][k], reason[line][k]) for k in rising
         ]
 
+        @cache
         def trial(value: float, fixed: tuple = fixed) -> tuple[_Point, float]:
             return _assessed(study, sweep, value, fixed)
 
@@ -109,7 +110,7 @@ def _assessed(study: Study, sweep: int, value: float, fixed: Sequence[Any]) -> t
     word = result.verdict.word
     known = word in ("holds", "does not hold")
     stops = result.verdict.governing_mode or "" if known else result.verdict.text
-    return _Point(word == "holds", result.verdict.smallest_margin if known else None, stops), weigh(case).per_area
+    return _Point(word == "holds", result.verdict.smallest_margin if known else None, stops), result.wall.mass_per_area
 
 
 def _stretches(values: np.ndarray, points: list[_Point], trial: Callable[[float], tuple[_Point, float]]):

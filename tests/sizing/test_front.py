@@ -138,7 +138,7 @@ def test_an_optimum_on_the_threshold_says_so():
     problem = random_problem(7)
     found = size(problem.demand, problem.pattern, wanted=replace(QUICK, effort=Effort()))
     assert "threshold: t_e of the wall is 3 t" in found.threshold
-    assert found.mass_per_area < 9.52  # the other side of the threshold ends at 10.35
+    assert found.mass_per_area < 9.52  # own output; the other side of the threshold ended at 10.35
 
 
 def test_public_names():

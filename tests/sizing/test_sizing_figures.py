@@ -34,8 +34,8 @@ def test_triangular_grid():
     assert f.pockets == round(SURFACE / (h * h / math.sqrt(3)))  # a triangle of height h has the area h^2/sqrt 3
     # corner of 60 degrees: between its sides and the cutter's circle, integrated
     r = 6e-3
-    half, _ = quad(lambda x: x * math.tan(math.pi / 6) - (r - math.sqrt(max(r * r - (x - 2 * r) ** 2, 0.0))) * 0
-                   if x < 2 * r - r else x * math.tan(math.pi / 6) - math.sqrt(max(r * r - (x - 2 * r) ** 2, 0.0)),
+    half, _ = quad(lambda x: x * math.tan(math.pi / 6)
+                   - (math.sqrt(max(r * r - (x - 2 * r) ** 2, 0.0)) if x > r else 0.0),
                    0, 1.5 * r, points=[r])  # fmt: skip
     assert f.corner_mass == pytest.approx(f.pockets * 3 * 2 * half * d * METAL.density, rel=1e-6)
 
