@@ -3,7 +3,7 @@
 Classical smeared walls let the whole line load work on the motion of the skin's middle. A rib at height z moves by
 u + z p, v + z q, w, where p = -w,x and q = v/R - w,y are the turns of the normal. Inside, where z q and v have one
 sign, the hoop motion grows with the depth and the load falls; this is most of the difference between a mesh with
-inside stringers and its smeared wall (own derivation; tests hold it against an exact solution and against meshes).
+inside stringers and its smeared wall (own derivation; tests hold it against an exact solution).
 """
 
 from __future__ import annotations

@@ -162,7 +162,7 @@ def _part(job: tuple[Case, dict[str, np.ndarray]]) -> Batch:
 
 def _designs(case: Case, size: int) -> Batch:
     """Margins of designs that the model accepts."""
-    engines = Engines(case, size)
+    engines = Engines(case, size=size)
     margins, classical, refusals = [], [], []
     for load in case.load_cases:
         rows, load_classical = load_case_rows(ArrayState(case, load, engines))

@@ -8,34 +8,17 @@ from typing import Any
 
 import numpy as np
 
+from ..assess import state
 from ..closed_form.batch import Terms, lowest_loads, provable
-from ..model import Case
-from ..walls import SmearedWall, build_wall
-from ..walls.build import tensile
+from ..walls import SmearedWall
 
 
 @dataclass(eq=False)
-class Engines:
-    """Counterpart of `assess.state.Engines`; `failures` are (code, mask) of searches that could not be proved."""
+class Engines(state.Engines):
+    """Walls and classical loads of many designs; `failures` are (code, mask) of searches that could not be proved."""
 
-    case: Case
-    size: int
+    size: int = field(kw_only=True)
     failures: list[tuple[str, np.ndarray]] = field(default_factory=list)
-    _store: dict = field(default_factory=dict)
-
-    def wall(self, temperature) -> SmearedWall:
-        """Stability wall at a temperature."""
-        return self._kept("wall", temperature, lambda: build_wall(self.case, temperature))
-
-    def strength_wall(self, temperature) -> SmearedWall:
-        """Wall at minimum skin thickness and tension modulus."""
-        return self._kept("strength", temperature, lambda: build_wall(
-            self.case, temperature, thickness=self.case.barrel.skin_thickness_minimum, modulus=tensile
-        ))  # fmt: skip
-
-    def panel(self, temperature) -> SmearedWall:
-        """Stability wall without its rings."""
-        return self._kept("panel", temperature, lambda: self.wall(temperature).without("rings"))
 
     def lowest(
         self, wall: SmearedWall, length, N_theta, exists: np.ndarray, *, wanted: Any = True, theory: str = "lower"
@@ -49,7 +32,7 @@ class Engines:
         wanted = np.broadcast_to(wanted, (self.size,)) & exists
         blank = (np.zeros(self.size, dtype=bool), np.full((2, self.size), np.nan))
         # one wall is searched over one length; loads under pressure belong to one load case only
-        done, loads = blank if np.any(N_theta) else self._kept(("lowest", id(wall)), None, lambda: blank)
+        done, loads = blank if np.any(N_theta) else self.kept(("lowest", id(wall)), lambda: blank)
         searched = (wanted | (exists & ~provable(terms, R, length, N_theta))) & ~done
         at = np.nonzero(searched)[0]
         if at.size:
@@ -66,8 +49,6 @@ class Engines:
         terms = Terms.of(*(np.broadcast_to(M, shape) for M in (wall.A, wall.B, wall.D)))
         return terms, *(np.ascontiguousarray(np.broadcast_to(np.asarray(x, float), (self.size,))) for x in numbers)
 
-    def _kept(self, what: Any, temperature: Any, make: Callable[[], Any]) -> Any:
-        key = (what, id(temperature) if np.ndim(temperature) else temperature)
-        if key not in self._store:
-            self._store[key] = make()
-        return self._store[key]
+    def kept(self, key: tuple, make: Callable[[], Any]) -> Any:
+        """What was worked out under a key, or is now; arrays in it are known by identity."""
+        return super().kept(tuple(id(k) if isinstance(k, np.ndarray) else k for k in key), make)

@@ -11,13 +11,10 @@ from functools import cached_property
 
 import numpy as np
 
-from ..assess.state import LEAST_LOAD, membrane_stresses
+from ..assess.state import LEAST_LOAD, State, membrane_stresses
 from ..handbook import interaction, orthotropic, plain
 from ..handbook.strength import von_mises_stress
-from ..model import Case, LoadCase, StiffenedWall
-from ..model.material import ROOM_TEMPERATURE
-from ..walls import RibFamily, SmearedWall
-from .arrays import Point
+from ..walls import SmearedWall
 from .engines import Engines
 
 
@@ -40,38 +37,15 @@ class Rows:
         self.refusals.append((code, np.broadcast_to(np.asarray(mask, dtype=bool), (self.size,))))
 
 
-@dataclass(eq=False)
-class ArrayState:
-    """One load case of many designs; names as in `assess.state.State`, each a number or (N,)."""
+@dataclass(frozen=True, eq=False)
+class ArrayState(State):
+    """One load case of many designs: the names of `State`, each a number or (N,)."""
 
-    case: Case
-    load: LoadCase
     engines: Engines
 
     @property
     def size(self) -> int:
         return self.engines.size
-
-    @property
-    def R(self) -> np.ndarray:  # noqa: N802
-        return self.case.barrel.middle_radius
-
-    @property
-    def L(self) -> np.ndarray:  # noqa: N802
-        return self.case.barrel.length
-
-    @property
-    def t(self) -> np.ndarray:
-        """Skin thickness of stability [m]."""
-        return self.case.stability_thickness
-
-    @property
-    def temperature(self) -> float | np.ndarray:
-        return ROOM_TEMPERATURE if self.load.temperature is None else self.load.temperature
-
-    @property
-    def factor(self) -> float | np.ndarray:
-        return self.load.factors.ultimate_factor
 
     @cached_property
     def P(self) -> np.ndarray:  # noqa: N802
@@ -93,28 +67,8 @@ class ArrayState:
         return np.maximum(0.0 if high is None else high, self.load.p_min)
 
     @cached_property
-    def relief_pressure(self) -> np.ndarray:
-        return self.load.p_min if self.case.barrel.closed else 0.0
-
-    @cached_property
-    def relief(self) -> np.ndarray:
-        return self.relief_pressure * self.R / 2
-
-    @cached_property
     def compressed(self) -> np.ndarray:
         return (self.N_b > 0) | (self.N_a > 0)
-
-    @cached_property
-    def wall(self) -> SmearedWall:
-        return self.engines.wall(self.temperature)
-
-    @cached_property
-    def point(self) -> Point:
-        return self.case.material.at(self.load.temperature)
-
-    def rib_point(self, rib: RibFamily) -> Point:
-        own = getattr(self.case.wall, rib.name).material if isinstance(self.case.wall, StiffenedWall) else None
-        return (own or self.case.material).at(self.load.temperature)
 
     def yield_line_load(self, wall: SmearedWall) -> np.ndarray:
         """Axial line load of compressive yield (N,) [N/m]."""

@@ -25,7 +25,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-_ORTHOTROPY = 1e-9  # as in walls.stiffness
+from ..walls.stiffness import ORTHOTROPY
 
 
 class Terms(NamedTuple):
@@ -59,7 +59,7 @@ class Terms(NamedTuple):
         for M, rows, columns in ((A, 0, 0), (B, 0, 3), (B, 3, 0), (D, 3, 3)):
             for j in (0, 1):
                 coupling = np.abs(M[:, j, 2]) / (scale[:, rows + j] * scale[:, columns + 2])
-                if not np.all(coupling <= _ORTHOTROPY):
+                if not np.all(coupling <= ORTHOTROPY):
                     raise ValueError("a wall couples shear with stretching or bending, or is not positive definite")
         at = ((0, 0), (0, 1), (1, 1), (2, 2))
         return cls(*(np.ascontiguousarray(M[:, i, j]) for M in (A, B, D) for i, j in at))
@@ -181,16 +181,9 @@ class Gap(NamedTuple):
 
     @classmethod
     def of(cls, t: Terms, R: np.ndarray, N_theta: np.ndarray) -> Gap:
-        det = t.D11 * t.D22 - t.D12**2
-        j11, j12, j22 = t.D22 / det, -t.D12 / det, t.D11 / det
-        c11, c12 = j11 * t.B11 + j12 * t.B12, j11 * t.B12 + j12 * t.B22
-        c21, c22 = j12 * t.B11 + j22 * t.B12, j12 * t.B12 + j22 * t.B22
-        s11 = t.A11 - (t.B11 * c11 + t.B12 * c21)
-        s12 = t.A12 - (t.B11 * c12 + t.B12 * c22)
-        s22 = t.A22 - (t.B12 * c12 + t.B22 * c22)
-        shear = t.A66 - t.B66 * t.B66 / t.D66
-        held = s11 * s22 - s12 * s12
-        h11, h22, h66 = s22 / held, s11 / held, 1 / shear
+        s = Reduced.of(Terms(*t[8:], *t[4:8], *t[:4]))  # A and D change places: its d are those of A - B D^-1 B
+        held = s.d11 * s.d22 - s.d12**2
+        h11, h22, h66 = s.d22 / held, s.d11 / held, 1 / s.d66
         # k_y holds e_y/R, k_xy (2 s e_y - g/2)/R with s = a/b <= 1; r holds e_y/n, n >= 2
         many = ((t.D22 + 8 * t.D66) * h22 + t.D66 * h66 / 2) / R**2 + N_theta * h22 / 4
         # k_y holds (s g - s^2 e_x)/R, k_xy (1.5 g - 2 s e_x)/R with s = b/a < 1; r holds (g - s e_x)/(a R), a R > n

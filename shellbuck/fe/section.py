@@ -6,6 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from ..walls.stiffness import Skin, sheet_stiffness
+
 SHEAR_FACTOR = 5 / 6
 DRILLING = 1e-3
 """Stiffness against rotation about the normal relative to the sheet, in units of its shear stiffness."""
@@ -59,10 +61,10 @@ def sheet(E: float, nu: float, t: float, *, shear_scale: float = 1.0, drilling: 
     >>> [round(float(M[0, 0]), 6) for M in (section.A, section.D, section.S)]
     [2.0, 0.666667, 0.833333]
     """
-    plane = E / (1 - nu**2) * np.array([[1, nu, 0], [nu, 1, 0], [0, 0, (1 - nu) / 2]])
+    A, D = sheet_stiffness(Skin(E, nu, t))
     G = E / (2 * (1 + nu))
     S = shear_scale * SHEAR_FACTOR * G * t * np.eye(2)
-    return Section(plane * t, np.zeros((3, 3)), plane * t**3 / 12, S, drilling * G * t)
+    return Section(A, np.zeros((3, 3)), D, S, drilling * G * t)
 
 
 def smeared(

@@ -14,7 +14,7 @@ import numpy as np
 
 from ..errors import Problem, Refusal
 
-_ORTHOTROPY = 1e-9
+ORTHOTROPY = 1e-9
 """Relative 16/26 coupling up to which a wall counts as orthotropic about axis and hoop."""
 
 
@@ -183,7 +183,7 @@ class SmearedWall:
     @property
     def orthotropic(self) -> bool:
         """True when 16 and 26 terms are negligible."""
-        return self.orthotropy_defect <= _ORTHOTROPY
+        return self.orthotropy_defect <= ORTHOTROPY
 
     @property
     def uncoupled(self) -> np.ndarray:
@@ -197,7 +197,7 @@ class SmearedWall:
         if not self.orthotropic:
             raise Refusal(Problem(
                 "shear-coupling", "the wall couples shear with stretching or bending", "wall",
-                f"relative coupling {self.orthotropy_defect:.2g}", f"at most {_ORTHOTROPY:g}",
+                f"relative coupling {self.orthotropy_defect:.2g}", f"at most {ORTHOTROPY:g}",
                 "the engines here are exact for orthotropic walls only",
             ))  # fmt: skip
         matrix = self.matrix.copy()
