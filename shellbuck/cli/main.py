@@ -14,7 +14,7 @@ from .. import __version__
 from ..errors import EXIT_INTERRUPTED, EXIT_OWN_FAULT, EXIT_REFUSED, Problem, Refusal, ShellbuckError
 from ..model.barrel import EdgeSet
 from .drawing import beside, figures, look, picture
-from .output import print_json, printable, write_refusal, write_text
+from .output import print_json, printable, refuse_existing, write_refusal, write_text
 from .sizing import patterns, size
 from .studies import map_, point, study
 
@@ -48,10 +48,7 @@ def start(what: str, target: str | None, force: bool) -> None:
         click.echo(text, nl=False)
         return
     path = Path(target)
-    if path.exists() and not force:
-        raise Refusal(Problem(
-            "file-exists", "the file exists", target, way_out="choose another name, or say --force"
-        ))  # fmt: skip
+    refuse_existing(target, force)
     write_text(path, text)
     shown, page = printable(target), printable(str(path.with_suffix(".html")))
     click.echo(f"written: {shown}\nnext:    shellbuck {command} {shown} --page {page}")

@@ -85,6 +85,24 @@ def keep_apart(case: str, *targets: str | None, what: str = "the case file") -> 
         places.append(("another output", path))
 
 
+def tell(text: str) -> None:
+    """Progress on the error stream, so that the output stays clean."""
+    click.echo(f"  {text}", err=True)
+
+
+def refuse_existing(target: str, force: bool) -> None:
+    """Refuse to write over a file unless told to.
+
+    Raises
+    ------
+    Refusal
+    """
+    if Path(target).exists() and not force:
+        raise Refusal(Problem(
+            "file-exists", "the file exists", target, way_out="choose another name, or say --force"
+        ))  # fmt: skip
+
+
 def try_places(*targets: str | None) -> None:
     """Refuse places that cannot be written to before long work begins; nothing is left there.
 

@@ -16,7 +16,7 @@ from ..files.sizingfile import SizingFile, read_sizing
 from ..report.wording import DISPLAYS, Display
 from ..sizing.patterns import COMPARED, PATTERNS
 from ..sizing.records import Comparison
-from .output import keep_apart, print_json, printable, try_places, write_text
+from .output import keep_apart, print_json, printable, tell, try_places, write_text
 
 
 @dataclass(frozen=True)
@@ -53,7 +53,7 @@ def run_patterns(path: str, asked: Asked) -> int:
     from ..sizing.search import Effort
 
     found = compare(
-        file.demand, asked.patterns or COMPARED, asked.materials or None, workers=asked.workers, progress=_tell,
+        file.demand, asked.patterns or COMPARED, asked.materials or None, workers=asked.workers, progress=tell,
         wanted=Wanted(asked.seed, asked.seeds, Effort(samples=asked.samples), asked.ritz),
     )  # fmt: skip
     holds = any(e.sized.mass_per_area is not None for e in found.entries)
@@ -96,10 +96,6 @@ def _object(found: Comparison, file: SizingFile, status: int) -> dict:
         "source": {"file": file.name, "sha256": file.digest}, "limits": file.demand.limits, "comparison": found,
         "versions": versions(),
     })  # fmt: skip
-
-
-def _tell(text: str) -> None:
-    click.echo(f"  {text}", err=True)
 
 
 def print_comparison(found: Comparison, file: SizingFile, display: Display) -> None:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from pathlib import Path
 from typing import Any, Literal
 
 import click
@@ -21,7 +20,7 @@ from ..report.still_field import MeshField, decoded, field_of
 from ..report.stills import waves
 from ..report.wording import DISPLAYS, Display
 from ..view import Piece, Shape, draw_mesh, draw_shape, show_shape
-from .output import keep_apart, printable, try_places
+from .output import keep_apart, printable, refuse_existing, try_places
 
 Show = Literal["mode", "hoop-force", "axial-force", "mesh"]
 
@@ -44,10 +43,8 @@ class Wanted:
 def draw(case: str, wanted: Wanted) -> None:
     """Draw what is wanted, to a file or in a window."""
     keep_apart(case, wanted.target)
-    if wanted.target is not None and Path(wanted.target).exists() and not wanted.force:
-        raise Refusal(Problem(
-            "file-exists", "the file exists", wanted.target, way_out="choose another name, or say --force"
-        ))  # fmt: skip
+    if wanted.target is not None:
+        refuse_existing(wanted.target, wanted.force)
     if wanted.show == "mesh" and (not wanted.by_mesh or wanted.target is None):
         raise Refusal(Problem(
             "command-line", "a mesh is drawn into a file, of a case that is solved by mesh", "--show mesh",

@@ -56,15 +56,16 @@ def run_case(case: str, wanted: Wanted) -> int:
 
         result, _ = checked_by_mesh(result, file.case, progress=tell)
     document = result_object(result, file)
-    if page_target is not None:
-        from ..report.page import page
+    if page_target is not None or wanted.pdf_target is not None:
+        from ..report.page import filled_page, page_parts
 
-        write_text(Path(page_target), page(result, file, display, given))
-    if wanted.pdf_target is not None:
-        from ..report.page import page
-        from ..report.printing import pdf
+        parts = page_parts(result, file, display, given)
+        if page_target is not None:
+            write_text(Path(page_target), filled_page(parts))
+        if wanted.pdf_target is not None:
+            from ..report.printing import pdf
 
-        write_bytes(Path(wanted.pdf_target), pdf(page(result, file, display, given, scripted=False)))
+            write_bytes(Path(wanted.pdf_target), pdf(filled_page(parts, scripted=False)))
     if json_target is not None and json_target != "-":
         write_text(Path(json_target), json_text(document) + "\n")
     if json_target == "-":

@@ -14,7 +14,7 @@ from ..errors import EXIT_HOLDS, EXIT_INTERRUPTED, EXIT_NEGATIVE_MARGIN
 from ..files.sizingfile import SizingFile, read_sizing
 from ..report.wording import DISPLAYS, Display, plain_number
 from ..sizing.records import Sized
-from .output import keep_apart, print_json, printable, try_places, write_text
+from .output import keep_apart, print_json, printable, tell, try_places, write_text
 
 _LEFT_OUT = "a case file: its {} are left out, the sizing finds them"
 
@@ -44,7 +44,7 @@ def run_size(path: str, asked: Asked) -> int:
     from ..sizing.search import Effort
 
     wanted = Wanted(asked.seed, asked.seeds, Effort(samples=asked.samples), asked.ritz, asked.by_mesh)
-    found = size(file.demand, asked.pattern, asked.material, wanted=wanted, progress=_tell)
+    found = size(file.demand, asked.pattern, asked.material, wanted=wanted, progress=tell)
     status = {"found": EXIT_HOLDS, "nothing holds": EXIT_NEGATIVE_MARGIN, "stopped": EXIT_INTERRUPTED}[found.status]
     document = size_object(found, file, status)
     if asked.json_target not in (None, "-"):
@@ -75,10 +75,6 @@ def size_object(found: Sized, file: SizingFile, status: int) -> dict:
         "source": {"file": file.name, "sha256": file.digest}, "limits": file.demand.limits,
     }  # fmt: skip
     return plain({**head, "sized": found, "versions": versions()})
-
-
-def _tell(text: str) -> None:
-    click.echo(f"  {text}", err=True)
 
 
 def print_sized(found: Sized, file: SizingFile, display: Display) -> None:

@@ -173,7 +173,7 @@ def _edges(study: Study, found: Map, stretches: tuple[Window, ...], display: Dis
     """Edges of the windows against load, one line a panel; with the mass where a size is swept."""
     vary = study.plan.vary
     swept, across = vary[found.sweep], vary[0]
-    (sx, _), (sy, unit) = axis_unit(across, display), axis_unit(swept, display)
+    (sx, _), (sy, _) = axis_unit(across, display), axis_unit(swept, display)
     sizes = found.kind != "pressure"
     groups = list(dict.fromkeys(w.at[1:] for w in stretches))
 
@@ -194,7 +194,7 @@ def _edges(study: Study, found: Map, stretches: tuple[Window, ...], display: Dis
                 every[0].plot(x, [w.high.value / sy for w in mine], "-s", ms=3, lw=1.2, color=SECOND, label="highest")
                 every[0].vlines(x, [w.low.value / sy for w in mine], [w.high.value / sy for w in mine], color="#C9D2DC",
                                 lw=3, zorder=0)  # fmt: skip
-        every[0].set_ylabel(f"{swept.title}, {unit}" if unit else swept.title)
+        every[0].set_ylabel(axis_label(swept, display))
         if sizes:
             every[1].set_ylabel(f"mass per area, {display.unit('area density')}")
         for axes in every:

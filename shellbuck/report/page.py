@@ -18,7 +18,7 @@ from .html import data_uri, filled
 from .inputs import input_rows
 from .modes import edge_pair, edge_spectrum_figure, prebuckled_figure, profile_figure
 from .printed import PrintedLine, printed_line
-from .review import review, without_script
+from .review import review
 from .wording import SI, STATUS_MARK, Display, knockdown_text, margin_text, net_text, plain_number
 
 
@@ -47,13 +47,19 @@ def page(
     scripted : bool
         False leaves out the interactive part; nothing else changes.
     """
-    found = review(result, file, display, remarks)
+    return filled_page(page_parts(result, file, display, remarks), scripted=scripted)
+
+
+def page_parts(
+    result: Result, file: CaseFile, display: Display = SI, remarks: Remarks | None = None
+) -> dict[str, object]:
+    """What the page shows, gathered and drawn once for every form of it; arguments as for `page`."""
     filters = dict(
         shown=display.shown, bare=display.number, number=plain_number, data_uri=data_uri,
         margin=margin_text, net=net_text, knockdown=knockdown_text, css=_css_string,
     )
-    return filled(
-        "page.html", filters,
+    return dict(
+        filters=filters,
         result=result, unit=display.unit, case=file.case, file=file, identity=file.case.identity,
         inputs=input_rows(file), wall_image=data_uri(wall_figure(file.case, display)), mark=STATUS_MARK,
         matrix=_matrix(result), worked=[(case, _worked(case)) for case in result.load_cases], ordered=_ordered,
@@ -61,9 +67,16 @@ def page(
         evidence=data_uri(evidence_figure(file.case)), tests=axial_tests(),
         spectra=[(case, uri) for case in result.load_cases if (uri := data_uri(spectrum_figure(case, display)))],
         edges=[_edge_section(case, display) for case in result.load_cases if edge_pair(case)],
-        review=found if scripted else without_script(found), scripted=scripted,
+        review=review(result, file, display, remarks),
         version=__version__, versions=versions(), materials=_materials(file),
-        equation=_typeset if scripted else _drawn,
+    )  # fmt: skip
+
+
+def filled_page(parts: dict[str, object], *, scripted: bool = True) -> str:
+    """The page of `page_parts` as HTML text, with or without its interactive part."""
+    return filled(
+        "page.html", scripted=scripted, policy=parts["review"].policy if scripted else "script-src 'none'",
+        equation=_typeset if scripted else _drawn, **parts,
     )  # fmt: skip
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -44,7 +44,6 @@ class Review:
     sections: tuple[ModeSection, ...]
     remarks: Remarks | None
     rows: tuple[RemarkRow, ...]
-    basis: dict[tuple[str, str], str]
     likeness: tuple[dict[str, Any], ...]
     spectra: tuple[Still, ...]
     differences: tuple[Still, ...]
@@ -69,7 +68,6 @@ def review(result: Result, file: CaseFile, display: Display, remarks: Remarks | 
         Markup(own("templates/review.css")), script_policy(script),
         tuple(_sections(data)), given,
         () if given is None else tuple(remark_rows(given, display)),
-        {(row["case"], row["mode"]): row["basis"] for row in reversed(data["margins"]) if row["basis"]},
         tuple(data["likeness"]), tuple(spectrum(entry, data) for entry in data["spectra"]),
         tuple(one for _, one in differences(data)),
     )  # fmt: skip
@@ -93,9 +91,3 @@ def _looks(mode: dict[str, Any]) -> object:
     at = np.interp(np.linspace(x[0], x[-1], _LOOKED_AT), x, w)
     at *= np.sign(at[np.argmax(np.abs(at) > _LOOK)])
     return mode["n"], tuple(np.rint(at / _LOOK).astype(int).tolist())
-
-
-def without_script(found: Review) -> Review:
-    """The same for a reader that runs no script, such as a PDF: data and script are left out."""
-    nothing = json_block(None)
-    return replace(found, data=nothing, script=Markup(""), policy="script-src 'none'")

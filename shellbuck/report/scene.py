@@ -35,7 +35,6 @@ GENERAL = "general instability"
 class _Review:
     """What is being collected: entries of the page's data, and the fields behind them."""
 
-    result: Result
     file: CaseFile
     display: Display
     modes: list[dict[str, Any]] = field(default_factory=list)
@@ -86,7 +85,7 @@ def review_data(result: Result, file: CaseFile, display: Display) -> dict[str, A
     dict
         JSON-ready; arrays are `shellbuck.samples.Samples` as dictionaries.
     """
-    review = _Review(result, file, display)
+    review = _Review(file, display)
     agreed = {item.load_case: item for item in result.agreements}
     main = next(iter(agreed), result.verdict.governing_load_case) or result.load_cases[0].name
     states: dict[tuple[float, float], str] = {}

@@ -125,8 +125,9 @@ def pieces_of(field: Field, most: int = FACETS) -> Iterator[Nodal]:
 
 def facets_of(field: Field) -> Iterator[Facets]:
     """The facets of all pieces, moved as they are drawn."""
-    scale = drawn_scale(field, np.concatenate([piece.displacement for piece in pieces_of(field)]))
-    for piece in pieces_of(field):
+    pieces = list(pieces_of(field))
+    scale = drawn_scale(field, np.concatenate([piece.displacement for piece in pieces]))
+    for piece in pieces:
         places = moved(piece.points, scale * piece.displacement)
         yield _of(piece.points, places, piece.displacement[:, 2], piece.quads, piece.skin)
 

@@ -12,7 +12,7 @@ import numpy as np
 from matplotlib.figure import Figure
 
 from .figures import INK, SKIN, SvgText, svg
-from .still_barrel import GROUND, amplitude, draw_barrel
+from .still_barrel import amplitude, draw_barrel
 from .still_field import Field, field_of
 from .still_map import close_up, cuts, draw_close_up, draw_cuts, draw_map, paper, signs_fit, strip
 
@@ -221,4 +221,4 @@ def rounded(values: np.ndarray) -> tuple[float, ...]:
     return tuple(float(f"{v:.6g}") for v in values)
 
 
-__all__ = ["GROUND", "Columns", "Still", "StillFigures", "still"]
+__all__ = ["Columns", "Still", "StillFigures", "still"]

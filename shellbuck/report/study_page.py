@@ -22,7 +22,7 @@ from ..study.summary import Summary
 from ..study.windows import windows
 from .html import filled
 from .maps import draw_all
-from .study_data import Drawn, axis_unit, inline, linked_points, shown_value
+from .study_data import Drawn, inline, linked_points, shown_value
 from .wording import SI, Display, plain_number
 
 _WORD_UNITS = {"N/m": "line load", "N": "force", "Pa": "stress", "m": "length", "kg/m^2": "area density", "kg": "mass"}
@@ -67,7 +67,7 @@ def study_page(
         title=plan.title or f"Study of {plan.case.identity.title}", case=plan.case, file=plan.base, plan=plan,
         summary=summary, words=summary.words, assumed=() if found is None else found.words,
         figures=[(d, Markup(inline(d.svg, f"f{i}"))) for i, d in enumerate(drawn)], points=folder.points,
-        rows=_rows(study, folder, linked, display), heads=[_head(v, display) for v in plan.vary],
+        rows=_rows(study, folder, linked, display), heads=[v.title for v in plan.vary],
         varied=[_varied(study.design, i, display) for i in range(len(plan.vary))], table=folder.table.name,
         record=folder.record(), version=__version__, versions=versions(), command=command,
         mark={"holds": "✓", "does not hold": "✗"},
@@ -94,11 +94,6 @@ def write_findings(
     return folder.keep("page.html", study_page(study, folder, summary, drawn, display, found, command))
 
 
-def _head(variation: Any, display: Display) -> str:
-    unit = axis_unit(variation, display)[1]
-    return f"{variation.title}, {unit}" if unit else variation.title
-
-
 def _varied(design: Design, i: int, display: Display) -> tuple[str, str, str]:
     """(name, values in words, what goes with it) of one varied input."""
     v = design.plan.vary[i]
@@ -108,18 +103,13 @@ def _varied(design: Design, i: int, display: Display) -> tuple[str, str, str]:
         log = " (logarithm)" if s.log else ""
         if s.normal:
             cut = [f"{w} {shown_value(v, x, display)}" for w, x in (("from", s.low), ("to", s.high)) if abs(x) < 1e300]
-            spread = f"mean {shown_value(v, s.mean, display)}, deviation {_difference(v, s.deviation, display)}"
+            spread = f"mean {shown_value(v, s.mean, display)}, deviation {shown_value(v, s.deviation, display)}"
             return v.title, f"normal{log}, {spread}" + (f"; cut off {' '.join(cut)}" if cut else ""), also
         return v.title, f"even{log} from {shown_value(v, s.low, display)} to {shown_value(v, s.high, display)}", also
     if len(v.values) > 6 and v.numeric:
         first, last = shown_value(v, v.values[0], display), shown_value(v, v.values[-1], display)
         return v.title, f"{len(v.values)} values, {first} to {last}", also
     return v.title, ", ".join(shown_value(v, x, display) for x in v.values), also
-
-
-def _difference(v: Any, value: float, display: Display) -> str:
-    scale, unit = axis_unit(v, display)
-    return f"{plain_number(value / scale, 4)} {unit}".strip()
 
 
 def _rows(study: Study, folder: StudyFolder, linked: Sequence[int], display: Display) -> list[PointRow]:

@@ -121,7 +121,8 @@ def test_a_pdf_without_a_renderer_is_refused_before_the_work(case, tmp_path, mon
 def test_a_pdf_is_written_beside_the_page(case, tmp_path, monkeypatch, capsys):
     from shellbuck.report import page, printing
 
-    monkeypatch.setattr(page, "page", lambda *_, scripted=True: "script" if scripted else "print")
+    monkeypatch.setattr(page, "page_parts", lambda *_: {})
+    monkeypatch.setattr(page, "filled_page", lambda _, scripted=True: "script" if scripted else "print")
     monkeypatch.setattr(printing, "ready", lambda: None)
     monkeypatch.setattr(printing, "pdf", lambda html: b"%PDF of " + html.encode())
     assert main(["run", str(case), "--brief", "--pdf", str(tmp_path / "a.pdf"), "--page", str(tmp_path / "a.html")]) < 2

@@ -127,7 +127,7 @@ def test_stop_is_130_and_prints_the_best_so_far(monkeypatch, capsys):
         if "starts" in text:
             raise KeyboardInterrupt
 
-    monkeypatch.setattr(command, "_tell", stop)
+    monkeypatch.setattr(command, "tell", stop)
     asked = ["--samples", "64", "--seeds", "1", "--pattern", "triangular-grid-inside"]
     assert size(DEMO, *asked) == 130
     assert "stopped" in capsys.readouterr().out
