@@ -8,7 +8,7 @@ import click
 
 from ..files.pages import read_page
 from ..report.beside import beside_page, input_lines, margin_lines, mode_lines
-from .output import keep_apart, printable, write_text
+from .output import keep_apart, printable, try_places, write_text
 
 
 def put_beside(first: str, second: str, target: str) -> int:
@@ -16,6 +16,7 @@ def put_beside(first: str, second: str, target: str) -> int:
     keep_apart(first, target, what="the first page")
     keep_apart(second, target, what="the second page")
     a, b = read_page(first), read_page(second)
+    try_places(target)
     write_text(Path(target), beside_page(a, b))
     for name, lines in (("inputs", input_lines), ("margins", margin_lines), ("modes", mode_lines)):
         found = lines(a[0], b[0])

@@ -14,7 +14,7 @@ from ..errors import EXIT_HOLDS, EXIT_INTERRUPTED, EXIT_NEGATIVE_MARGIN
 from ..files.sizingfile import SizingFile, read_sizing
 from ..report.wording import DISPLAYS, Display, plain_number
 from ..sizing.records import Sized
-from .output import keep_apart, print_json, printable, tell, try_places, write_text
+from .output import keep_apart, print_json, printable, refuse_existing, tell, try_places, write_text
 
 _LEFT_OUT = "a case file: its {} are left out, the sizing finds them"
 
@@ -32,14 +32,17 @@ class Asked:
     by_mesh: bool
     json_target: str | None
     case_target: str | None
+    force: bool
     units: str
 
 
 def run_size(path: str, asked: Asked) -> int:
     """Size, print, write; the exit status."""
     keep_apart(path, asked.json_target, asked.case_target)
+    if asked.case_target is not None:
+        refuse_existing(asked.case_target, asked.force)
     file = read_sizing(path)
-    try_places(asked.json_target, asked.case_target)
+    try_places(asked.json_target, None if asked.force else asked.case_target)
     from ..sizing.front import Wanted, size
     from ..sizing.search import Effort
 
@@ -61,7 +64,7 @@ def run_size(path: str, asked: Asked) -> int:
         if target is not None:
             click.echo(f"{name}: {printable(target)}")
     if found.case_text and asked.case_target is None:
-        click.echo("the ready case: say --case my.toml, then shellbuck run my.toml")
+        click.echo("the ready case: say --case sized.toml, then shellbuck run sized.toml")
     return status
 
 

@@ -16,6 +16,7 @@ import click
 @click.option("--mesh", "by_mesh", is_flag=True, help="Check the ready case by shell meshes (minutes).")
 @click.option("--json", "json_target", type=click.Path(), help="Write the sizing as JSON; - prints only that.")
 @click.option("--case", "case_target", type=click.Path(), help="Write the ready case (TOML).")
+@click.option("--force", is_flag=True, help="Overwrite an existing case.")
 @click.option("--units", type=click.Choice(["si", "us"]), default="si", help="Units of the table (JSON is SI).")
 @click.pass_context
 def size(context: click.Context, file: str, **asked: object) -> None:

@@ -134,9 +134,11 @@ def read_page(path: str | Path) -> tuple[PageData, dict[str, Any]]:
     Refusal
         When the file is no report page, is cut off or damaged.
     """
-    name = Path(path).name
+    name, text = Path(path).name, page_text(path)
+    if f'id="{DATA}-beside"' in text:
+        raise _foreign(name, "a page of two runs")
     try:
-        body = block_of(page_text(path), DATA)
+        body = block_of(text, DATA)
     except CutOff:
         raise _foreign(name, "the file is cut off") from None
     if body is None:

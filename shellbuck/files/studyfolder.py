@@ -46,6 +46,8 @@ class StudyFolder:
     def __init__(self, path: Path, plan: StudyPlan, points: int, fields: Sequence[Field]):
         self.path, self.plan, self.points, self.fields = path, plan, points, tuple(fields)
         self._lock = None
+        if path.is_dir() and not (path / _INPUTS).exists():
+            self._refuse_other()  # before anything is left in a folder that is not ours
         try:
             path.mkdir(parents=True, exist_ok=True)
             (path / _CHUNKS).mkdir(exist_ok=True)
@@ -94,19 +96,23 @@ class StudyFolder:
             "inputs": self.plan.inputs(),
         }  # fmt: skip
 
+    def _refuse_other(self) -> None:
+        """Refuse a folder that holds what no study left there."""
+        own = {_CHUNKS, ".lock", f".{_INPUTS}.part", *self.plan.texts, *(f".{n}.part" for n in self.plan.texts)}
+        other = sorted(p.name for p in self.path.iterdir() if p.name not in own)
+        if other or ((self.path / _CHUNKS).is_dir() and any((self.path / _CHUNKS).iterdir())):
+            raise Refusal(Problem(
+                "study-folder-other", "the folder holds something else", str(self.path)[:200],
+                ", ".join(other)[:120], "a new folder, or that of the same study", "name another folder",
+            ))  # fmt: skip
+
     def _claim(self) -> None:
         """Leave the inputs here, or compare them with those that are here."""
         target = self.path / _INPUTS
         if target.exists():
             self._compare(target)
             return
-        own = {_CHUNKS, ".lock", f".{_INPUTS}.part", *self.plan.texts, *(f".{n}.part" for n in self.plan.texts)}
-        other = sorted(p.name for p in self.path.iterdir() if p.name not in own)
-        if other or any((self.path / _CHUNKS).iterdir()):
-            raise Refusal(Problem(
-                "study-folder-other", "the folder holds something else", str(self.path)[:200],
-                ", ".join(other)[:120], "a new folder, or that of the same study", "name another folder",
-            ))  # fmt: skip
+        self._refuse_other()
         for name, text in self.plan.texts.items():
             write_whole(self.path / name, text)
         write_whole(target, json_text(self.record()) + "\n")

@@ -217,6 +217,15 @@ def test_output_into_a_missing_folder_leaves_nothing_behind(case, capsys):
     assert os.listdir(case.parent) == ["case.toml"]
 
 
+@pytest.mark.parametrize("option", ["--json", "--page"])
+def test_another_case_is_never_overwritten(case, capsys, option):
+    other = case.parent / "other.toml"
+    other.write_text("by hand", encoding="utf-8")
+    assert main(["run", str(case), option, str(other)]) == 2
+    assert "this would overwrite a case or another TOML file" in capsys.readouterr().err
+    assert other.read_text(encoding="utf-8") == "by hand"
+
+
 def test_page_and_json_are_named(case, capsys):
     page, target = case.parent / "out.html", case.parent / "out.json"
     assert main(["run", str(case), "--json", str(target), "--page", str(page)]) == 0

@@ -51,6 +51,16 @@ def test_plain_wall_as_table_json_and_a_case_that_runs(tmp_path, capsys):
     assert main(["run", str(ready), "--brief"]) == 0
 
 
+def test_a_case_by_hand_is_not_overwritten(tmp_path, capsys):
+    ready = tmp_path / "mine.toml"
+    ready.write_text("by hand", encoding="utf-8")
+    assert size(DEMO, "--pattern", "plain", "--case", str(ready)) == 2
+    assert "the file exists" in capsys.readouterr().err
+    assert ready.read_text(encoding="utf-8") == "by hand"
+    assert size(DEMO, "--pattern", "plain", "--case", str(ready), "--force") == 0
+    assert ready.read_text(encoding="utf-8").startswith("# Sized by shellbuck")
+
+
 def test_json_alone_is_only_json(capsys):
     assert size(DEMO, "--pattern", "plain-pressurised", "--json", "-") == 0
     document = json.loads(capsys.readouterr().out)

@@ -86,6 +86,7 @@ def test_a_page_gives_its_numbers(tmp_path):
     ("text", "words"),
     [
         (as_page("review-data", DATA)[:200], "the file is cut off"),
+        (as_page("review-data", DATA) + as_page("review-data-beside", DATA), "a page of two runs"),
         ("<html>", "no block of review data"),
         (as_page("review-data", {**DATA, "version": 9}), "version"),
         (as_page("review-data", {**DATA, "margins": 3}), "margins"),

@@ -189,6 +189,8 @@ def test_a_folder_of_something_else_is_refused(tmp_path, name, text):
     with pytest.raises(sb.Refusal, match=r"holds something else|not that of a study"):
         run(plan(SKIN), tmp_path)
     assert (tmp_path / name).read_text(encoding="utf-8") == text
+    if name == "letters.txt":
+        assert [p.name for p in tmp_path.iterdir()] == [name]  # nothing is left there
 
 
 def test_a_folder_in_use_is_refused(tmp_path):
