@@ -10,7 +10,7 @@ import numpy as np
 from .. import batch
 from ..batch.arrays import arrayed, read
 from ..errors import Refusal
-from ..handbook import orthotropic
+from ..handbook import orthotropic, plain
 from ..model import Barrel, Case, LoadCase, Material, OwnKnockdown, Policy
 from ..model.sizing import Demand
 from ..walls import SmearedWall, build_wall
@@ -19,8 +19,12 @@ from .shop import Setting
 from .space import Space
 from .task import BARRED, FREE, Evaluated, Task
 
-THRESHOLDS = (orthotropic.UNSTIFFENED_TO, orthotropic.STIFFENED_FROM)
-"""Equivalent thickness over skin thickness at which the knockdown rule changes."""
+_RULES = (orthotropic.UNSTIFFENED_TO, orthotropic.STIFFENED_FROM)
+_THINNEST = (1 / plain.MOST_RADIUS_TO_THICKNESS,)
+
+THRESHOLDS = (_RULES, _RULES, _THINNEST, _THINNEST)
+"""Of the wall and of the panel between rings: equivalent over skin thickness at which the knockdown rule changes,
+equivalent thickness over radius below which a wall that is not closely stiffened gets no factor."""
 
 PERFECT = OwnKnockdown(1.0, 1.0, "perfect shell, for comparison: knockdown 1", panel_axial=1.0, panel_bending=1.0)
 
@@ -152,16 +156,21 @@ class Judge:
         return Evaluated(np.column_stack([constraints, *rules]), found.refused.copy(), self._levels(designs))
 
     def _levels(self, designs: np.ndarray) -> np.ndarray:
-        """t_e/t of the wall and of the panel between rings (N, 2); 0 where no rule asks for it."""
-        levels = np.zeros((designs.shape[0], 2))
+        """What THRESHOLDS are about (N, 4); 0 where no rule asks for it."""
+        levels = np.zeros((designs.shape[0], len(THRESHOLDS)))
         if self.pattern.made == "sheet" or self.demand.policy.own_knockdown is not None:
             return levels
         case = arrayed(self.template, read(self.template, self._fields(designs))[0])
         with np.errstate(all="ignore"):  # designs that the model refuses may give anything
             wall = build_wall(case, self.template.reference_temperature)
-            levels[:, 0] = _equivalent(wall) / case.stability_thickness
-            if any(rib.name == "rings" for rib in wall.ribs) and any(rib.name == "stringers" for rib in wall.ribs):
-                levels[:, 1] = _equivalent(wall.without("rings")) / case.stability_thickness
+            walls = [wall]
+            if {"rings", "stringers"} <= {rib.name for rib in wall.ribs}:
+                walls.append(wall.without("rings"))
+            for k, part in enumerate(walls):
+                t_e = _equivalent(part)
+                levels[:, k] = t_e / case.stability_thickness
+                closely = levels[:, k] >= orthotropic.STIFFENED_FROM
+                levels[:, k + 2] = np.where(closely, 0.0, t_e / case.barrel.middle_radius)
         return np.where(np.isfinite(levels), levels, 0.0)
 
 

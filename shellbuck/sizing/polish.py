@@ -3,7 +3,7 @@
 In the logarithms of the dimensions every constraint is nearly linear and the mass is convex, so a model of linear cuts
 with the true mass is very good. A buckling load is the lower envelope of many modes: cuts taken at several points show
 the kinks between them. Where a rule jumps at a threshold, a step never crosses it: the threshold is a constraint of its
-own, and the search from other starts looks at the other side.
+own. A design that comes to rest on one is set across it and goes on from there.
 """
 
 from __future__ import annotations
@@ -13,7 +13,8 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.optimize import linprog, minimize
 
-from .scaling import Asking, least_scale
+from .linear import BORDER, Cut, levels_at, linear_rows, mass_slope
+from .scaling import Asking, gather, least_scale
 from .task import Task
 
 _INWARD = 3e-4
@@ -30,16 +31,13 @@ _WORTH = 2e-8
 
 _LEAST_RADIUS = 1e-5
 
+_RESTS = 1e-4
+"""A level this near a threshold (logarithm) rests on it."""
 
-@dataclass(frozen=True)
-class Cut:
-    """Constraints (K,) and their slopes (K, V) at a point, in logarithms; levels (S,) and their slopes (S, V)."""
+_ACROSS = 2e-3
+"""How far beyond a threshold a design is set (logarithm of the level)."""
 
-    at: np.ndarray
-    constraints: np.ndarray
-    slopes: np.ndarray
-    levels: np.ndarray
-    level_slopes: np.ndarray
+_CROSSINGS = 4
 
 
 @dataclass(frozen=True)
@@ -98,10 +96,43 @@ def polish(
     radius : float
         First step, in logarithms of the dimensions.
     rounds : int
-        Most steps.
+        Most steps on one side of the thresholds.
     """
     free = ~fixed if fixed is not None else np.ones(design.size, dtype=bool)
     free = free & (task.space.high > task.space.low)
+    best = yield from _descent(task, design, free, radius, rounds)
+    for _ in range(_CROSSINGS):
+        beyond = np.array(_beyond(task, best))
+        if not len(beyond):
+            break
+        beyond = beyond[~(yield beyond).refused]
+        if not len(beyond):
+            break
+        scaled, _, holds = yield from least_scale(task.space, beyond, coarse=9, near=0.25, rounds=3)
+        others = yield from gather([_descent(task, s, free, 0.1, rounds) for s in scaled[holds]])
+        lightest = min(others, key=lambda p: p.mass, default=best)
+        if lightest.mass >= best.mass * (1 - _WORTH):
+            break
+        best = lightest
+    return best
+
+
+def _beyond(task: Task, polished: Polished) -> list[np.ndarray]:
+    """Designs just across each threshold that a polished one rests on."""
+    found = []
+    y = np.log(polished.design)
+    for s, slope, at in levels_at(polished.cuts[-1], y) if polished.cuts else ():
+        steep = float(slope @ slope)
+        for border in task.borders(s)[1:-1] if steep > 0 else ():
+            if abs(border - at) < _RESTS:
+                way = border - at + (_ACROSS if at < border else -_ACROSS)
+                there = np.clip(y + way / steep * slope, np.log(task.space.low), np.log(task.space.high))
+                found.append(np.exp(there))
+    return found
+
+
+def _descent(task: Task, design: np.ndarray, free: np.ndarray, radius: float, rounds: int) -> Asking:
+    """The lightest design near one that holds and on its side of the thresholds, as Polished."""
     y = np.log(design)
     mass = float(task.mass(design[None])[0])
     cut = yield from take_cut(task, design, free)
@@ -137,19 +168,18 @@ def polish(
 def _step(task: Task, y: np.ndarray, cuts: list[Cut], free: np.ndarray, radius: float) -> np.ndarray | None:
     """Lightest point of the model within a radius of y; None when the model has none."""
     index = np.flatnonzero(free)
-    low = np.maximum(np.log(task.space.low), y - radius)[index]
-    high = np.minimum(np.log(task.space.high), y + radius)[index]
-    rows, ends = _rows(task, y, cuts, index, radius)
+    low = np.maximum(np.log(task.space.low) - y, -radius)[index]
+    high = np.minimum(np.log(task.space.high) - y, radius)[index]
+    owners, slopes, room = linear_rows(task, y, cuts, _NEAR, 3 * radius)
+    rows, room = slopes[:, index], room - np.where(owners == BORDER, 1e-9, 0.0)
 
-    def full(part: np.ndarray) -> np.ndarray:
+    def full(step: np.ndarray) -> np.ndarray:
         every = y.copy()
-        every[index] = part
+        every[index] += step
         return every
 
-    slope = mass_slope(task, y)[index]
-    start = y[index]
     first = linprog(
-        slope, A_ub=-rows if len(rows) else None, b_ub=ends if len(rows) else None,
+        mass_slope(task, y)[index], A_ub=-rows if len(rows) else None, b_ub=room if len(rows) else None,
         bounds=np.column_stack([low, high]), method="highs",
     )  # fmt: skip
     if first.status != 0:
@@ -157,60 +187,18 @@ def _step(task: Task, y: np.ndarray, cuts: list[Cut], free: np.ndarray, radius: 
     if index.size == 1:
         return full(np.clip(first.x, low, high))
 
-    def objective(part: np.ndarray) -> tuple[float, np.ndarray]:
-        where = full(part)
+    def objective(step: np.ndarray) -> tuple[float, np.ndarray]:
+        where = full(step)
         return float(np.log(task.mass(np.exp(where)[None])[0])), mass_slope(task, where)[index]
 
     solved = minimize(
-        objective, np.clip(start + 0.5 * (first.x - start), low, high), jac=True, method="SLSQP",
+        objective, np.clip(0.5 * first.x, low, high), jac=True, method="SLSQP",
         bounds=np.column_stack([low, high]), options={"maxiter": 60, "ftol": 1e-14},
         constraints=(
-            {"type": "ineq", "fun": lambda part: rows @ part + ends, "jac": lambda _: rows} if len(rows) else ()
+            {"type": "ineq", "fun": lambda step: rows @ step + room, "jac": lambda _: rows} if len(rows) else ()
         ),
     )  # fmt: skip
     best = np.clip(solved.x, low, high)
-    broken = float(-(rows @ best + ends).min()) if len(rows) else 0.0
+    broken = float(-(rows @ best + room).min()) if len(rows) else 0.0
     choices = [first.x] if broken > 1e-8 or not np.isfinite(solved.fun) else [best, first.x]
-    return full(min(choices, key=lambda part: objective(part)[0]))
-
-
-def _rows(
-    task: Task, y: np.ndarray, cuts: list[Cut], index: np.ndarray, radius: float
-) -> tuple[np.ndarray, np.ndarray]:
-    """Linear constraints rows @ part + ends >= 0 of the model."""
-    rows, ends = [], []
-
-    def add(slopes: np.ndarray, values: np.ndarray) -> None:
-        rows.append(slopes[:, index])
-        ends.append(values)
-
-    base = _nearest(cuts, y)
-    own = task.side(base.levels)
-    for cut in cuts:
-        if (task.side(cut.levels) != own).any():
-            continue
-        there = cut.constraints + cut.slopes @ (y - cut.at)
-        keep = there < _NEAR + 3 * radius * np.abs(cut.slopes).sum(axis=1)
-        add(cut.slopes[keep], (cut.constraints - cut.slopes @ cut.at)[keep])  # slopes of held variables are zero
-    borders = np.log(np.array([1e-300, *task.thresholds, 1e300]))
-    for s, value in enumerate(base.levels):
-        if value <= 0:
-            continue
-        slope = base.level_slopes[s]
-        offset = float(np.log(value) - slope @ base.at)
-        add(np.array([slope, -slope]), np.array([offset - borders[own[s]], borders[own[s] + 1] - offset]) - 1e-9)
-    if not rows:
-        return np.zeros((0, index.size)), np.zeros(0)
-    return np.vstack(rows), np.concatenate(ends)
-
-
-def _nearest(cuts: list[Cut], y: np.ndarray) -> Cut:
-    return min(cuts, key=lambda c: float(np.abs(c.at - y).max()))
-
-
-def mass_slope(task: Task, y: np.ndarray) -> np.ndarray:
-    """(V,) slope of the logarithm of mass at logarithms y, by central differences of the plain mass formula."""
-    h = 1e-6
-    eye = np.eye(y.size) * h
-    logs = np.log(task.mass(np.exp(np.vstack([y + eye, y - eye]))))
-    return (logs[: y.size] - logs[y.size :]) / (2 * h)
+    return full(min(choices, key=lambda step: objective(step)[0]))

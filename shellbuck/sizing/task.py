@@ -59,8 +59,8 @@ class Task:
         Designs (N, V) -> Evaluated.
     labels : tuple of str
         Names of the K constraints.
-    thresholds : tuple of float
-        Where the rules that hang on a level change.
+    thresholds : tuple of tuple of float
+        For each level, where the rules that hang on it change.
     rules : int
         How many of the last constraints are rules of the shop and no margins.
     """
@@ -69,7 +69,7 @@ class Task:
     mass: Callable[[np.ndarray], np.ndarray]
     constrain: Callable[[np.ndarray], Evaluated]
     labels: tuple[str, ...]
-    thresholds: tuple[float, ...] = ()
+    thresholds: tuple[tuple[float, ...], ...] = ()
     rules: int = 0
     evaluations: int = field(default=0, init=False)
 
@@ -80,5 +80,10 @@ class Task:
         return self.constrain(designs)
 
     def side(self, levels: np.ndarray) -> np.ndarray:
-        """Between which thresholds each level lies: whole numbers of the same shape."""
-        return np.searchsorted(np.array(self.thresholds), levels, side="right")
+        """Between which of its thresholds each level (..., S) lies: whole numbers of the same shape."""
+        own = [np.searchsorted(np.array(own), levels[..., s], side="right") for s, own in enumerate(self.thresholds)]
+        return np.stack(own, axis=-1) if own else np.zeros(levels.shape, dtype=int)
+
+    def borders(self, s: int) -> np.ndarray:
+        """Logarithms of the thresholds of level s, with an end far below and far above."""
+        return np.log(np.array([1e-300, *self.thresholds[s], 1e300]))

@@ -7,6 +7,7 @@ import math
 import numpy as np
 import pytest
 
+from shellbuck.sizing.polish import polish
 from shellbuck.sizing.prices import multipliers
 from shellbuck.sizing.scaling import alone, least_scale
 from shellbuck.sizing.search import Effort, search
@@ -53,11 +54,34 @@ def test_optimum_on_a_threshold():
     """x y >= 4, but only 1 where y >= 4 x: on the threshold y = 4 x = 2, mass 2.5, against 4 on the other side."""
     t = task(
         (X, Y), lambda x, y: x + y, lambda x, y: (np.log(x * y / np.where(y >= 4 * x, 1.0, 4.0)),),
-        levels=lambda x, y: y / x, thresholds=(4.0,),
+        levels=lambda x, y: y / x, thresholds=((4.0,),),
     )  # fmt: skip
     best = search(t, [1], EFFORT)[0].best
     assert best.mass == pytest.approx(2.5, rel=1e-5)
     assert best.design[1] / best.design[0] == pytest.approx(4.0, rel=1e-5)
+
+
+@pytest.mark.parametrize("beyond", [4.0, 4.5])
+def test_a_design_that_rests_on_a_threshold_goes_on_across_it(beyond):
+    """x y >= 4 where y >= 4 x and x y >= c on the other side, from a start at y = 16 x: the lightest of the first side
+    is (1, 4), mass 5; across the border it is x = y = sqrt(c), mass 2 sqrt(c)."""
+    t = task(
+        (X, Y), lambda x, y: x + y, lambda x, y: (np.log(x * y / np.where(y >= 4 * x, 4.0, beyond)),),
+        levels=lambda x, y: y / x, thresholds=((4.0,),),
+    )  # fmt: skip
+    best = alone(t, polish(t, np.array([0.6, 9.6])))
+    assert best.mass == pytest.approx(2 * beyond**0.5, rel=1e-7)
+
+
+def test_a_threshold_is_not_crossed_for_a_heavier_design():
+    """As above with x y >= 9 on the other side: 6 > 5, so the design stays on the border."""
+    t = task(
+        (X, Y), lambda x, y: x + y, lambda x, y: (np.log(x * y / np.where(y >= 4 * x, 4.0, 9.0)),),
+        levels=lambda x, y: y / x, thresholds=((4.0,),),
+    )  # fmt: skip
+    best = alone(t, polish(t, np.array([0.6, 9.6])))
+    assert best.mass == pytest.approx(5.0, rel=1e-6)
+    assert best.design == pytest.approx([1.0, 4.0], rel=1e-5)
 
 
 def test_limits_hold_and_have_a_price():
