@@ -8,7 +8,6 @@ drawing's section would give stands beside it.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
 from dataclasses import replace
 
 import numpy as np
@@ -21,7 +20,18 @@ from ..model import ROOM_TEMPERATURE, Case, GivenStiffness, LoadCase
 from ..records import Agreement, Certificate, Load, MeshMode, ModeShape
 from ..walls import SmearedWall, build_wall
 from .edges import refuse_yield, ritz_barrel
-from .meshing import MOST_UNKNOWNS, Part, Solved, half_wave, modelled_wall, planned, sections_of, skin_wave, solve_mesh
+from .meshing import (
+    MOST_UNKNOWNS,
+    Part,
+    Progress,
+    Solved,
+    half_wave,
+    modelled_wall,
+    planned,
+    sections_of,
+    skin_wave,
+    solve_mesh,
+)
 from .surface import displacement_of, surface_of
 from .words import likeness_words, parting
 
@@ -33,9 +43,6 @@ ORDERS = (3, 4, 5)
 
 _THIN = 1000.0
 """Multiple of the transverse shear stiffness that makes the smeared mesh a thin shell, to 1e-4 or better."""
-
-Progress = Callable[[str], None]
-
 
 def agreement(
     case: Case, load: LoadCase, *, want: int = 6, most: int = MOST_UNKNOWNS, meshes: int = 3,
@@ -77,7 +84,7 @@ def agreement(
     barrel, drawn, wall = case.barrel, build_wall(case, temperature), modelled_wall(case, temperature)
     refuse_yield(case, drawn, load)
     R, L = barrel.middle_radius, barrel.length
-    progress("closed form and Ritz")
+    progress("solving closed form and Ritz")
     ritz_model = ritz_barrel(case, wall, temperature)
     edges = (ritz_model.edges.start, ritz_model.edges.end)
     by_ritz = ritz.membrane(ritz_model, pressure=p, shapes=want)
@@ -92,10 +99,13 @@ def agreement(
     def solved(
         words: str, form: StraightRibs | TriangularRibs, parts: list[Part], sections: dict[str, fe.Section]
     ) -> list[Solved]:
-        found = []
+        found: list[Solved] = []
         for part in parts:
-            progress(f"{words}: {part.plan.size}")
-            found.append(solve_mesh(form, part, sections, edges, by_ritz.line_load, pressure=p, want=want))
+            progress(f"solving {words}: {part.plan.size}")
+            found.append(solve_mesh(
+                form, part, sections, edges, by_ritz.line_load, pressure=p, want=want,
+                shift=found[-1].shift if found else None, progress=lambda text: progress(f"  {text}"),
+            ))  # fmt: skip
         return found
 
     smeared = solved("smeared mesh", sheet, smooth_parts, {"skin": fe.smeared(wall.matrix, shear_scale=_THIN)})

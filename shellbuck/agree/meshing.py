@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from .. import fe
+from ..eigen.blocked import Progress
 from ..errors import Problem, Refusal
 from ..handbook.sections import rectangle_torsion
 from ..mesh import Extent, Mesh, Plan, StraightRibs, TriangularRibs, build_mesh, choose_divisions
@@ -43,7 +44,8 @@ class Part:
 
 @dataclass(frozen=True, eq=False)
 class Solved:
-    """Modes of a mesh: load factors (k,) rising, modes (unknowns, k), which family each is of, and the count."""
+    """Modes of a mesh: load factors (k,) rising, modes (unknowns, k), which family each is of, the count, and the line
+    load at which it was made."""
 
     mesh: Mesh
     shell: fe.Shell
@@ -52,6 +54,7 @@ class Solved:
     families: tuple[str, ...]
     counted: int
     part: Part
+    shift: float
 
     def displacement(self, i: int) -> np.ndarray:
         """(nodes, 3) Cartesian displacement of a mode over its largest radial one; the axis is the third direction."""
@@ -142,9 +145,11 @@ def _check_size(plan: Plan, most: int) -> None:
 
 def solve_mesh(
     shape: StraightRibs | TriangularRibs, part: Part, sections: dict[str, fe.Section], edges: tuple[str, str],
-    guess: float, *, pressure: float, want: int,
+    guess: float, *, pressure: float, want: int, shift: float | None = None,
+    progress: Progress = lambda _: None,
 ) -> Solved:  # fmt: skip
-    """The lowest modes of a mesh, all families together, proved complete by counts."""
+    """The lowest modes of a mesh, all families together, proved complete by counts; `shift` is where they are counted
+    first, for example that of a coarser mesh."""
     mesh = build_mesh(shape, part.plan.divisions, part.extent)
     shell = fe.Shell(mesh, {name: sections[name if name in sections else family_of(name)] for name in mesh.parts})
     found = []
@@ -152,7 +157,12 @@ def solve_mesh(
         support = fe.Support(
             shape.radius, shape.length, *edges, angle=part.angle, held=tuple(_mirror(mesh, family))
         )
-        found.append((family, fe.buckle(shell, support, guess, want=want, pressure=pressure)))
+        part_found = fe.buckle(
+            shell, support, guess, want=want, pressure=pressure, shift=shift,
+            progress=lambda text, family=family: progress(f"{family} modes: {text}"),
+        )  # fmt: skip
+        shift = part_found.shift  # families share most of their spectrum
+        found.append((family, part_found))
     rows = sorted(
         ((float(v), i, family, modes.modes[:, i]) for family, modes in found for i, v in enumerate(modes.line_loads)),
         key=lambda row: row[:3],
@@ -161,7 +171,7 @@ def solve_mesh(
     counted = sum(int(np.sum(modes.line_loads <= last * (1 + 1e-9))) for _, modes in found)
     return Solved(
         mesh, shell, np.array([row[0] for row in rows]), np.column_stack([row[3] for row in rows]),
-        tuple(row[2] for row in rows), counted, part,
+        tuple(row[2] for row in rows), counted, part, shift,
     )  # fmt: skip
 
 

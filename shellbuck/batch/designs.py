@@ -36,6 +36,9 @@ class Batch:
     classical : numpy.ndarray
         (N, load cases) classical load of general instability without pressure [N/m]: the standard's equation for plain
         walls, else the lower of Donnell and Sanders; nan where it is withheld.
+    yield_use : numpy.ndarray
+        (N, load cases) the largest general net design load over compressive yield, 0 where there is none; beyond 1 the
+        row is refused.
     mass_per_area : numpy.ndarray
         (N,) [kg/m^2], nan for designs that the model refuses.
     refused : numpy.ndarray
@@ -48,6 +51,7 @@ class Batch:
     load_cases: tuple[str, ...]
     margins: np.ndarray
     classical: np.ndarray
+    yield_use: np.ndarray
     mass_per_area: np.ndarray
     refused: np.ndarray
     reasons: np.ndarray
@@ -140,7 +144,7 @@ def cut(varied: Mapping[str, np.ndarray], size: int = CHUNK) -> Iterator[dict[st
 
 def joined(parts: list[Batch]) -> Batch:
     """Parts of one pattern put together."""
-    keys = ("margins", "classical", "mass_per_area", "refused", "reasons")
+    keys = ("margins", "classical", "yield_use", "mass_per_area", "refused", "reasons")
     return Batch(
         parts[0].modes, parts[0].load_cases, *(np.concatenate([getattr(p, k) for p in parts]) for k in keys)
     )  # fmt: skip
@@ -163,11 +167,12 @@ def _part(job: tuple[Case, dict[str, np.ndarray]]) -> Batch:
 def _designs(case: Case, size: int) -> Batch:
     """Margins of designs that the model accepts."""
     engines = Engines(case, size=size)
-    margins, classical, refusals = [], [], []
+    margins, classical, yield_use, refusals = [], [], [], []
     for load in case.load_cases:
         rows, load_classical = load_case_rows(ArrayState(case, load, engines))
         margins.append(np.stack(list(rows.margins.values()), axis=-1))
         classical.append(np.broadcast_to(load_classical, (size,)))
+        yield_use.append(np.broadcast_to(rows.yield_use, (size,)))
         refusals += rows.refusals
     reasons = np.full(size, "", dtype=object)
     for code, mask in (*engines.failures, *refusals):
@@ -177,7 +182,8 @@ def _designs(case: Case, size: int) -> Batch:
         margins[mask], classical[mask] = np.nan, np.nan
     return Batch(
         tuple(rows.margins), tuple(load.name for load in case.load_cases), margins, classical,
-        np.array(np.broadcast_to(weigh(case).per_area, (size,)), dtype=float), reasons != "", reasons,
+        np.stack(yield_use, axis=-1), np.array(np.broadcast_to(weigh(case).per_area, (size,)), dtype=float),
+        reasons != "", reasons,
     )  # fmt: skip
 
 
@@ -191,6 +197,6 @@ def _spread(part: Batch, keep: np.ndarray, reasons: np.ndarray) -> Batch:
 
     reasons[keep] = part.reasons[: keep.size]
     return Batch(
-        part.modes, part.load_cases, wide(part.margins), wide(part.classical), wide(part.mass_per_area),
-        reasons != "", reasons,
+        part.modes, part.load_cases, wide(part.margins), wide(part.classical), wide(part.yield_use),
+        wide(part.mass_per_area), reasons != "", reasons,
     )  # fmt: skip

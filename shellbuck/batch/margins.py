@@ -20,11 +20,13 @@ from .engines import Engines
 
 @dataclass
 class Rows:
-    """Margins by mode in the order of `assess`, nan where a row has none; refusals as (code, mask)."""
+    """Margins by mode in the order of `assess`, nan where a row has none; refusals as (code, mask); the largest general
+    net design load over compressive yield (N,), 0 where there is none."""
 
     size: int
     margins: dict[str, np.ndarray] = field(default_factory=dict)
     refusals: list[tuple[str, np.ndarray]] = field(default_factory=list)
+    yield_use: np.ndarray | float = 0.0
 
     def add(self, mode: str, margin: np.ndarray, exists: np.ndarray | bool = True) -> np.ndarray:
         """File a margin where it exists; returns what was filed."""
@@ -123,7 +125,9 @@ def local_margin(state: ArrayState, elastic: np.ndarray, at_yield: np.ndarray) -
 def add_general(rows: Rows, mode: str, state: ArrayState, capacity: Capacity, exists, thick_enough) -> None:
     """A row of general instability: refused beyond the factor's range or beyond compressive yield."""
     exists, thick_enough = exists & state.compressed, np.asarray(thick_enough)
-    elastic = mixed_net(state, capacity) <= state.wall_yield
+    use = mixed_net(state, capacity) / state.wall_yield
+    elastic = use <= 1
+    rows.yield_use = np.fmax(rows.yield_use, np.where(exists & thick_enough, use, 0.0))
     rows.refuse("radius-to-thickness", exists & ~thick_enough)
     rows.refuse("elastic-limit", exists & thick_enough & ~elastic)
     rows.add(mode, pair_margin(state, capacity), exists & thick_enough & elastic)

@@ -9,6 +9,7 @@ What it returns is checked against K and G themselves, not against the factor.
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
 from itertools import count
 
@@ -44,20 +45,27 @@ _APART = 1e-6
 """Relative distance between a load factor and a shift that counts."""
 
 
+Progress = Callable[[str], None]
+
+
 @dataclass(frozen=True, eq=False)
 class _Pencil:
     K: sparse.csc_matrix
     G: sparse.csc_matrix
     order: Order
+    progress: Progress
 
     def factor(self, shift: float) -> Factor:
         """Factor of K - shift G."""
-        return factorise_shifted(self.K, self.G, shift, self.order)
+        factor = factorise_shifted(self.K, self.G, shift, self.order)
+        self.progress(f"{factor.negative} load factors below {shift:.4g}")
+        return factor
 
 
 def lowest_counted(
-    K: sparse.csc_matrix, G: sparse.csc_matrix, guess: float, want: int = 1, order: Order = "MMD_AT_PLUS_A"
-) -> LowestPairs:
+    K: sparse.csc_matrix, G: sparse.csc_matrix, guess: float, want: int = 1, order: Order = "MMD_AT_PLUS_A",
+    shift: float | None = None, progress: Progress = lambda _: None,
+) -> LowestPairs:  # fmt: skip
     """The lowest positive load factors of K x = lambda G x, proved complete; for large matrices.
 
     Parameters
@@ -70,6 +78,10 @@ def lowest_counted(
         How many.
     order : {"NATURAL", "MMD_AT_PLUS_A"} or Elimination
         See `factorise`.
+    shift : float or None
+        Where to count first, for example that of a coarser mesh; None takes just above the guess.
+    progress : callable
+        Is told what every factorisation counts.
 
     Raises
     ------
@@ -83,7 +95,7 @@ def lowest_counted(
     >>> lowest_counted(K, identity(399, format="csc"), 2.0, want=3).values.round(9).tolist()
     [1.0, 4.0, 9.0]
     """
-    pencil = _Pencil(K, G, order)
+    pencil = _Pencil(K, G, order, progress)
     definite = factorise(K, order)
     if definite.negative:
         raise Incomplete(Problem(
@@ -91,7 +103,8 @@ def lowest_counted(
             got=f"{definite.negative} negative directions", way_out="look at fixed loads and at the supports",
         ))  # fmt: skip
     del definite
-    shift, factor, used = _shift_above(pencil, guess, want)
+    progress("stiffness factorised: positive definite")
+    shift, factor, used = _shift_above(pencil, _ABOVE * guess if shift is None else shift, want)
     for _ in range(3):
         values, modes = _below(pencil, factor, shift)
         if values[-1] < shift * (1 - _APART):
@@ -105,11 +118,12 @@ def lowest_counted(
     return LowestPairs(values[:want], modes[:, :want], counted, shift, used + 1, factor.order)
 
 
-def _shift_above(pencil: _Pencil, guess: float, want: int) -> tuple[float, Factor, int]:
-    """A shift with `want` load factors below it and not many more, its factor, and how many factors it took."""
+def _shift_above(pencil: _Pencil, first: float, want: int) -> tuple[float, Factor, int]:
+    """A shift with `want` load factors below it and not many more, its factor, and how many factors it took; the first
+    one tried is given."""
     most = 2 * want + 10
     counts: dict[float, int] = {}
-    shift = _ABOVE * guess
+    shift = first
     for used in range(1, _FACTORISATIONS + 1):
         factor = pencil.factor(shift)
         counts[shift] = factor.negative
@@ -122,7 +136,7 @@ def _shift_above(pencil: _Pencil, guess: float, want: int) -> tuple[float, Facto
                 raise Incomplete(Problem("count-mismatch", f"{counts[high]} load factors crowd at {high:.6g}"))
             return high, factor if shift == high else pencil.factor(high), used + (shift != high)
         del factor
-        if low > 1e9 * guess:
+        if low > 1e9 * first:
             break
         shift = _next(counts, low, high, (want + most) / 2)
     if math.isinf(high):

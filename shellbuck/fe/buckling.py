@@ -13,7 +13,7 @@ from typing import Literal
 import numpy as np
 from scipy import sparse
 
-from ..eigen.blocked import lowest_counted
+from ..eigen.blocked import Progress, lowest_counted
 from ..errors import Incomplete, Problem
 from ..model.barrel import HELD as EDGE_SETS
 from .assembly import geometric, stiffness
@@ -23,6 +23,10 @@ from .shell import Shell, U
 from .statics import BALANCE, solve, unbalanced
 
 Kind = Literal["uniform strain", "linear statics"]
+
+
+_SILENT = 1.0
+"""Factorisations that take less than this are not reported one by one [s]."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -132,7 +136,8 @@ def _held(shell: Shell, support: Support) -> np.ndarray:
 
 def buckle(
     shell: Shell, support: Support, guess: float, *, want: int = 1, pressure: float = 0.0,
-    prestress: Kind = "uniform strain", memory_limit: float | None = None,
+    prestress: Kind = "uniform strain", memory_limit: float | None = None, shift: float | None = None,
+    progress: Progress = lambda _: None,
 ) -> Buckling:  # fmt: skip
     """The lowest buckling loads, proved complete by a count.
 
@@ -149,6 +154,11 @@ def buckle(
     prestress : {"uniform strain", "linear statics"}
     memory_limit : float or None
         [B] that the factorised problem may take; None takes a share of the machine's memory.
+    shift : float or None
+        Line load at which loads are counted first, for example that of a coarser mesh [N/m]; None takes just above the
+        guess.
+    progress : callable
+        Is told what is done where one factorisation takes longer than a second.
 
     Returns
     -------
@@ -163,6 +173,8 @@ def buckle(
     """
     T = reduction(shell.size, without_drift(shell, _held(shell, support)), support.ties)
     order = elimination_of(shell, T, memory_limit)
+    tell: Progress = progress if order.seconds > _SILENT else lambda _: None
+    tell(f"{len(order.places)} free unknowns, about {order.seconds:.0f} s for every factorisation")
     K = stiffness(shell)
     if prestress == "uniform strain":
         state = uniform_strain(shell, support.radius)
@@ -172,7 +184,7 @@ def buckle(
         K = K + pressure * geometric(shell, state.pressure)
     K, G = reduced(K, T), reduced(geometric(shell, -state.axial), T)
     try:
-        found = lowest_counted(K, G, guess, want, order)
+        found = lowest_counted(K, G, guess, want, order, shift, tell)
     except Incomplete as error:
         raise _reason(error, pressure) from None
     return Buckling(

@@ -26,6 +26,10 @@ THRESHOLDS = (_RULES, _RULES, _THINNEST, _THINNEST)
 """Of the wall and of the panel between rings: equivalent over skin thickness at which the knockdown rule changes,
 equivalent thickness over radius below which a wall that is not closely stiffened gets no factor."""
 
+ROUNDING = 1e-12
+"""A rule of the shop is kept to this much (logarithm): scaling a design leaves ratios as they are only to rounding, and
+a design that stands on its slenderness must not fail by that."""
+
 PERFECT = OwnKnockdown(1.0, 1.0, "perfect shell, for comparison: knockdown 1", panel_axial=1.0, panel_bending=1.0)
 
 
@@ -95,7 +99,7 @@ def make_task(demand: Demand, pattern: Pattern, material: Material) -> Task:
     judge = Judge(demand, pattern, material, space)
     return Task(
         space, mass=lambda designs: material.density * pattern.thickness(setting, columns(space, designs)),
-        constrain=judge, labels=judge.labels, thresholds=THRESHOLDS, rules=len(judge.labels) - len(judge.rows),
+        constrain=judge, labels=judge.labels, thresholds=THRESHOLDS, rules=judge.rules,
     )  # fmt: skip
 
 
@@ -115,7 +119,11 @@ class Judge:
         first = self._margins(space.low[None])
         self.rows = [(load, mode) for load in first.load_cases for mode in first.modes]
         rules = [name for name, _ in pattern.rules(self.setting, columns(space, space.low))]
-        self.labels = (*(f"{mode}, {load}" for load, mode in self.rows), *rules)
+        self.labels = (
+            *(f"{mode}, {load}" for load, mode in self.rows),
+            *(f"elastic range, {load}" for load in first.load_cases), *rules,
+        )  # fmt: skip
+        self.rules = len(rules)
 
     def _template(self, material: Material) -> Case:
         """Any case of the pattern that the model accepts; what varies is put in its place."""
@@ -150,10 +158,15 @@ class Judge:
         constraints[known] = np.log(np.maximum(1 + margins[known], 1e-9)) - self.required
         failed = found.refused & ~known.any(axis=1)
         constraints[failed] = BARRED
-        rules = [np.broadcast_to(value, N) for _, value in self.pattern.rules(
+        # the end of the elastic range is a limit like a margin, so the search sees it come
+        loaded = found.yield_use > 0
+        elastic = np.full(loaded.shape, FREE)
+        elastic[loaded] = -np.log(found.yield_use[loaded])
+        refused = found.refused & ((found.reasons != "elastic-limit") | failed)
+        rules = [np.broadcast_to(value + ROUNDING, N) for _, value in self.pattern.rules(
             self.setting, columns(self.space, designs)
         )]  # fmt: skip
-        return Evaluated(np.column_stack([constraints, *rules]), found.refused.copy(), self._levels(designs))
+        return Evaluated(np.column_stack([constraints, elastic, *rules]), refused, self._levels(designs))
 
     def _levels(self, designs: np.ndarray) -> np.ndarray:
         """What THRESHOLDS are about (N, 4); 0 where no rule asks for it."""

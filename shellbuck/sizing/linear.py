@@ -9,11 +9,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from scipy.optimize import linprog, minimize
 
 from .task import Task
 
 BORDER = -1
 """Owner of a row that is no constraint but the border of a rule."""
+
+
+_NEAR = 0.7
+"""Constraints with more room than this are not looked at."""
 
 
 @dataclass(frozen=True)
@@ -89,3 +94,45 @@ def mass_slope(task: Task, y: np.ndarray) -> np.ndarray:
     eye = np.eye(y.size) * h
     logs = np.log(task.mass(np.exp(np.vstack([y + eye, y - eye]))))
     return (logs[: y.size] - logs[y.size :]) / (2 * h)
+
+
+def lightest_in_model(
+    task: Task, y: np.ndarray, cuts: Sequence[Cut], free: np.ndarray, radius: float, inset: float = 1e-9
+) -> np.ndarray | None:
+    """Lightest point (V,) of the model within a radius of y and `inset` inside the borders of its rules, all in
+    logarithms; None when the model has none."""
+    index = np.flatnonzero(free)
+    low = np.maximum(np.log(task.space.low) - y, -radius)[index]
+    high = np.minimum(np.log(task.space.high) - y, radius)[index]
+    owners, slopes, room = linear_rows(task, y, cuts, _NEAR, 3 * radius)
+    rows, room = slopes[:, index], room - np.where(owners == BORDER, inset, 0.0)
+
+    def full(step: np.ndarray) -> np.ndarray:
+        every = y.copy()
+        every[index] += step
+        return every
+
+    first = linprog(
+        mass_slope(task, y)[index], A_ub=-rows if len(rows) else None, b_ub=room if len(rows) else None,
+        bounds=np.column_stack([low, high]), method="highs",
+    )  # fmt: skip
+    if first.status != 0:
+        return None
+    if index.size == 1:
+        return full(np.clip(first.x, low, high))
+
+    def objective(step: np.ndarray) -> tuple[float, np.ndarray]:
+        where = full(step)
+        return float(np.log(task.mass(np.exp(where)[None])[0])), mass_slope(task, where)[index]
+
+    solved = minimize(
+        objective, np.clip(0.5 * first.x, low, high), jac=True, method="SLSQP",
+        bounds=np.column_stack([low, high]), options={"maxiter": 60, "ftol": 1e-14},
+        constraints=(
+            {"type": "ineq", "fun": lambda step: rows @ step + room, "jac": lambda _: rows} if len(rows) else ()
+        ),
+    )  # fmt: skip
+    best = np.clip(solved.x, low, high)
+    broken = float(-(rows @ best + room).min()) if len(rows) else 0.0
+    choices = [first.x] if broken > 1e-8 or not np.isfinite(solved.fun) else [best, first.x]
+    return full(min(choices, key=lambda step: objective(step)[0]))

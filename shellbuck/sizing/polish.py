@@ -11,20 +11,16 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.optimize import linprog, minimize
 
-from .linear import BORDER, Cut, levels_at, linear_rows, mass_slope
+from .linear import Cut, levels_at, lightest_in_model
 from .scaling import Asking, gather, least_scale
-from .task import Task
+from .task import FREE, Task
 
 _INWARD = 3e-4
 """Cuts are taken this far inside (logarithm), where no row is withheld."""
 
 _STEP = 1e-5
 """Step of a difference (logarithm): loads are good to 1e-12, so a slope is good to 1e-6."""
-
-_NEAR = 0.7
-"""Constraints beyond this are not looked at."""
 
 _WORTH = 2e-8
 """Least relative mass that a step must promise."""
@@ -53,7 +49,7 @@ class Polished:
 def take_cut(task: Task, design: np.ndarray, free: np.ndarray) -> Asking:
     """Constraints and slopes at a design, in the free variables; None where it is refused.
 
-    Every difference stays on the design's own side of each threshold.
+    Every difference stays on the design's own side of each threshold, and where the same rows are loaded.
     """
     low, high = np.log(task.space.low), np.log(task.space.high)
     inside = np.clip(np.log(design) + np.where(task.space.gauges & free, _INWARD, 0.0), low, high)
@@ -64,7 +60,8 @@ def take_cut(task: Task, design: np.ndarray, free: np.ndarray) -> Asking:
     found = yield np.exp(np.vstack([inside, forth, back]))
     V = indices.size
     side = task.side(found.levels)
-    same = ~found.refused & (side == side[0]).all(axis=1)
+    idle = found.constraints >= FREE
+    same = ~found.refused & (side == side[0]).all(axis=1) & (idle == idle[0]).all(axis=1)
     if found.refused[0] or not (same[1 : V + 1] | same[V + 1 :]).all():
         return None
     ahead = np.where(same[1 : V + 1], np.arange(1, V + 1), 0)
@@ -141,7 +138,7 @@ def _descent(task: Task, design: np.ndarray, free: np.ndarray, radius: float, ro
         if radius < _LEAST_RADIUS or not cuts:
             break
         near = [c for c in cuts if np.abs(c.at - y).max() <= 3 * radius + 2 * _INWARD]
-        aim = _step(task, y, near or cuts[-1:], free, radius)
+        aim = lightest_in_model(task, y, near or cuts[-1:], free, radius)
         promised = 0.0 if aim is None else 1 - float(task.mass(np.exp(aim)[None])[0]) / mass
         if promised < _WORTH:
             radius /= 8
@@ -163,42 +160,3 @@ def _descent(task: Task, design: np.ndarray, free: np.ndarray, radius: float, ro
     near = tuple(c for c in cuts if np.abs(c.at - y).max() <= 2e-3)
     last = yield from take_cut(task, np.exp(y), free)
     return Polished(np.where(free, np.exp(y), design), mass, near if last is None else (*near, last), free)
-
-
-def _step(task: Task, y: np.ndarray, cuts: list[Cut], free: np.ndarray, radius: float) -> np.ndarray | None:
-    """Lightest point of the model within a radius of y; None when the model has none."""
-    index = np.flatnonzero(free)
-    low = np.maximum(np.log(task.space.low) - y, -radius)[index]
-    high = np.minimum(np.log(task.space.high) - y, radius)[index]
-    owners, slopes, room = linear_rows(task, y, cuts, _NEAR, 3 * radius)
-    rows, room = slopes[:, index], room - np.where(owners == BORDER, 1e-9, 0.0)
-
-    def full(step: np.ndarray) -> np.ndarray:
-        every = y.copy()
-        every[index] += step
-        return every
-
-    first = linprog(
-        mass_slope(task, y)[index], A_ub=-rows if len(rows) else None, b_ub=room if len(rows) else None,
-        bounds=np.column_stack([low, high]), method="highs",
-    )  # fmt: skip
-    if first.status != 0:
-        return None
-    if index.size == 1:
-        return full(np.clip(first.x, low, high))
-
-    def objective(step: np.ndarray) -> tuple[float, np.ndarray]:
-        where = full(step)
-        return float(np.log(task.mass(np.exp(where)[None])[0])), mass_slope(task, where)[index]
-
-    solved = minimize(
-        objective, np.clip(0.5 * first.x, low, high), jac=True, method="SLSQP",
-        bounds=np.column_stack([low, high]), options={"maxiter": 60, "ftol": 1e-14},
-        constraints=(
-            {"type": "ineq", "fun": lambda step: rows @ step + room, "jac": lambda _: rows} if len(rows) else ()
-        ),
-    )  # fmt: skip
-    best = np.clip(solved.x, low, high)
-    broken = float(-(rows @ best + room).min()) if len(rows) else 0.0
-    choices = [first.x] if broken > 1e-8 or not np.isfinite(solved.fun) else [best, first.x]
-    return full(min(choices, key=lambda step: objective(step)[0]))

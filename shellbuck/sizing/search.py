@@ -13,6 +13,7 @@ from dataclasses import dataclass, field
 import numpy as np
 from scipy.stats import qmc
 
+from .linear import lightest_in_model
 from .polish import Polished, polish, take_cut
 from .scaling import Asking, alone, gather, least_scale
 from .space import Space
@@ -26,6 +27,8 @@ _SLOPE = 2.2
 _FIRST_STEPS = 8
 _APART = 0.05
 """Designs nearer than this, in shares of the ranges' logarithms, are one region."""
+_INSETS = (1e-9, 1e-4, 3e-3)
+"""How far inside the borders of its rules a model puts whole counts (logarithm): it is good to the square of the step."""
 
 
 @dataclass(frozen=True)
@@ -144,7 +147,7 @@ def _search(task: Task, found: Found, effort: Effort, progress: Progress, warm: 
         found.offer(relaxed[0])
         return
     progress(f"seed {found.seed}: whole counts near {_counts_text(task, relaxed[0].design)}")
-    yield from _whole_counts(task, [p.design for p in relaxed[: effort.rounded]], found)
+    yield from _whole_counts(task, relaxed[: effort.rounded], found)
 
 
 def _one_gauge(task: Task, found: Found) -> Asking:
@@ -209,15 +212,15 @@ def _apart(space: Space, found: list[Polished], sides: np.ndarray, most: int) ->
     return kept
 
 
-def _whole_counts(task: Task, relaxed: list[np.ndarray], found: Found) -> Asking:
+def _whole_counts(task: Task, relaxed: list[Polished], found: Found) -> Asking:
     """Whole counts around relaxed designs, then downhill over their neighbours."""
     space = task.space
     here: Polished | None = None
     # the same counts are tried from every region: a region is a side of a threshold, or another kind of wall
-    wanted = {(i, *d[space.wholes]): d for i, r in enumerate(relaxed) for d in space.rounded(r)}
+    wanted = {(i, *d[space.wholes]): d for i, r in enumerate(relaxed) for d in space.rounded(r.design)}
     while wanted:
         new = {key: design for key, design in wanted.items() if key not in found.tried}
-        results = yield from gather([_held(task, design) for design in new.values()])
+        results = yield from gather([_held(task, design, relaxed[key[0]]) for key, design in new.items()])
         found.tried.update(zip(new, results, strict=True))
         known = [(found.tried[key], key[0]) for key in wanted if found.tried[key] is not None]
         best, region = min(known, key=lambda k: k[0].mass, default=(None, 0))
@@ -228,14 +231,28 @@ def _whole_counts(task: Task, relaxed: list[np.ndarray], found: Found) -> Asking
         wanted = {(region, *d[space.wholes]): d for d in space.neighbours(here.design)}
 
 
-def _held(task: Task, design: np.ndarray) -> Asking:
-    """The lightest design with the counts of this one; None where none holds."""
-    scaled, _, holds = yield from least_scale(task.space, design[None], near=0.7, tolerance=1e-4)
-    if not holds[0]:
-        scaled, _, holds = yield from least_scale(task.space, design[None], tolerance=1e-4)
-    if not holds[0]:
+def _held(task: Task, design: np.ndarray, region: Polished) -> Asking:
+    """The lightest design with the counts of this one; None where none is found.
+
+    Starts are the design itself and where the model of the region puts these counts: no scale of the design may hold
+    where walls must be stiff enough and not too stiff, or may need a jump across the threshold that the region rests on.
+    """
+    wholes, starts = task.space.wholes, [design]
+    side = task.side((yield region.design[None]).levels[0])
+    own = [cut for cut in region.cuts if (task.side(cut.levels) == side).all()]
+    if own:
+        aims = [lightest_in_model(task, np.log(design), own, ~wholes, 0.2, inset) for inset in _INSETS]
+        starts += [np.where(wholes, design, np.exp(aim)) for aim in aims if aim is not None]
+    starts = np.array(starts)
+    scaled, _, holds = yield from least_scale(task.space, starts, near=0.7, tolerance=1e-4)
+    if not holds.any():
+        scaled, _, holds = yield from least_scale(task.space, starts, tolerance=1e-4)
+    if not holds.any():
         return None
-    return (yield from polish(task, scaled[0], fixed=task.space.wholes, radius=0.08))
+    scaled = scaled[holds]
+    same = (task.side((yield scaled).levels) == side).all(axis=1)
+    scaled = scaled[same] if same.any() else scaled
+    return (yield from polish(task, scaled[int(np.argmin(task.mass(scaled)))], fixed=wholes, radius=0.08))
 
 
 def _counts_text(task: Task, design: np.ndarray) -> str:

@@ -26,7 +26,7 @@ class Evaluated:
         (N, K), each 0 or more where it holds; for a margin log((1 + MS)/(1 + required)), which is close to linear in
         the logarithms of the dimensions.
     refused : numpy.ndarray
-        (N,) bool: some row has no margin.
+        (N,) bool: some row has no margin, and no constraint says how far that is from mending.
     levels : numpy.ndarray
         (N, S) quantities at whose thresholds a rule changes; none of them for most walls.
     """
@@ -62,7 +62,7 @@ class Task:
     thresholds : tuple of tuple of float
         For each level, where the rules that hang on it change.
     rules : int
-        How many of the last constraints are rules of the shop and no margins.
+        How many of the last constraints are rules of the shop.
     """
 
     space: Space

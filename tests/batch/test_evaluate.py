@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 import numpy as np
@@ -22,6 +23,12 @@ JOBS = [
     ("grid hoop inside", 5, ASKED), ("stringers inside, rings", 5, ASKED),
 ]  # fmt: skip
 COUNT = 9
+
+
+def yield_uses(checks) -> list[float]:
+    """General net design loads over compressive yield, as the checks say them."""
+    said = (re.search(r"net design load (?:lies )?at ([\d.]+) ", c.text) for c in checks if c.code == "elastic-limit")
+    return [float(found[1]) for found in said if found]
 
 
 def check(case: sb.Case, varied: dict, found: Batch, i: int) -> set[str]:
@@ -54,6 +61,10 @@ def check(case: sb.Case, varied: dict, found: Batch, i: int) -> set[str]:
         classical = next((ld for ld in loads if "classical equation" in ld.name), None)
         expected = min((ld.line_load for ld in loads), default=np.nan) if classical is None else classical.line_load
         assert found.classical[i, j] == pytest.approx(expected, rel=1e-10, nan_ok=True)
+        beyond = yield_uses(load_case.warnings)
+        assert (found.yield_use[i, j] > 1) == bool(beyond)
+    said = yield_uses(result.validity)
+    assert found.yield_use[i].max() == pytest.approx(max(said, default=0.0), abs=0.005001)  # said to two digits
     verdict = result.verdict
     if verdict.smallest_margin is None:
         assert np.isnan(found.smallest[i])

@@ -40,6 +40,20 @@ def test_exact_spectrum_from_any_guess(factor):
     assert np.abs(K @ found.modes - found.modes * found.values).max() < 1e-6 * np.abs(found.modes).max()
 
 
+@pytest.mark.parametrize(("at", "factors"), [(8.5, 2), (3.5, None), (42.5, None)])
+def test_counting_starts_at_a_given_shift(at, factors):
+    """A shift with 6 to 22 load factors below is counted once, after the stiffness; one too low or high is moved, and
+    every factorisation is reported with its count."""
+    K, G, exact = square()
+    shift, said = float(np.interp(at, np.arange(1, 51), exact[:50])), []
+    found = lowest_counted(K, G, exact[0], want=6, shift=shift, progress=said.append)
+    assert found.values == pytest.approx(exact[:6], rel=1e-10)
+    assert len(said) == found.factorisations
+    assert said[1] == f"{np.sum(exact < shift)} load factors below {shift:.4g}"
+    assert found.factorisations == factors or factors is None
+    assert (found.shift == shift) == (factors is not None)
+
+
 def test_small_pencils_take_the_dense_way():
     K, G, exact = square(9)
     assert lowest_counted(K, G, 0.5 * exact[0], want=4).values == pytest.approx(exact[:4], rel=1e-10)

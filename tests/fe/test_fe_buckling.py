@@ -301,6 +301,21 @@ def test_what_will_not_fit_is_refused_before_it_is_assembled(monkeypatch):
         buckle(shell, support, 1e6, memory_limit=1e5)
 
 
+def test_long_factorisations_are_reported(monkeypatch):
+    """What takes longer than a second says its size first, then each count; what is quick says nothing."""
+    shell, support, _ = discrete(1, order=2)
+    said: list[str] = []
+    first = buckle(shell, support, 3e5, want=3, progress=said.append)
+    assert said == []
+    monkeypatch.setattr(buckling, "_SILENT", 0.0)
+    again = buckle(shell, support, 3e5, want=3, shift=first.shift, progress=said.append)
+    assert again.line_loads == pytest.approx(first.line_loads, rel=1e-9)
+    assert again.factorisations == 2
+    assert "free unknowns, about 0 s for every factorisation" in said[0]
+    assert said[1:] == ["stiffness factorised: positive definite", said[2]]
+    assert said[2].endswith(f"load factors below {first.shift:.4g}")
+
+
 @pytest.mark.parametrize("off", [0.8, 1.2])
 def test_a_guess_a_fifth_off_changes_nothing(off):
     shell, support, _ = discrete(1, order=2)
