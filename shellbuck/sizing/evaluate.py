@@ -27,8 +27,7 @@ THRESHOLDS = (_RULES, _RULES, _THINNEST, _THINNEST)
 equivalent thickness over radius below which a wall that is not closely stiffened gets no factor."""
 
 ROUNDING = 1e-12
-"""A rule of the shop is kept to this much (logarithm): scaling a design leaves ratios as they are only to rounding, and
-a design that stands on its slenderness must not fail by that."""
+"""A rule of the shop is kept to this much (logarithm): what stands on its slenderness must not fail by rounding."""
 
 PERFECT = OwnKnockdown(1.0, 1.0, "perfect shell, for comparison: knockdown 1", panel_axial=1.0, panel_bending=1.0)
 

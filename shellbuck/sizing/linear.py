@@ -20,6 +20,9 @@ BORDER = -1
 _NEAR = 0.7
 """Constraints with more room than this are not looked at."""
 
+_SLACK = 5e-13
+"""Room that the model leaves at every constraint: rows that no scale of a design changes must hold after rounding."""
+
 
 @dataclass(frozen=True)
 class Cut:
@@ -105,7 +108,7 @@ def lightest_in_model(
     low = np.maximum(np.log(task.space.low) - y, -radius)[index]
     high = np.minimum(np.log(task.space.high) - y, radius)[index]
     owners, slopes, room = linear_rows(task, y, cuts, _NEAR, 3 * radius)
-    rows, room = slopes[:, index], room - np.where(owners == BORDER, inset, 0.0)
+    rows, room = slopes[:, index], room - np.where(owners == BORDER, inset, _SLACK)
 
     def full(step: np.ndarray) -> np.ndarray:
         every = y.copy()

@@ -33,8 +33,6 @@ _RESTS = 1e-4
 _ACROSS = 2e-3
 """How far beyond a threshold a design is set (logarithm of the level)."""
 
-_CROSSINGS = 4
-
 
 @dataclass(frozen=True)
 class Polished:
@@ -61,12 +59,13 @@ def take_cut(task: Task, design: np.ndarray, free: np.ndarray) -> Asking:
     V = indices.size
     side = task.side(found.levels)
     idle = found.constraints >= FREE
-    same = ~found.refused & (side == side[0]).all(axis=1) & (idle == idle[0]).all(axis=1)
+    points = np.vstack([inside, forth, back])
+    moved = (points != inside).any(axis=1)
+    same = ~found.refused & moved & (side == side[0]).all(axis=1) & (idle == idle[0]).all(axis=1)
     if found.refused[0] or not (same[1 : V + 1] | same[V + 1 :]).all():
         return None
     ahead = np.where(same[1 : V + 1], np.arange(1, V + 1), 0)
     behind = np.where(same[V + 1 :], np.arange(V + 1, 2 * V + 1), 0)
-    points = np.vstack([inside, forth, back])
     steps = (points[ahead, indices] - points[behind, indices])[:, None]
 
     def slopes(values: np.ndarray) -> np.ndarray:
@@ -79,8 +78,9 @@ def take_cut(task: Task, design: np.ndarray, free: np.ndarray) -> Asking:
 
 
 def polish(
-    task: Task, design: np.ndarray, *, fixed: np.ndarray | None = None, radius: float = 0.2, rounds: int = 50
-) -> Asking:
+    task: Task, design: np.ndarray, *, fixed: np.ndarray | None = None, radius: float = 0.2, rounds: int = 50,
+    crossings: int = 4,
+) -> Asking:  # fmt: skip
     """The lightest design near one that holds, as Polished.
 
     Parameters
@@ -94,11 +94,13 @@ def polish(
         First step, in logarithms of the dimensions.
     rounds : int
         Most steps on one side of the thresholds.
+    crossings : int
+        How often a design that rests on a threshold is set across it, while that makes it lighter.
     """
     free = ~fixed if fixed is not None else np.ones(design.size, dtype=bool)
-    free = free & (task.space.high > task.space.low)
+    free = free & (np.log(task.space.high / task.space.low) > 4 * _STEP)
     best = yield from _descent(task, design, free, radius, rounds)
-    for _ in range(_CROSSINGS):
+    for _ in range(crossings):
         beyond = np.array(_beyond(task, best))
         if not len(beyond):
             break
@@ -132,6 +134,7 @@ def _descent(task: Task, design: np.ndarray, free: np.ndarray, radius: float, ro
     """The lightest design near one that holds and on its side of the thresholds, as Polished."""
     y = np.log(design)
     mass = float(task.mass(design[None])[0])
+    side = task.side((yield design[None]).levels[0])
     cut = yield from take_cut(task, design, free)
     cuts = [] if cut is None else [cut]
     for _ in range(rounds):
@@ -149,6 +152,8 @@ def _descent(task: Task, design: np.ndarray, free: np.ndarray, radius: float, ro
         )  # fmt: skip
         new = float(task.mass(scaled)[0])
         won = bool(holds[0]) and new < mass * (1 - 0.1 * promised)
+        # the model of a level is a line: a long step may end across a threshold all the same
+        won = won and (task.side((yield scaled).levels[0]) == side).all()
         cut = yield from take_cut(task, scaled[0] if won else np.exp(aim), free)
         if cut is not None:
             cuts.append(cut)

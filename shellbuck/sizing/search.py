@@ -27,8 +27,10 @@ _SLOPE = 2.2
 _FIRST_STEPS = 8
 _APART = 0.05
 """Designs nearer than this, in shares of the ranges' logarithms, are one region."""
+_FAR = 0.3
+"""Designs farther apart than this, in the same shares, may lie in different valleys."""
 _INSETS = (1e-9, 1e-4, 3e-3)
-"""How far inside the borders of its rules a model puts whole counts (logarithm): it is good to the square of the step."""
+"""How far inside the borders of its rules a model puts whole counts (logarithm), good to the square of the step."""
 
 
 @dataclass(frozen=True)
@@ -135,7 +137,7 @@ def _search(task: Task, found: Found, effort: Effort, progress: Progress, warm: 
     if not len(starts):
         return
     progress(f"seed {found.seed}: {len(starts)} starts")
-    begun = yield from gather([polish(task, start, radius=0.4, rounds=_FIRST_STEPS) for start in starts])
+    begun = yield from gather([polish(task, start, radius=0.4, rounds=_FIRST_STEPS, crossings=0) for start in starts])
     found.sketch = min(begun, key=lambda p: p.mass).design
     sides = task.side((yield np.array([p.design for p in begun])).levels)
     regions = _apart(space, begun, sides, effort.regions)
@@ -172,10 +174,10 @@ def _samples(task: Task, effort: Effort, found: Found, warm: np.ndarray) -> Aski
     likely = space.scaled(designs, np.clip(-answer.worst / _SLOPE, -2.5, 2.5))
     # a third of the picks are the likeliest, a third the likeliest of every side of the thresholds, a third are spread
     third = max(1, min(effort.scaled, len(designs)) // 3)
-    masses = task.mass(likely)
-    order = np.argsort(masses, kind="stable")
+    order = np.argsort(task.mass(likely), kind="stable")
     picks = np.unique(np.concatenate([
-        order[:third], _shared_out(masses, task.side(answer.levels), third), order[:: max(1, order.size // third)],
+        order[:third], _shared_out(task, likely, task.side(answer.levels), third),
+        order[:: max(1, order.size // third)],
     ]))  # fmt: skip
     picked = np.vstack([designs[picks], warm.reshape(-1, low.size)])
     scaled, worst, holds = yield from least_scale(space, picked)
@@ -186,21 +188,38 @@ def _samples(task: Task, effort: Effort, found: Found, warm: np.ndarray) -> Aski
     scaled = scaled[holds]
     found.sketch = scaled[int(np.argmin(task.mass(scaled)))]
     sides = task.side((yield scaled).levels)
-    return scaled[_shared_out(task.mass(scaled), sides, effort.starts)]
+    return scaled[_shared_out(task, scaled, sides, effort.starts)]
 
 
-def _shared_out(masses: np.ndarray, sides: np.ndarray, most: int) -> np.ndarray:
-    """Indices of the lightest, about `most` of them, as many on every side of the thresholds as on any other."""
+def _shared_out(task: Task, designs: np.ndarray, sides: np.ndarray, most: int) -> np.ndarray:
+    """Indices of the lightest, about `most` of them, as many on every side of the thresholds as on any other.
+
+    On a side those come first that stand far apart: many thin ribs and few heavy ones are different valleys.
+    """
+    places = np.log(designs) / _widths(task.space)
     _, group = np.unique(sides, axis=0, return_inverse=True)
     group = group.reshape(-1)
-    order = np.argsort(masses, kind="stable")
-    each = max(2, -(-most // (int(group.max(initial=0)) + 1)))
-    return np.concatenate([order[group[order] == g][:each] for g in range(int(group.max(initial=0)) + 1)])
+    order = np.argsort(task.mass(designs), kind="stable")
+    groups = [order[group[order] == g] for g in range(int(group.max(initial=0)) + 1)]
+    each = max(2, -(-most // len(groups)))
+    picks: list[int] = []
+    for own in groups:
+        far: list[int] = []
+        for i in own:
+            if all(np.abs(places[i] - places[j]).max() > _FAR for j in far):
+                far.append(i)
+        picks += [*far, *(i for i in own if i not in far)][:each]
+    return np.array(picks, dtype=int)
+
+
+def _widths(space: Space) -> np.ndarray:
+    """(V,) widths of the ranges in logarithms."""
+    return np.maximum(np.log(space.high / space.low), 1e-12)
 
 
 def _apart(space: Space, found: list[Polished], sides: np.ndarray, most: int) -> list[Polished]:
     """The lightest that lie apart from one another, `most` of them and the lightest of every side of the thresholds."""
-    widths = np.maximum(np.log(space.high / space.low), 1e-12)
+    widths = _widths(space)
     kept: list[Polished] = []
     seen: set[tuple[int, ...]] = set()
     for i in sorted(range(len(found)), key=lambda i: found[i].mass):
@@ -235,7 +254,7 @@ def _held(task: Task, design: np.ndarray, region: Polished) -> Asking:
     """The lightest design with the counts of this one; None where none is found.
 
     Starts are the design itself and where the model of the region puts these counts: no scale of the design may hold
-    where walls must be stiff enough and not too stiff, or may need a jump across the threshold that the region rests on.
+    where walls must be stiff enough and not too stiff, or only across the threshold that the region rests on.
     """
     wholes, starts = task.space.wholes, [design]
     side = task.side((yield region.design[None]).levels[0])
