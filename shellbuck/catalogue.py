@@ -21,10 +21,30 @@ FAILURE_MODES: dict[str, str] = {
     "ultimate": "As yield, against the tension ultimate strength and the ultimate factor.",
 }
 
+EDGE_SETS: dict[str, str] = {
+    "SS1": "Kept round only, free to slide along the edge: a skin that rests on a ring without being fastened to it. "
+    "The weak one: plain walls lose about half of the classical load.",
+    "SS2": "As SS1; the end stays plane against a stiff neighbour while it may slide along the edge. As weak.",
+    "SS3": "The classical simple support: a light end ring or bulkhead that is stiff in its own plane, soft along the "
+    "axis and soft in twist. The knockdowns belong to this load; it is the default.",
+    "SS4": "As SS3, and the end stays plane: a hinge on a neighbour that is stiff along the axis.",
+    "C1": "The slope is held, the skin may slide and the end may warp: an edge in a slot. Rare in practice.",
+    "C2": "As C1, and the end stays plane against a stiff neighbour. Rare in practice.",
+    "C3": "A stiff ring that neither twists nor deforms in its plane, on a neighbour that is soft along the axis.",
+    "C4": "Fully clamped: an end cast or bolted into a heavy test fixture, or a weld to a massive ring. Most joints "
+    "lie between SS3 and C4; what clamping gains is shown, and not credited.",
+    "FREE": "A cut end without ring or neighbour. The other end must hold the barrel, so it is given in a case "
+    "(edges_far), not with --held.",
+}
+"""Edge set -> the practice it stands for; what it holds is said by the model."""
+
 MESSAGES: dict[str, str] = {
     # reading a file
     "file-unreadable": "The path leads to nothing that can be read as a case file.",
     "file-too-large": "Case files are short; one above a million bytes is something else.",
+    "file-kind": "Cases, sizings and studies are different files for different commands: run, check and most others "
+    "take a case, size and patterns a sizing or a case, study a study.",
+    "file-suffix": "A file is named after what it holds, so that the programs that open it read it rightly.",
     "file-encoding": "Case files are UTF-8 text.",
     "file-exists": "shellbuck never overwrites a file unless told to.",
     "page-foreign": "Two runs are compared by their report pages; a file that is cut off or made by something else is "

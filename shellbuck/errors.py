@@ -6,6 +6,8 @@ Numerics and files raise the classes below; only the command line turns them int
 
 from __future__ import annotations
 
+import shlex
+import sys
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
@@ -61,6 +63,14 @@ class Problem:
         """The same problem, its place written under `prefix`."""
         where = f"{prefix}.{self.where}" if self.where and prefix else prefix or self.where
         return replace(self, where=where)
+
+
+def install_words(*libraries: str) -> str:
+    """The command that adds libraries to the Python in use.
+
+    The libraries are named themselves: an extra of this package is found only where the package is on an index.
+    """
+    return shlex.join([sys.executable or "python3", "-m", "pip", "install", *libraries])
 
 
 class ShellbuckError(Exception):

@@ -22,6 +22,11 @@ DEFAULT_EDGES = "SS3"
 """Edge set of a case that names none: that of the classical load."""
 
 
+def _percent(change: float) -> str:
+    """A relative change as text; what rounds to nothing has no sign of its own."""
+    return f"{round(100 * change, 1) + 0.0:+.1f} %"
+
+
 @dataclass(frozen=True)
 class EdgeEffect:
     """Loads of one edge set at one fixed pressure.
@@ -39,12 +44,12 @@ class EdgeEffect:
     def words(self) -> str:
         """The effect in words."""
         held = self.membrane.line_load / self.classical.line_load - 1
-        parts = [f"these edges change the membrane load by {100 * held:+.1f} %"]
+        parts = [f"these edges change the membrane load by {_percent(held)}"]
         if self.nonlinear is None:
             parts.append("no bifurcation below the axisymmetric membrane load with edge bending")
         else:
             bent = self.nonlinear.line_load / self.membrane.line_load - 1
-            parts.append(f"bending near them by a further {100 * bent:+.1f} %")
+            parts.append(f"bending near them by a further {_percent(bent)}")
         if self.membrane.n == 1 or (self.nonlinear is not None and self.nonlinear.n == 1):
             parts.append("n = 1 governs: the end plane is free to tilt, a real mode of these edges")
         return ", ".join(parts)

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import click
 
+from .targets import PAGE, PNG
+
 
 @click.command()
 @click.argument("case", type=click.Path())
@@ -22,7 +24,6 @@ def figures(case: str, **wanted: object) -> None:
 def _drawing(command):
     """The options that a picture and a window share."""
     for option in (
-        click.option("--force", is_flag=True, help="Overwrite an existing file."),
         click.option("--units", type=click.Choice(["si", "us"]), default="si", help="Units of the words."),
         click.option("--cut-open", is_flag=True, help="Look inside: the part towards the reader is left out."),
         click.option("--load-case", help="For forces: name of the load case."),
@@ -38,11 +39,12 @@ def _drawing(command):
 
 @click.command()
 @_drawing
-@click.option("--to", "target", type=click.Path(), required=True, help="PNG file to write.")
+@click.option("--to", "target", type=PNG, required=True, help="PNG file to write.")
+@click.option("--force", is_flag=True, help="Overwrite an existing file.")
 @click.option("--width", type=click.IntRange(200, 8000), default=1600, show_default=True,
               help="Pixels across; 3000 fill a printed page.")  # fmt: skip
 def picture(case: str, **wanted: object) -> None:
-    """Draw a mode, the forces before buckling or the mesh as a PNG (extra "view")."""
+    """Draw a mode, the forces before buckling or the mesh as a PNG (needs pyvista)."""
     from .picture import Wanted, draw
 
     draw(case, Wanted(**wanted))
@@ -51,16 +53,16 @@ def picture(case: str, **wanted: object) -> None:
 @click.command()
 @_drawing
 def look(case: str, **wanted: object) -> None:
-    """Look at a mode or at forces in a window that the mouse turns (extra "view")."""
+    """Look at a mode or at forces in a window that the mouse turns (needs pyvista)."""
     from .picture import Wanted, draw
 
-    draw(case, Wanted(target=None, width=1200, **wanted))
+    draw(case, Wanted(target=None, width=1200, force=False, **wanted))
 
 
 @click.command()
 @click.argument("first", type=click.Path())
 @click.argument("second", type=click.Path())
-@click.option("--page", "target", type=click.Path(), required=True, help="Page to write (HTML).")
+@click.option("--page", "target", type=PAGE, required=True, help="Page to write (HTML).")
 @click.pass_context
 def beside(context: click.Context, first: str, second: str, target: str) -> None:
     """Put two saved report pages side by side: inputs, margins, modes."""

@@ -11,8 +11,9 @@ import click
 from ..assess import assess
 from ..errors import Problem, Refusal
 from ..files import read_case
+from ..files.tables import make_folder, refuse_file
 from ..report.wording import DISPLAYS
-from .output import keep_apart, printable, write_bytes, write_text
+from .output import keep_apart, printable, tell, write_bytes, write_text
 
 
 @dataclass(frozen=True)
@@ -35,7 +36,6 @@ def write_figures(case: str, wanted: Wanted) -> None:
     result = assess(file.case)
     if wanted.by_mesh:
         from ..assess.meshed import checked_by_mesh
-        from .mesh_check import tell
 
         result, _ = checked_by_mesh(result, file.case, progress=tell)
     from ..report.export import exported, index_text
@@ -46,7 +46,7 @@ def write_figures(case: str, wanted: Wanted) -> None:
         return
     files = [(f"{f.name}.{wanted.form}", f.drawing(wanted.form)) for f in figures]
     tables = [(f"{f.name}.csv", f.table()) for f in figures]
-    _make(folder)
+    make_folder(folder)
     for name, drawing in files:
         write_bytes(folder / name, drawing)
     for name, text in tables:
@@ -64,9 +64,8 @@ def write_figures(case: str, wanted: Wanted) -> None:
 
 def _ready(folder: Path, force: bool) -> None:
     """Refuse a folder that holds anything, unless told to write into it, or that is a file."""
-    if folder.exists() and not folder.is_dir():
-        raise Refusal(Problem("file-exists", "this is a file, not a folder", str(folder), way_out="name a folder"))
     try:
+        refuse_file(folder)
         filled = folder.is_dir() and any(folder.iterdir())
     except OSError as error:
         raise _unusable(folder, error) from None
@@ -74,13 +73,6 @@ def _ready(folder: Path, force: bool) -> None:
         raise Refusal(Problem(
             "file-exists", "the folder is not empty", str(folder), way_out="choose another name, or say --force"
         ))  # fmt: skip
-
-
-def _make(folder: Path) -> None:
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise _unusable(folder, error) from None
 
 
 def _unusable(folder: Path, error: OSError) -> Refusal:

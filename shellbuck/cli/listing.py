@@ -7,9 +7,10 @@ import inspect
 
 import click
 
-from ..catalogue import FAILURE_MODES, MESSAGES
+from ..catalogue import EDGE_SETS, FAILURE_MODES, MESSAGES
 from ..errors import Problem, Refusal
 from ..model import FACTOR_SETS
+from ..model.barrel import HELD
 from ..sources import SOURCES
 
 
@@ -60,18 +61,36 @@ def explain_all() -> None:
     from ..handbook import FORMULAS
 
     click.echo("failure modes: " + ", ".join(FAILURE_MODES))
+    click.echo("\nedge sets: " + ", ".join(EDGE_SETS))
     click.echo("\nmessages: " + ", ".join(sorted(MESSAGES)))
     click.echo("\nformulas: " + ", ".join(sorted(FORMULAS)))
     click.echo("\nsources: " + ", ".join(sorted(SOURCES)))
 
 
+_MOTIONS = {"u": "u (along the axis)", "v": "v (around)", "w": "w (radial)", "w'": "w' (the slope, a rotation)"}
+
+
+def _explain_edges(name: str) -> None:
+    held = [words for key, words in _MOTIONS.items() if key in HELD[name]]
+    free = [words for key, words in _MOTIONS.items() if key not in HELD[name]]
+    click.echo(f"{name}: an edge set, given as edges in [barrel] or by --held")
+    click.echo(f"  holds {', '.join(held) or 'nothing'}; leaves {', '.join(free) or 'nothing'} free")
+    click.echo(f"  {EDGE_SETS[name]}")
+    click.echo("  Some authors number the sets in another order: compare what is held.")
+
+
 def explain_one(name: str) -> None:
-    """A failure mode, a message, a formula or a source."""
+    """A failure mode, an edge set, a message, a formula or a source."""
     from ..handbook import FORMULAS
 
     key = "-".join(name.strip("[]").lower().replace("(n = 1)", "").split())
+    mode = key.rsplit(",-", 1)[-1]  # "skin, ultimate" and its like, as the rows of the table have it
+    if mode in FAILURE_MODES:
+        key = mode
     if key in FAILURE_MODES:
         click.echo(f"{key}\n  {FAILURE_MODES[key]}")
+    elif key.upper() in EDGE_SETS:
+        _explain_edges(key.upper())
     elif key in MESSAGES:
         click.echo(f"{key}\n  {MESSAGES[key]}")
     elif key in FORMULAS:
@@ -87,9 +106,9 @@ def explain_one(name: str) -> None:
         source = SOURCES[key]
         click.echo(f"{source.text}\nStanding: {source.standing}.")
     else:
-        known = [*FAILURE_MODES, *MESSAGES, *FORMULAS, *SOURCES]
-        near = difflib.get_close_matches(key, known, 3, 0.4)
+        known = [*FAILURE_MODES, *(edges.lower() for edges in EDGE_SETS), *MESSAGES, *FORMULAS, *SOURCES]
+        near = [n.upper() if n.upper() in EDGE_SETS else n for n in difflib.get_close_matches(key, known, 3, 0.4)]
         raise Refusal(Problem(
-            "unknown-code", "no failure mode, message, formula or source of this name", "", name[:60], "",
+            "unknown-code", "no failure mode, edge set, message, formula or source of this name", "", name[:60], "",
             f"did you mean {', '.join(near)}?" if near else "shellbuck explain lists them",
         ))  # fmt: skip

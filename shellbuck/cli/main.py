@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import contextlib
 import os
+import re
+import shlex
 import sys
 from pathlib import Path
 from typing import get_args
@@ -17,12 +19,27 @@ from .drawing import beside, figures, look, picture
 from .output import print_json, printable, refuse_existing, write_refusal, write_text
 from .sizing import patterns, size
 from .studies import map_, point, study
+from .targets import CASE, CSV, JSON, JSON_OR_SCREEN, MESH, PAGE, PDF
 
 EDGE_NAMES = tuple(name for name in get_args(EdgeSet) if name != "FREE")  # both ends alike: one must hold
+_UNSURE = ("command-line", "file-exists", "file-suffix")
+"""Refusals after which the target of the JSON may still be the case file: nothing is written there."""
+EDGES = click.Choice(EDGE_NAMES, case_sensitive=False)
 WALL_STARTS = ("plain", "triangular-grid", "stiffened", "orthogrid", "given-stiffness")
 
 
+class Commands(click.Group):
+    """The commands, each with the whole of its first sentence."""
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """Write the list; click itself cuts sentences off."""
+        with formatter.section("Commands"):
+            names = self.list_commands(ctx)
+            formatter.write_dl([(name, self.commands[name].get_short_help_str(200)) for name in names])
+
+
 @click.group(
+    cls=Commands,
     context_settings={"help_option_names": ["-h", "--help"]},
     epilog="Preliminary design aid, not certification. Start with:  shellbuck start plain > my.toml",
 )
@@ -30,16 +47,20 @@ WALL_STARTS = ("plain", "triangular-grid", "stiffened", "orthogrid", "given-stif
 def shellbuck() -> None:
     """Buckling and strength margins of a tank barrel.
 
-    Exit status: 0 all margins hold, 1 a margin is negative, 2 the input is refused, 3 not complete, 4 own fault.
+    Exit status: 0 all margins hold, 1 a margin is negative, 2 the input is refused, 3 not complete, 4 own fault,
+    130 stopped by the user.
     """
 
 
 @shellbuck.command()
 @click.argument("what", metavar="WALL|sizing", type=click.Choice((*WALL_STARTS, "sizing")))
-@click.option("--to", "target", type=click.Path(), help="File to write; without it the case goes to the screen.")
+@click.option("--to", "target", type=CASE, help="File to write; without it the case goes to the screen.")
 @click.option("--force", is_flag=True, help="Overwrite an existing file.")
 def start(what: str, target: str | None, force: bool) -> None:
-    """Write a commented case to start from, or a sizing file."""
+    """Write a commented case to start from, or a sizing file.
+
+    WALL is plain, triangular-grid, stiffened, orthogrid or given-stiffness.
+    """
     from importlib.resources import files
 
     name, command = ("barrel.sizing", "patterns") if what == "sizing" else (what, "run")
@@ -50,8 +71,8 @@ def start(what: str, target: str | None, force: bool) -> None:
     path = Path(target)
     refuse_existing(target, force)
     write_text(path, text)
-    shown, page = printable(target), printable(str(path.with_suffix(".html")))
-    click.echo(f"written: {shown}\nnext:    shellbuck {command} {shown} --page {page}")
+    shown, page = (shlex.quote(printable(str(p))) for p in (target, path.with_suffix(".html")))
+    click.echo(f"written: {printable(target)}\nnext:    shellbuck {command} {shown} --page {page}")
 
 
 @shellbuck.command()
@@ -69,9 +90,9 @@ def check(case: str) -> None:
 
 @shellbuck.command()
 @click.argument("case", type=click.Path())
-@click.option("--json", "json_target", type=click.Path(), help="Write the result as JSON; - prints only that.")
-@click.option("--page", "page_target", type=click.Path(), help="Write the report page (HTML).")
-@click.option("--pdf", "pdf_target", type=click.Path(), help='Write the report as PDF (extra "pdf").')
+@click.option("--json", "json_target", type=JSON_OR_SCREEN, help="Write the result as JSON; - prints only that.")
+@click.option("--page", "page_target", type=PAGE, help="Write the report page (HTML).")
+@click.option("--pdf", "pdf_target", type=PDF, help="Write the report as PDF (needs weasyprint).")
 @click.option("--units", type=click.Choice(["si", "us"]), default="si", help="Units of table and page (JSON is SI).")
 @click.option("--mesh", "by_mesh", is_flag=True, help="Check the governing load case by shell meshes (minutes).")
 @click.option("--remarks", type=click.Path(),
@@ -87,7 +108,7 @@ def run(context: click.Context, case: str, **wanted: object) -> None:
 
 @shellbuck.command()
 @click.argument("case", type=click.Path())
-@click.option("--held", multiple=True, type=click.Choice(EDGE_NAMES), default=("SS3", "C4"), show_default=True,
+@click.option("--held", multiple=True, type=EDGES, default=("SS3", "C4"), show_default=True,
               help="Edge set at both ends; repeat for several.")  # fmt: skip
 @click.option("--theory", type=click.Choice(["Sanders", "Donnell"]), default="Sanders", show_default=True)
 @click.option("--units", type=click.Choice(["si", "us"]), default="si", help="Units of the lines.")
@@ -101,10 +122,10 @@ def edges(case: str, held: tuple[str, ...], theory: str, units: str) -> None:
 @shellbuck.command()
 @click.argument("case", type=click.Path())
 @click.option("--load-case", help="Name of the load case; the first without it.")
-@click.option("--held", type=click.Choice(EDGE_NAMES), help="Edge set at both ends; else those of the case, else SS3.")
+@click.option("--held", type=EDGES, help="Edge set at both ends; else those of the case, else SS3.")
 @click.option("--theory", type=click.Choice(["Sanders", "Donnell"]), default="Sanders", show_default=True)
 @click.option("--count", type=click.IntRange(1, 200), default=10, show_default=True, help="How many to list.")
-@click.option("--every", type=click.Path(), help="Write every mode below 1.2 of the lowest to this file (CSV).")
+@click.option("--every", type=CSV, help="Write every mode below 1.2 of the lowest to this file (CSV).")
 @click.option("--units", type=click.Choice(["si", "us"]), default="si", help="Units of the lines.")
 def modes(
     case: str, load_case: str | None, held: str | None, theory: str, count: int, every: str | None, units: str
@@ -124,8 +145,8 @@ def modes(
 @click.option("--most", type=click.IntRange(5000, 2_000_000), default=150_000, show_default=True,
               help="Unknowns of the largest mesh.")  # fmt: skip
 @click.option("--units", type=click.Choice(["si", "us"]), default="si", help="Units of the lines.")
-@click.option("--json", "json_target", type=click.Path(), help="Write the agreement as JSON.")
-@click.option("--save-mesh", "mesh_target", type=click.Path(), help="Write the finest mesh with its modes (VTU).")
+@click.option("--json", "json_target", type=JSON, help="Write the agreement as JSON.")
+@click.option("--save-mesh", "mesh_target", type=MESH, help="Write the finest mesh with its modes (VTU).")
 @click.option("--pictures", type=click.Path(), help="Folder for one picture (PNG) a mode.")
 def agree(case: str, **wanted: object) -> None:
     """Solve a load case by closed form, Ritz and shell meshes, and say where and why they part."""
@@ -152,12 +173,12 @@ def factors() -> None:
 
 
 @shellbuck.command()
-@click.argument("name", required=False)
-def explain(name: str | None) -> None:
-    """Explain a failure mode, message or formula, with its source; without a name, list them."""
+@click.argument("name", nargs=-1)
+def explain(name: tuple[str, ...]) -> None:
+    """Explain a failure mode, edge set, message, formula or source; without a name, list them."""
     from .listing import explain_all, explain_one
 
-    explain_one(name) if name else explain_all()
+    explain_one(" ".join(name)) if name else explain_all()
 
 
 shellbuck.add_command(study)
@@ -187,8 +208,7 @@ def main(arguments: list[str] | None = None) -> int:
         click.echo(error.ctx.get_help())
         return 0
     except click.ClickException as error:
-        return _report(Refusal(Problem("command-line", error.format_message().rstrip("."), "", "", "",
-                                       "shellbuck --help lists commands and options")), given)  # fmt: skip
+        return _report(Refusal(_command_line(error, given)), given)
     except ShellbuckError as error:
         return _report(error, given)
     except (KeyboardInterrupt, click.Abort):
@@ -200,6 +220,22 @@ def main(arguments: list[str] | None = None) -> int:
     except Exception as error:
         return _report(_own_fault(error), given)
     return status if isinstance(status, int) else 0
+
+
+def _command_line(error: click.ClickException, given: list[str]) -> Problem:
+    """What is wrong with the command line, and whose help says how it is right."""
+    context = getattr(error, "ctx", None)
+    known = given[:1] if given[:1] and given[0] in shellbuck.commands else []
+    path = " ".join(["shellbuck", *known]) if context is None else context.command_path
+    way_out = f"{path} --help lists {'commands and options' if path == 'shellbuck' else 'its options'}"
+    what = " ".join(error.format_message().split()).rstrip(".")
+    if isinstance(error, click.NoSuchOption) and re.fullmatch(r"-\d+", error.option_name):
+        what = f"{error.option_name} reads as an option, not as a number"
+        if path == "shellbuck point":
+            way_out = "points are numbered from 0, as in the first column of the table"
+    if path == "shellbuck size" and "'--pattern'" in what:
+        way_out = "shellbuck patterns --list lists them"
+    return Problem("command-line", what, "", "", "", way_out)
 
 
 def _never_fail_on_a_character() -> None:
@@ -233,7 +269,7 @@ def _report(error: ShellbuckError, given: list[str]) -> int:
     click.echo(f"{word}:", err=True)
     for problem in error.problems:
         click.echo(f"  {printable(problem.sentence())}", err=True)
-    unsure = any(p.code in ("command-line", "file-exists") for p in error.problems)  # the target may be the case file
+    unsure = any(p.code in _UNSURE for p in error.problems)
     if target is not None and error.exit_status != EXIT_OWN_FAULT and not unsure:
         write_refusal(target, error)
     return error.exit_status

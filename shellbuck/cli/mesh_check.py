@@ -8,11 +8,11 @@ from pathlib import Path
 
 import click
 
-from ..errors import Problem, Refusal
 from ..files import read_case
+from ..files.tables import make_folder
 from ..records import Agreement
 from ..report.wording import DISPLAYS, Display
-from .output import keep_apart, printable, try_places, write_text
+from .output import keep_apart, printable, tell, try_places, write_text
 from .picking import load_case_named
 
 
@@ -30,11 +30,6 @@ class Wanted:
     pictures: str | None
 
 
-def tell(text: str) -> None:
-    """Progress on the error stream, so that the output stays clean."""
-    click.echo(f"  solving {text}", err=True)
-
-
 def print_agreement(case: str, wanted: Wanted) -> None:
     """Solve and print; write what was asked for."""
     from ..agree.engines import agreement
@@ -45,7 +40,7 @@ def print_agreement(case: str, wanted: Wanted) -> None:
     load = load_case_named(file.case, wanted.load_case)
     try_places(*targets)
     if wanted.pictures is not None:
-        _make_folder(Path(wanted.pictures))
+        make_folder(Path(wanted.pictures))
     found, solved = agreement(
         file.case, load, want=wanted.modes, most=wanted.most, meshes=wanted.meshes, progress=tell
     )
@@ -92,15 +87,6 @@ def lines(found: Agreement, display: Display) -> list[str]:
             f"{100 * mode.share:.0f} % of w^2, {'general' if mode.general else 'local'}; energy: {energy}"
         )
     return [*out, "", *(f"- {words}" for words in found.words)]
-
-
-def _make_folder(folder: Path) -> None:
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise Refusal(Problem(
-            "file-unwritable", "the folder cannot be made", "", str(folder), way_out=str(error)
-        )) from None  # fmt: skip
 
 
 def _draw(found: Agreement, solved: object, folder: Path, display: Display, title: str) -> None:

@@ -114,10 +114,6 @@ def try_places(*targets: str | None) -> None:
         if target is None or target == "-":
             continue
         path = Path(target)
-        if path.suffix == ".toml" and path.exists():
-            raise Refusal(Problem(
-                "file-exists", "this would overwrite a case or another TOML file", target, way_out="choose another name"
-            ))  # fmt: skip
         if path.is_dir():
             raise _unwritable(path, IsADirectoryError(errno.EISDIR, os.strerror(errno.EISDIR)))
         handle, name = _beside(path)

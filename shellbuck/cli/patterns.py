@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import click
-from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
@@ -17,6 +16,7 @@ from ..report.wording import DISPLAYS, Display
 from ..sizing.patterns import COMPARED, PATTERNS
 from ..sizing.records import Comparison
 from .output import keep_apart, print_json, printable, tell, try_places, write_text
+from .screen import Screen
 
 
 @dataclass(frozen=True)
@@ -100,7 +100,7 @@ def _object(found: Comparison, file: SizingFile, status: int) -> dict:
 
 def print_comparison(found: Comparison, file: SizingFile, display: Display) -> None:
     """Print the ranking and the answer in words."""
-    console = Console(highlight=False, soft_wrap=False)
+    console = Screen()
     console.print(Text(printable(file.demand.identity.title), style="bold"))
     if not found.complete:
         done = len(found.entries) + len(found.missing)

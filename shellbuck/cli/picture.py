@@ -20,7 +20,7 @@ from ..report.still_field import MeshField, decoded, field_of
 from ..report.stills import waves
 from ..report.wording import DISPLAYS, Display
 from ..view import Piece, Shape, draw_mesh, draw_shape, show_shape
-from .output import keep_apart, printable, refuse_existing, try_places
+from .output import keep_apart, printable, refuse_existing, tell, try_places
 
 Show = Literal["mode", "hoop-force", "axial-force", "mesh"]
 
@@ -55,7 +55,6 @@ def draw(case: str, wanted: Wanted) -> None:
     result, solved = assess(file.case), None
     if wanted.by_mesh:
         from ..assess.meshed import checked_by_mesh
-        from .mesh_check import tell
 
         result, solved = checked_by_mesh(result, file.case, progress=tell)
         if solved is None:
@@ -74,7 +73,7 @@ def draw(case: str, wanted: Wanted) -> None:
         else:
             shape = edge_forces(data, result, wanted.load_case, wanted.show, display, _title(file))
         if wanted.target is None:
-            click.echo("the window is open; close it to go on", err=True)
+            click.echo("opening a window; close it to go on", err=True)
             show_shape(shape, size=size, cut_open=wanted.cut_open)
             return
         draw_shape(shape, wanted.target, size=size, cut_open=wanted.cut_open)

@@ -13,7 +13,7 @@ from ..files import read_case, result_object
 from ..files.remarks import read_remarks
 from ..files.results import json_text
 from ..report.wording import DISPLAYS
-from .output import keep_apart, print_json, printable, try_places, write_bytes, write_text
+from .output import keep_apart, print_json, printable, tell, try_places, write_bytes, write_text
 
 
 @dataclass(frozen=True)
@@ -52,7 +52,6 @@ def run_case(case: str, wanted: Wanted) -> int:
     result = assess(file.case)
     if wanted.by_mesh:
         from ..assess.meshed import checked_by_mesh
-        from .mesh_check import tell
 
         result, _ = checked_by_mesh(result, file.case, progress=tell)
     document = result_object(result, file)

@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import click
-from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
@@ -15,6 +14,7 @@ from ..files.sizingfile import SizingFile, read_sizing
 from ..report.wording import DISPLAYS, Display, plain_number
 from ..sizing.records import Sized
 from .output import keep_apart, print_json, printable, refuse_existing, tell, try_places, write_text
+from .screen import Screen
 
 _LEFT_OUT = "a case file: its {} are left out, the sizing finds them"
 
@@ -42,7 +42,7 @@ def run_size(path: str, asked: Asked) -> int:
     if asked.case_target is not None:
         refuse_existing(asked.case_target, asked.force)
     file = read_sizing(path)
-    try_places(asked.json_target, None if asked.force else asked.case_target)
+    try_places(asked.json_target, asked.case_target)
     from ..sizing.front import Wanted, size
     from ..sizing.search import Effort
 
@@ -82,7 +82,7 @@ def size_object(found: Sized, file: SizingFile, status: int) -> dict:
 
 def print_sized(found: Sized, file: SizingFile, display: Display) -> None:
     """Print what was found."""
-    console = Console(highlight=False, soft_wrap=False)
+    console = Screen()
     console.print(Text(printable(file.demand.identity.title), style="bold"))
     if file.left_out:
         console.print(_LEFT_OUT.format(", ".join(file.left_out)))
@@ -129,6 +129,8 @@ def _dimension_table(found: Sized, display: Display) -> Table:
             low, high = (display.number(x, "length", 3) for x in (d.low, d.high))
             cells = [display.shown(d.value, "length", 4), display.shown(d.drawn, "length", 4), f"{low} to {high}"]
         note = {"low": "at its least", "high": "at its most", "": ""}[d.at]
+        if d.low == d.high:
+            note = "fixed by its limits"
         if d.price is not None and d.price > 0:
             note += f"; 0.1 mm of it costs {display.shown(d.price, 'area density', 2)}"
         table.add_row(d.words, *cells, note)
@@ -145,7 +147,7 @@ def _active_table(found: Sized, display: Display) -> Table:
     return table
 
 
-def _print_figures(console: Console, found: Sized, display: Display, file: SizingFile) -> None:
+def _print_figures(console: Screen, found: Sized, display: Display, file: SizingFile) -> None:
     f = found.figures
     if found.price_line_load is not None:
         mass = display.shown(found.price_line_load, "area density", 3)

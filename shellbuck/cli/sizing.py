@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import click
 
+from .targets import CASE, JSON_OR_SCREEN, PAGE
+
 
 @click.command()
 @click.argument("file", type=click.Path())
@@ -14,8 +16,8 @@ import click
 @click.option("--samples", type=click.IntRange(16, 65536), default=512, show_default=True, help="Per search.")
 @click.option("--ritz/--no-ritz", default=True, show_default=True, help="Check the ready case by the Ritz engine.")
 @click.option("--mesh", "by_mesh", is_flag=True, help="Check the ready case by shell meshes (minutes).")
-@click.option("--json", "json_target", type=click.Path(), help="Write the sizing as JSON; - prints only that.")
-@click.option("--case", "case_target", type=click.Path(), help="Write the ready case (TOML).")
+@click.option("--json", "json_target", type=JSON_OR_SCREEN, help="Write the sizing as JSON; - prints only that.")
+@click.option("--case", "case_target", type=CASE, help="Write the ready case (TOML).")
 @click.option("--force", is_flag=True, help="Overwrite an existing case.")
 @click.option("--units", type=click.Choice(["si", "us"]), default="si", help="Units of the table (JSON is SI).")
 @click.pass_context
@@ -36,8 +38,8 @@ def size(context: click.Context, file: str, **asked: object) -> None:
 @click.option("--samples", type=click.IntRange(16, 65536), default=512, show_default=True, help="Per search.")
 @click.option("--ritz/--no-ritz", default=True, show_default=True, help="Check every design by the Ritz engine.")
 @click.option("--workers", type=click.IntRange(1, 64), default=1, show_default=True, help="Processes.")
-@click.option("--page", "page_target", type=click.Path(), help="Write the comparison as a page (HTML).")
-@click.option("--json", "json_target", type=click.Path(), help="Write the comparison as JSON; - prints only that.")
+@click.option("--page", "page_target", type=PAGE, help="Write the comparison as a page (HTML).")
+@click.option("--json", "json_target", type=JSON_OR_SCREEN, help="Write the comparison as JSON; - prints only that.")
 @click.option("--units", type=click.Choice(["si", "us"]), default="si", help="Units of table and page (JSON is SI).")
 @click.pass_context
 def patterns(context: click.Context, file: str | None, only_list: bool, **asked: object) -> None:

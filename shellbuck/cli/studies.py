@@ -5,6 +5,7 @@ from __future__ import annotations
 import click
 
 from .output import printable
+from .targets import CASE, JSON, PAGE
 
 MAP_KINDS = ("loads", "pressure", "thickness", "ribs", "sides")
 
@@ -27,7 +28,7 @@ def study(file: str, target: str, count: int | None, scheduler: str | None, unit
 
 @click.command("map")
 @click.argument("case", type=click.Path())
-@click.argument("kind", type=click.Choice(MAP_KINDS))
+@click.argument("kind", metavar="KIND", type=click.Choice(MAP_KINDS))
 @click.option("--to", "target", type=click.Path(), required=True, help="Folder of the map; one that was begun goes on.")
 @click.option("--load-case", help="Name of the load case; the governing one, or for sizes all, without it.")
 @click.option("--points", "counts", type=click.IntRange(2, 500), nargs=2, default=(21, 21), show_default=True,
@@ -41,7 +42,7 @@ def study(file: str, target: str, count: int | None, scheduler: str | None, unit
 def map_(
     case: str, kind: str, target: str, count: int | None, scheduler: str | None, units: str, **axes: object
 ) -> None:  # fmt: skip
-    """Map the margins of a case.
+    """Map the margins of a case. KIND is one of:
 
     loads: axial force against moment. pressure: axial force against pressure, with the safe window. thickness, ribs:
     skin thickness or rib depth against a factor on all loads. sides: thickness, ribs inside against outside.
@@ -57,9 +58,9 @@ def map_(
 @click.command()
 @click.argument("folder", type=click.Path())
 @click.argument("number", type=int)
-@click.option("--page", "page_target", type=click.Path(), help="Write the report page (HTML).")
-@click.option("--json", "json_target", type=click.Path(), help="Write the result as JSON.")
-@click.option("--to", "case_target", type=click.Path(), help="Write the point as a case file.")
+@click.option("--page", "page_target", type=PAGE, help="Write the report page (HTML).")
+@click.option("--json", "json_target", type=JSON, help="Write the result as JSON.")
+@click.option("--to", "case_target", type=CASE, help="Write the point as a case file.")
 @click.option("--units", type=click.Choice(["si", "us"]), default="si", help="Units of table and page.")
 @click.option("--brief", is_flag=True, help="Smallest margins and warnings only.")
 def point(folder: str, number: int, **wanted: object) -> None:

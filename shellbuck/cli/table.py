@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
@@ -10,6 +9,7 @@ from ..model import Case
 from ..records import LoadCaseResult, MarginRow, Result
 from ..report.wording import STATUS_MARK, Display, knockdown_text, margin_text, net_text
 from .output import printable
+from .screen import Screen
 
 _WORD_STYLE = {
     "holds": "bold green", "does not hold": "bold red", "refused": "bold yellow", "incomplete": "bold yellow",
@@ -19,7 +19,7 @@ _BRIEF_ROWS = 5
 
 def print_result(result: Result, case: Case, display: Display, *, brief: bool = False) -> None:
     """Print title, verdict, margins, what was warned, what is not covered, cautions."""
-    console = Console(highlight=False, soft_wrap=False)
+    console = Screen()
     identity, shown = case.identity, display.shown
     head = " · ".join(filter(None, (identity.title, identity.part, identity.revision and f"rev {identity.revision}")))
     console.print(Text(printable(head), style="bold"))

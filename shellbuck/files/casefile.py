@@ -14,15 +14,16 @@ from ..model import Barrel, Case, GivenStiffness, Identity, LoadCase, Material, 
 from ..model.case import load_problems, metals, skin_problems, wall_problems
 from ..model.policy import DEFAULT_POLICY
 from ..model.wall import WALLS
+from .kinds import SIZING_ONLY, Kind, refuse_no_toml, refuse_other_kind
 from .library import material
 from .locate import find_line, line_map
 from .schema import read_table, shortened, suggestion
 
 _Built = TypeVar("_Built")
 
-_SECTIONS = {"identity": Identity, "barrel": Barrel, "wall": None, "material": Material, "policy": Policy,
+SECTIONS = {"identity": Identity, "barrel": Barrel, "wall": None, "material": Material, "policy": Policy,
              "load_cases": LoadCase}  # fmt: skip
-_REQUIRED = ("identity", "barrel", "wall", "load_cases")
+REQUIRED = ("identity", "barrel", "wall", "load_cases")
 _LARGEST = 1_000_000
 _MOST_PROBLEMS = 50
 
@@ -66,10 +67,15 @@ def read_text(path: Path) -> tuple[str, str]:
     try:
         size = path.stat().st_size
         if not path.is_file():
-            raise Refusal(Problem("file-unreadable", "this is not a file", str(path)))
+            raise Refusal(Problem(
+                "file-unreadable", "this is not a file", str(path), way_out="shellbuck start writes a new case"
+            ))  # fmt: skip
+        with path.open("rb") as stream:
+            refuse_no_toml(stream.read(200), str(path))
         if size > _LARGEST:
             raise Refusal(Problem(
-                "file-too-large", "too large for a case file", str(path), f"{size} bytes", f"{_LARGEST} bytes"
+                "file-too-large", "too large for a case, sizing or study file", str(path), f"{size} bytes",
+                f"{_LARGEST} bytes",
             ))  # fmt: skip
         data = path.read_bytes()
     except (OSError, ValueError) as error:
@@ -96,7 +102,7 @@ def case_from_text(text: str, name: str = "case", digest: str | None = None) -> 
     Refusal
         With every problem found.
     """
-    raw, case = built(text, case_of_tables)
+    raw, case = built(text, case_of_tables, name, "case")
     return CaseFile(case, raw, name, digest or digest_of(text))
 
 
@@ -105,8 +111,10 @@ def digest_of(text: str) -> str:
     return hashlib.sha256(text.encode("utf-8", "surrogatepass")).hexdigest()
 
 
-def built(text: str, build: Callable[[dict[str, Any]], _Built]) -> tuple[dict[str, Any], _Built]:
-    """The tables of a TOML text, and what `build` makes of them.
+def built(
+    text: str, build: Callable[[dict[str, Any]], _Built], name: str, *kinds: Kind
+) -> tuple[dict[str, Any], _Built]:
+    """The tables of a TOML text, and what `build` makes of them; a file that is of none of the `kinds` is refused.
 
     Raises
     ------
@@ -114,6 +122,7 @@ def built(text: str, build: Callable[[dict[str, Any]], _Built]) -> tuple[dict[st
         With every problem found, each with its line, in the order of the lines.
     """
     raw = toml_tables(text)
+    refuse_other_kind(raw, name, *kinds)
     try:
         return raw, build(raw)
     except Refusal as refusal:
@@ -137,9 +146,10 @@ def toml_tables(text: str, where: str = "") -> dict[str, Any]:
     try:
         return tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
-        raise Refusal(Problem(
-            "toml-syntax", f"not valid TOML: {error}", where, way_out="strings need quotes, tables need [brackets]"
-        )) from None  # fmt: skip
+        way_out = "strings need quotes, tables need [brackets]"
+        if str(error).startswith("Cannot"):
+            way_out = "a key or section stands twice; sections that repeat need [[double brackets]], each of them"
+        raise Refusal(Problem("toml-syntax", f"not valid TOML: {error}", where, way_out=way_out)) from None
     except RecursionError:
         raise Refusal(Problem("toml-syntax", "nested too deeply", where)) from None
     except ValueError:  # integers of thousands of digits, dates that do not exist
@@ -150,9 +160,9 @@ def toml_tables(text: str, where: str = "") -> dict[str, Any]:
 
 def case_of_tables(raw: dict[str, Any]) -> Case:
     """The case of the tables of a case file; problems without their lines."""
-    problems = list(section_problems(raw, tuple(_SECTIONS), _REQUIRED, "shellbuck start writes a complete case"))
+    problems = list(section_problems(raw, tuple(SECTIONS), REQUIRED, "shellbuck start writes a complete case"))
     parts: dict[str, Any] = {}
-    for key, cls in _SECTIONS.items():
+    for key, cls in SECTIONS.items():
         if key not in raw:
             continue
         if key == "load_cases":
@@ -202,9 +212,8 @@ def section_problems(
     """Sections that are not known, and those that are missing."""
     for key in raw:
         if key not in known:
-            yield Problem(
-                "key-unknown", "unknown section", shortened(key), "", ", ".join(known), suggestion(key, list(known))
-            )
+            near = "it belongs to a sizing file" if key in SIZING_ONLY else suggestion(key, list(known))
+            yield Problem("key-unknown", "unknown section", shortened(key), "", ", ".join(known), near)
     for key in required:
         if key not in raw:
             wanted = "at least one [[load_cases]]" if key == "load_cases" else f"[{key}]"

@@ -56,7 +56,7 @@ class Place:
         """
         if self.kind == "quantity" and not (si and isinstance(value, int | float)):
             try:
-                value = parse_quantity(value, self.mark.kind)
+                value = parse_quantity(value, self.mark.kind, self.mark.low, self.mark.high)
             except UnitError as error:
                 raise Refusal(error.problem.below(where)) from None
         elif self.kind == "whole" and (isinstance(value, bool) or not isinstance(value, int)):
@@ -89,7 +89,7 @@ class Place:
     def example(self) -> str:
         """A value as a file would hold it."""
         if self.kind == "quantity":
-            return example(self.mark.kind)
+            return example(self.mark.kind, self.mark.low)
         if self.kind == "choice":
             return f'"{self.choices[0]}"' if isinstance(self.choices[0], str) else "true"
         return "12" if self.kind == "whole" else '"2219-T87"'

@@ -126,6 +126,15 @@ class PageData:
     modes: tuple[PageMode, ...]
 
 
+def without_block(text: str, what: str) -> str:
+    """That a text lacks its block of data, and what it may be instead."""
+    if text.lstrip().startswith("{"):
+        return f"JSON, with no block of {what}"
+    if "</html>" not in text[-2000:]:
+        return f"no block of {what} and no end of a page (</html>): it may be cut off, or not one of ours"
+    return f"a page with no block of {what}: one of patterns or of a study, or not one of ours"
+
+
 def read_page(path: str | Path) -> tuple[PageData, dict[str, Any]]:
     """Numbers of a saved report page, and the whole of its review data.
 
@@ -142,7 +151,7 @@ def read_page(path: str | Path) -> tuple[PageData, dict[str, Any]]:
     except CutOff:
         raise _foreign(name, "the file is cut off") from None
     if body is None:
-        raise _foreign(name, "no block of review data")
+        raise _foreign(name, without_block(text, "review data"))
     try:
         raw = json.loads(body)
         return TypeAdapter(PageData).validate_python(raw), raw

@@ -11,7 +11,7 @@ from pydantic import ConfigDict, Field, TypeAdapter, ValidationError
 from pydantic.dataclasses import dataclass as checked
 
 from ..errors import Problem, Refusal
-from .pages import CutOff, block_of, first_fault, page_text
+from .pages import CutOff, block_of, first_fault, page_text, without_block
 
 BLOCK = "review-remarks"
 """Id of the page's block that holds the remarks."""
@@ -115,7 +115,7 @@ def remarks_from_text(text: str, name: str) -> Remarks:
         except CutOff:
             raise _damaged(name, "the file is cut off") from None
         if found is None:
-            raise _damaged(name, "no block of remarks")
+            raise _damaged(name, without_block(text, "remarks"))
         body = found
     try:
         raw = json.loads(body)
@@ -123,6 +123,10 @@ def remarks_from_text(text: str, name: str) -> Remarks:
         raise _damaged(name, "its remarks are cut off or damaged") from None
     if raw is None:
         raise _damaged(name, "a page without remarks")
+    if not isinstance(raw, dict) or "remarks of" not in raw:
+        result = isinstance(raw, dict) and raw.get("program") == "shellbuck"
+        got = "a result of shellbuck (JSON), which holds no remarks" if result else "JSON of something else"
+        raise _damaged(name, got)
     try:
         written = TypeAdapter(_Written).validate_python(raw)
     except ValidationError as error:
@@ -136,5 +140,5 @@ def remarks_from_text(text: str, name: str) -> Remarks:
 def _damaged(name: str, got: str) -> Refusal:
     return Refusal(Problem(
         "remarks-damaged", "these are no remarks saved by a shellbuck page", name[:200], got,
-        way_out="give the copy of the page, or the JSON, that the review page saved",
+        way_out="give the copy of the page, or the JSON of remarks, that the review page saved",
     ))  # fmt: skip

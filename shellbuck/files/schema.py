@@ -39,6 +39,7 @@ from ..model.checked import (
     number_problems,
     without_none,
 )
+from .jsonwords import OR_NAMED_FACTORS, OR_NAMED_METAL, shown_matrix, shown_quantity, shown_text, shown_whole
 from .units import UnitError, parse_quantity
 
 _INTERNAL = {"library", "standings"}
@@ -55,7 +56,7 @@ def _custom(problem: Problem) -> PydanticCustomError:
 def _quantity(mark: Quantity) -> BeforeValidator:
     def read(value: Any) -> float:
         try:
-            number = parse_quantity(value, mark.kind)
+            number = parse_quantity(value, mark.kind, mark.low, mark.high)
         except UnitError as error:
             raise _custom(error.problem) from None
         for problem in number_problems("", number, mark):
@@ -131,17 +132,17 @@ def suggestion(word: str, known: list[str]) -> str:
     return f"did you mean {near[0]}?" if near else ""
 
 
-def _file_type(hint: Any) -> Any:
+def file_type(hint: Any) -> Any:
     """Type that pydantic uses for a declared field."""
     mark = marker(hint)
     if isinstance(mark, Quantity):
-        return Annotated[float, _quantity(mark)]
+        return Annotated[float, _quantity(mark), shown_quantity(mark)]
     if isinstance(mark, Whole):
-        return Annotated[int, BeforeValidator(_whole)]
+        return Annotated[int, BeforeValidator(_whole), shown_whole(mark)]
     if isinstance(mark, Text):
-        return StrictStr
+        return Annotated[StrictStr, shown_text(mark)]
     if isinstance(mark, Matrix):
-        return Annotated[tuple[tuple[float, ...], ...], _matrix(mark.kind)]
+        return Annotated[tuple[tuple[float, ...], ...], _matrix(mark.kind), shown_matrix(mark)]
     if hint is bool:
         return StrictBool
     if get_origin(hint) is tuple and isinstance(get_args(hint)[0], type):
@@ -149,9 +150,9 @@ def _file_type(hint: Any) -> Any:
     if isinstance(hint, type) and issubclass(hint, Checked):
         model = file_model(hint)
         if hint is Factors:
-            return Annotated[model, WrapValidator(_factors)]
+            return Annotated[model, WrapValidator(_factors), OR_NAMED_FACTORS]
         if hint is Material:
-            return Annotated[model, WrapValidator(_material)]
+            return Annotated[model, WrapValidator(_material), OR_NAMED_METAL]
         return model
     return hint
 
@@ -164,7 +165,7 @@ def file_model(cls: type[Checked]) -> type[BaseModel]:
         if f.name in _INTERNAL:
             continue
         hint, optional = without_none(declared(cls)[f.name])
-        kind = _file_type(hint)
+        kind = file_type(hint)
         default = ... if f.default is MISSING and f.default_factory is MISSING else None
         entries[f.name] = (kind | None if optional or default is None else kind, default)
     return create_model(cls.__name__, __config__=ConfigDict(extra="forbid"), **entries)
@@ -172,7 +173,7 @@ def file_model(cls: type[Checked]) -> type[BaseModel]:
 
 @cache
 def _adapter(cls: type[Checked]) -> TypeAdapter:
-    return TypeAdapter(_file_type(cls))
+    return TypeAdapter(file_type(cls))
 
 
 LookUp = Callable[[str], Material]
@@ -284,7 +285,7 @@ def _expected(cls: type[Checked], loc: tuple) -> str:
     hint, _ = without_none(declared(_owner(cls, loc[:-1]))[loc[-1]])
     mark = marker(hint)
     if isinstance(mark, Quantity):
-        return f"a {mark.kind}, for example {example(mark.kind)}"
+        return f"a {mark.kind}, for example {example(mark.kind, mark.low)}"
     if get_origin(hint) is Literal:
         return " or ".join(f'"{c}"' for c in get_args(hint))
     if isinstance(mark, Text):

@@ -15,10 +15,11 @@ from .casefile import built, digest_of, read_list, read_text, section_problems
 from .library import material
 from .schema import read_table
 
-_TABLES = {"identity": Identity, "barrel": BareBarrel, "material": Material, "policy": Policy, "limits": Limits,
+TABLES = {"identity": Identity, "barrel": BareBarrel, "material": Material, "policy": Policy, "limits": Limits,
            "prices": Prices, "heat": Heat}  # fmt: skip
-_SECTIONS = (*_TABLES, "materials", "load_cases")
-_REQUIRED = ("identity", "barrel", "material", "load_cases")
+LISTS = {"materials": Material, "load_cases": LoadCase}
+_SECTIONS = (*TABLES, *LISTS)
+REQUIRED = ("identity", "barrel", "material", "load_cases")
 _SKIN_KEYS = ("skin_thickness", "skin_thickness_minimum")
 _EDGE_KEYS = ("edges", "edges_far", "edge_springs", "edge_springs_far", "single_rings")
 
@@ -60,7 +61,7 @@ def sizing_from_text(text: str, name: str = "sizing", digest: str | None = None)
     Refusal
         With every problem found, each with its line.
     """
-    raw, (demand, left_out) = built(text, _demand)
+    raw, (demand, left_out) = built(text, _demand, name, "sizing", "case")
     return SizingFile(demand, raw, name, digest or digest_of(text), left_out)
 
 
@@ -74,11 +75,11 @@ def _demand(raw: dict[str, Any]) -> tuple[Demand, tuple[str, ...]]:
             left_out += [f"barrel.{k}" for k in (*_SKIN_KEYS, *_EDGE_KEYS) if k in barrel]
             tables["barrel"] = {k: v for k, v in barrel.items() if k not in (*_SKIN_KEYS, *_EDGE_KEYS)}
     problems = [
-        *section_problems(tables, _SECTIONS, _REQUIRED, "shellbuck start sizing writes a complete file"),
+        *section_problems(tables, _SECTIONS, REQUIRED, "shellbuck start sizing writes a complete file"),
         *_skin_problems(tables),
     ]
     parts: dict[str, Any] = {}
-    for key, cls in _TABLES.items():
+    for key, cls in TABLES.items():
         if key in tables:
             try:
                 parts[key] = read_table(cls, tables[key], key, material)

@@ -20,6 +20,7 @@ from ..errors import Problem, Refusal
 from ..model import Case
 from .casefile import CaseFile, case_from_text, case_of_tables, read_text, toml_tables
 from .casekeys import Place, places
+from .kinds import refuse_other_kind
 from .results import json_text, plain, used_values
 from .schema import suggestion
 from .studyplan import ARRAYS, METHODS, ONE_BY_ONE, SAMPLED, StudyPlan, Variation
@@ -31,10 +32,13 @@ MOST_POINTS = 1_000_000
 STUDY, CASE, TABLE, MAP = "study.toml", "case.toml", "points.csv", "map.json"
 """Names under which a folder keeps what its study came from."""
 
-_TOP = {
+TOP = {
     "title": str, "case": str, "method": str, "count": int, "seed": int, "chunk": int, "engine": str, "format": str,
     "outputs": list, "load_cases": list, "table": str, "add": dict, "vary": list,
 }  # fmt: skip
+"""Keys of a study file and their kinds."""
+CHOICES = {"method": METHODS, "engine": (ARRAYS, ONE_BY_ONE), "format": ("csv", "parquet")}
+RANGES = {"chunk": (1, 100_000), "seed": (0, 2**63 - 1)}
 
 
 def read_study(path: str | Path) -> StudyPlan:
@@ -53,6 +57,7 @@ def read_study(path: str | Path) -> StudyPlan:
     path = Path(path)
     texts = {STUDY: read_text(path)[0]}
     raw = toml_tables(texts[STUDY], str(path)[:200])
+    refuse_other_kind(raw, str(path), "study")
     if not isinstance(raw.get("case"), str):
         raise Refusal(Problem(
             "key-missing", "a study needs its base case", "case", "nothing", 'case = "my.toml", beside the study file'
@@ -161,25 +166,20 @@ def _table_text(path: Path) -> str:
 
 def _top_problems(raw: Mapping[str, Any]):
     for key, value in raw.items():
-        if key not in _TOP:
-            yield Problem("key-unknown", "unknown key", str(key)[:40], "", ", ".join(_TOP), suggestion(key, list(_TOP)))
-        elif not isinstance(value, _TOP[key]) or isinstance(value, bool):
-            words = {str: "text in quotes", int: "a whole number", list: "a list", dict: "a table"}[_TOP[key]]
+        if key not in TOP:
+            yield Problem("key-unknown", "unknown key", str(key)[:40], "", ", ".join(TOP), suggestion(key, list(TOP)))
+        elif not isinstance(value, TOP[key]) or isinstance(value, bool):
+            words = {str: "text in quotes", int: "a whole number", list: "a list", dict: "a table"}[TOP[key]]
             yield Problem("value-kind", f"{words} is needed", key, repr(value)[:60])
-    if raw.get("method", "grid") not in METHODS:
-        method = str(raw["method"])
-        allowed = ", ".join(f'"{m}"' for m in METHODS)
-        near = suggestion(method, list(METHODS))
-        yield Problem("value-choice", "no such method", "method", method[:60], allowed, near)
-    if raw.get("engine", ARRAYS) not in (ARRAYS, ONE_BY_ONE):
-        allowed = f'"{ARRAYS}", "{ONE_BY_ONE}"'
-        yield Problem("value-choice", "no such engine", "engine", str(raw["engine"])[:60], allowed)
-    if raw.get("format", "csv") not in ("csv", "parquet"):
-        yield Problem("value-choice", "no such format", "format", str(raw["format"])[:60], '"csv", "parquet"')
+    for key, choices in CHOICES.items():
+        if isinstance(raw.get(key, choices[0]), str) and raw.get(key, choices[0]) not in choices:
+            allowed = ", ".join(f'"{c}"' for c in choices)
+            near = suggestion(raw[key], list(choices))
+            yield Problem("value-choice", f"no such {key}", key, raw[key][:60], allowed, near)
     for key in ("outputs", "load_cases"):
         if isinstance(raw.get(key), list) and not all(isinstance(x, str) for x in raw[key]):
             yield Problem("value-kind", "a list of texts is needed", key, repr(raw[key])[:60])
-    for key, low, high in (("chunk", 1, 100_000), ("seed", 0, 2**63 - 1)):
+    for key, (low, high) in RANGES.items():
         if isinstance(raw.get(key), int) and not low <= raw[key] <= high:
             allowed = f"{low} to {high}"
             yield Problem("value-range", "outside the range shellbuck accepts", key, str(raw[key])[:40], allowed)

@@ -17,7 +17,7 @@ from .. import __version__
 from ..errors import Problem, Refusal
 from .results import json_text, versions
 from .studyplan import StudyPlan
-from .tables import Field, read_row, row_text, unwritable, write_table, write_whole
+from .tables import Field, make_folder, read_row, row_text, unwritable, write_table, write_whole
 
 _INPUTS = "inputs.json"
 _CHUNKS = "chunks"
@@ -48,11 +48,8 @@ class StudyFolder:
         self._lock = None
         if path.is_dir() and not (path / _INPUTS).exists():
             self._refuse_other()  # before anything is left in a folder that is not ours
-        try:
-            path.mkdir(parents=True, exist_ok=True)
-            (path / _CHUNKS).mkdir(exist_ok=True)
-        except OSError as error:
-            raise unwritable(path, error) from None
+        make_folder(path)
+        make_folder(path / _CHUNKS)
 
     def __enter__(self) -> StudyFolder:
         self._take_lock()

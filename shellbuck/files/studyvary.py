@@ -14,9 +14,9 @@ from .schema import suggestion
 from .studyplan import SAMPLED, Follow, Spread, Variation
 from .units import UnitError, parse_quantity
 
-_VARY = ("key", "name", "from", "to", "count", "spacing", "values", "mean", "deviation", "least", "most", "factor",
+VARY = ("key", "name", "from", "to", "count", "spacing", "values", "mean", "deviation", "least", "most", "factor",
          "also")  # fmt: skip
-_ALSO = ("key", "times", "more", "less")
+ALSO = ("key", "times", "more", "less")
 
 
 def variation(entry: Any, case: Case, method: str, where: str, si: bool = False) -> Variation:
@@ -41,10 +41,10 @@ def variation(entry: Any, case: Case, method: str, where: str, si: bool = False)
     """
     if not isinstance(entry, dict):
         raise Refusal(Problem("value-kind", "a table is needed", where, repr(entry)[:60], "[[vary]]"))
-    unknown = [k for k in entry if k not in _VARY]
+    unknown = [k for k in entry if k not in VARY]
     if unknown:
-        raise Refusal([Problem("key-unknown", "unknown key", f"{where}.{str(k)[:40]}", "", ", ".join(_VARY),
-                               suggestion(str(k), list(_VARY))) for k in unknown])  # fmt: skip
+        raise Refusal([Problem("key-unknown", "unknown key", f"{where}.{str(k)[:40]}", "", ", ".join(VARY),
+                               suggestion(str(k), list(VARY))) for k in unknown])  # fmt: skip
     factor = entry.get("factor", False)
     if not isinstance(factor, bool):
         raise Refusal(Problem("value-kind", "true or false is needed", f"{where}.factor", repr(factor)[:60]))
@@ -123,12 +123,13 @@ def _range(entry: dict[str, Any], read, place: Place, factor: bool, where: str) 
                                   ", ".join(SAMPLED), "set method, or give from, to and count"))  # fmt: skip
     low, high = _ends(entry, read, where)
     count = entry.get("count")
-    if isinstance(count, bool) or not isinstance(count, int) or not 1 <= count <= 10_000:
+    if isinstance(count, bool) or not isinstance(count, int) or not 2 <= count <= 10_000:
         got = "nothing" if count is None else repr(count)[:40]
-        raise Refusal(Problem("study-range", "how many values?", f"{where}.count", got, "1 to 10000"))
-    if count == 1 and low != high:
-        raise Refusal(Problem("study-range", "one value cannot span a range", f"{where}.count", "1", "2 or more"))
-    steps = [j / max(count - 1, 1) for j in range(count)]
+        what, way_out = "how many values?", ""
+        if count == 1 and not isinstance(count, bool):
+            what, way_out = "one value cannot span a range", _single(entry["from"])
+        raise Refusal(Problem("study-range", what, f"{where}.count", got, "2 to 10000", way_out))
+    steps = [j / (count - 1) for j in range(count)]
     if _log(entry, low, where):
         values = [low ** (1 - s) * high**s for s in steps]
     else:
@@ -149,7 +150,16 @@ def _ends(entry: dict[str, Any], read, where: str) -> tuple[float, float]:
         got, allowed = str(entry["from"])[:40], f"at most {str(entry['to'])[:40]}"
         raise Refusal(Problem("study-range", "an empty range: from is above to", f"{where}.from", got, allowed,
                               "swap them"))  # fmt: skip
+    if low == high:
+        raise Refusal(Problem("study-range", "a range of no width: from equals to", f"{where}.from",
+                              str(entry["from"])[:40], "below to", _single(entry["from"])))  # fmt: skip
     return low, high
+
+
+def _single(value: Any) -> str:
+    """The way out of a range that is one value."""
+    shown = f'"{value[:40]}"' if isinstance(value, str) else repr(value)[:40]
+    return f"for a single value write values = [{shown}]"
 
 
 def _log(entry: dict[str, Any], low: float, where: str) -> bool:
@@ -170,8 +180,6 @@ def _spread(entry: dict[str, Any], read, found: Sequence[Place], factor: bool, w
         if "least" in entry or "most" in entry:
             raise Refusal(Problem("study-range", "least and most cut off a normal spread", where, "", "from and to"))
         low, high = _ends(entry, read, where)
-        if low == high:
-            raise Refusal(Problem("study-range", "an empty range: from equals to", f"{where}.from"))
         return Spread(low, high, log=_log(entry, low, where))
     for key in ("mean", "deviation"):
         if key not in entry:
@@ -210,7 +218,7 @@ def _follow(entries: Any, case: Case, where: str, si: bool) -> tuple[Follow, ...
         at = f"{where}.also.{j}"
         if isinstance(entry, str):
             entry = {"key": entry}
-        if not isinstance(entry, dict) or not isinstance(entry.get("key"), str) or set(entry) - set(_ALSO):
+        if not isinstance(entry, dict) or not isinstance(entry.get("key"), str) or set(entry) - set(ALSO):
             raise Refusal(Problem("value-kind", "a key that goes with the value is needed", at, repr(entry)[:60],
                                   'also = [{ key = "barrel.skin_thickness_minimum", less = "0.1 mm" }]'))  # fmt: skip
         spots = places(case, entry["key"], f"{at}.key")

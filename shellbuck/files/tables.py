@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Literal
 
-from ..errors import Problem, Refusal
+from ..errors import Problem, Refusal, install_words
 
 Kind = Literal["whole", "number", "text"]
 
@@ -77,7 +77,7 @@ def need_parquet() -> None:
     except ImportError:
         raise Refusal(Problem(
             "study-parquet-missing", "Parquet needs the pyarrow library", "format", "parquet", '"csv"',
-            'pip install "shellbuck[study]", or set format = "csv"',
+            f'{install_words("pyarrow")}, or set format = "csv"',
         )) from None  # fmt: skip
 
 
@@ -145,6 +145,41 @@ def replace_synced(part: Path, path: Path) -> None:
     with part.open("rb+") as stream:
         os.fsync(stream.fileno())
     part.replace(path)
+
+
+def refuse_file(path: Path) -> None:
+    """Refuse a file where a folder is due.
+
+    Raises
+    ------
+    Refusal
+    """
+    if path.exists() and not path.is_dir():
+        raise Refusal(Problem(
+            "file-exists", "this is a file, not a folder", str(path)[:200], way_out="name a folder"
+        ))  # fmt: skip
+
+
+def make_folder(path: Path) -> None:
+    """Make a folder, and those above it, where they do not exist.
+
+    Raises
+    ------
+    Refusal
+        Where there is a file of this name, or nothing can be written.
+    """
+    try:
+        refuse_file(path)
+        path.mkdir(parents=True, exist_ok=True)
+    except NotADirectoryError:
+        raise Refusal(Problem(
+            "file-exists", "a part of this path is a file, not a folder", str(path)[:200], way_out="name a folder"
+        )) from None  # fmt: skip
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or str(error)
+        raise Refusal(Problem(
+            "file-unwritable", f"the folder cannot be made ({reason})", str(path)[:200], way_out="name another folder"
+        )) from None  # fmt: skip
 
 
 def unwritable(path: Path, error: OSError) -> Refusal:

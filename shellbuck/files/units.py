@@ -66,6 +66,14 @@ _EXAMPLE = {
     "conductivity": "95 W/(m*K)",
 }  # fmt: skip
 
+# units that a bare number may have been meant in
+_MEANT = {
+    "length": ("mm", "m", "in"), "force": ("kN", "MN", "lbf"), "moment": ("kN*m", "MN*m", "in*lbf"),
+    "pressure": ("kPa", "bar", "psi"), "stress": ("MPa", "GPa", "ksi"), "density": ("kg/m^3", "lb/in^3"),
+    "area density": ("kg/m^2", "lb/ft^2"), "area": ("mm^2", "in^2"), "second moment of area": ("mm^4", "in^4"),
+    "temperature": ("K", "degC", "degF"),
+}  # fmt: skip
+
 # spellings of the trade, mapped before the registry looks
 _SPELLINGS = {
     "inches": "in", "inch": "in", '"': "in", "feet": "ft", "foot": "ft", "thou": "mil", "metre": "m", "meter": "m",
@@ -98,9 +106,27 @@ def _names() -> frozenset[str]:
     return frozenset(short | {"lb"})
 
 
-def example(kind: str) -> str:
-    """A quantity of this kind as a file would hold it."""
-    return f'"{_EXAMPLE[kind]}"' if kind != "number" else _EXAMPLE[kind]
+def example(kind: str, low: float = -math.inf) -> str:
+    """A quantity of this kind, not below `low` [SI], as a file would hold it."""
+    if kind == "number":
+        return _EXAMPLE[kind]
+    text = "2.3 m" if kind == "length" and low > 2.3e-3 else _EXAMPLE[kind]
+    return f'"{text}"'
+
+
+def _meant(digits: str, kind: str, low: float, high: float) -> str:
+    """The way out for a bare number: the number in the units that it may have been meant in and that fit its range."""
+    units = _MEANT.get(kind, (_EXAMPLE[kind].split(maxsplit=1)[1],))
+    fit = [unit for unit in units if low <= _guessed(digits, unit, kind) <= high]
+    *more, last = [f'"{digits[:20]} {unit}"' for unit in fit or units]
+    return f"write {', '.join(more)} or {last}, whichever you mean" if more else f"write {last} if you mean that"
+
+
+def _guessed(digits: str, unit: str, kind: str) -> float:
+    try:
+        return _convert(float(digits.replace("_", "")), unit, kind)
+    except UnitError:  # too large to be a number
+        return math.inf
 
 
 class UnitError(Exception):
@@ -115,7 +141,7 @@ def _fail(code: str, what: str, got: str = "", allowed: str = "", way_out: str =
     return UnitError(Problem(code, what, "", got[:_LONGEST], allowed, way_out))
 
 
-def parse_quantity(text: object, kind: str) -> float:
+def parse_quantity(text: object, kind: str, low: float = -math.inf, high: float = math.inf) -> float:
     """SI value of a quantity written with its unit.
 
     Parameters
@@ -124,6 +150,8 @@ def parse_quantity(text: object, kind: str) -> float:
         What the file holds; only a string with a unit is accepted (a bare number where `kind` is "number").
     kind : str
         Dimension, see `shellbuck.model.checked.SI_UNIT`.
+    low, high : float
+        What makes sense here [SI]: only units that lead into this range are suggested for a bare number.
 
     Returns
     -------
@@ -142,33 +170,32 @@ def parse_quantity(text: object, kind: str) -> float:
     >>> parse_quantity("9 MN*m", "moment")
     9000000.0
     """
-    example = _EXAMPLE[kind]
-    if isinstance(text, bool) or not isinstance(text, int | float | str):
-        raise _fail("unit-kind", f"a {kind} is needed", repr(text), f'for example "{example}"')
-    if kind == "number":
+    if kind == "number" and isinstance(text, int | float | str) and not isinstance(text, bool):
         return _bare_number(text)
+    shown = example(kind, low)
+    if isinstance(text, bool) or not isinstance(text, int | float | str):
+        raise _fail("unit-kind", f"a {kind} is needed", repr(text), f"for example {shown}")
     if not isinstance(text, str):
-        unit = example.split(maxsplit=1)[1]
         raise _fail(
-            "unit-missing", "a number without a unit", str(text), f'a quantity such as "{example}"',
-            f'write "{str(text)[:20]} {unit}" with the unit you mean',
+            "unit-missing", "a number without a unit", str(text), f"a quantity such as {shown}",
+            _meant(str(text), kind, low, high),
         )  # fmt: skip
     if len(text) > _LONGEST:
-        raise _fail("unit-kind", f"a {kind} is needed", text[:40] + "...", f'for example "{example}"')
+        raise _fail("unit-kind", f"a {kind} is needed", text[:40] + "...", f"for example {shown}")
     plain = text.translate(_POWERS)
     match = _NUMBER.fullmatch(plain)
     if match is None:
-        raise _fail("unit-number", "no number found", repr(text), f'for example "{example}"')
+        raise _fail("unit-number", "no number found", repr(text), f"for example {shown}")
     digits, unit = match.groups()
     if re.match(r",\d", unit):
         raise _fail(
-            "unit-number", "a comma in a number", repr(text), f'for example "{example}"',
+            "unit-number", "a comma in a number", repr(text), f"for example {shown}",
             "write a decimal point, and no thousands separator",
         )  # fmt: skip
     if not unit:
         raise _fail(
-            "unit-missing", "a number without a unit", repr(text), f'a quantity such as "{example}"',
-            f'write "{digits[:20]} {example.split(maxsplit=1)[1]}" with the unit you mean',
+            "unit-missing", "a number without a unit", repr(text), f"a quantity such as {shown}",
+            _meant(digits, kind, low, high),
         )  # fmt: skip
     value = float(digits.replace("_", ""))
     return _convert(value, unit, kind)

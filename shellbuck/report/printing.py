@@ -5,7 +5,7 @@ from __future__ import annotations
 import logging
 from types import ModuleType
 
-from ..errors import Problem, Refusal
+from ..errors import Problem, Refusal, install_words
 
 
 def ready() -> None:
@@ -55,6 +55,6 @@ def _renderer() -> ModuleType:
         raise Refusal(Problem(
             "extra-missing", f"no PDF renderer can be loaded ({reason})", "--pdf",
             way_out="write the page (--page) and print it from a browser, it has page numbers and whole tables; or "
-            'pip install "shellbuck[pdf]" and, on a bare Linux, libpango-1.0-0 and libpangoft2-1.0-0',
+            f"{install_words('weasyprint')} and, on a bare Linux, libpango-1.0-0 and libpangoft2-1.0-0",
         )) from None  # fmt: skip
     return weasyprint

@@ -17,7 +17,7 @@ from multiprocessing.connection import wait as wait_for
 from typing import Any, Protocol
 
 from .. import __version__
-from ..errors import Incomplete, Problem, Refusal
+from ..errors import Incomplete, Problem, Refusal, install_words
 
 PIECES_PER_WORKER = 4
 """Pieces of a chunk per worker: enough that nobody waits long for the last one."""
@@ -214,7 +214,7 @@ class DaskWorkers:
         except ImportError:
             raise Refusal(Problem(
                 "study-dask-missing", "a scheduler needs the dask library", "--scheduler", address[:80], "",
-                'pip install "shellbuck[study]"; without --scheduler this machine does the work',
+                f"{install_words('dask[distributed]')}; without --scheduler this machine does the work",
             )) from None  # fmt: skip
         try:
             self._client = Client(address, timeout=patience)

@@ -164,11 +164,11 @@ def _loads(case: Case, load: LoadCase, counts: tuple[int, int], x: Any, y: Any, 
     most_M = max((abs(c.bending_moment) for c in case.load_cases), default=0.0)
     R = case.barrel.middle_radius
     # a case without one of the two still gets an axis: what the other would mean at the peak fibre (P = 2 M/R)
-    P = _TOP * (most_P or 2 * most_M / R or 1e6)
-    M = _TOP * (most_M or most_P * R / 2)
+    P = most_P or 2 * most_M / R or 1e6
+    M = most_M or P * R / 2
     vary = [
-        _axis(f"load_cases.{load.name}.axial_force", "axial force", counts[0], x or (0.0, P)),
-        _axis(f"load_cases.{load.name}.bending_moment", "bending moment", counts[1], y or (0.0, M)),
+        _axis(f"load_cases.{load.name}.axial_force", "axial force", counts[0], x or (0.0, _TOP * P)),
+        _axis(f"load_cases.{load.name}.bending_moment", "bending moment", counts[1], y or (0.0, _TOP * M)),
     ]
     if pressures:
         vary.append({

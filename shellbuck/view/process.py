@@ -11,7 +11,7 @@ import sys
 import tempfile
 from pathlib import Path
 
-from ..errors import Problem, Refusal
+from ..errors import Problem, Refusal, install_words
 from .scene import Scene
 
 LIMIT = 120.0
@@ -78,7 +78,7 @@ def show(scene: Scene) -> None:
 def _missing(said: str) -> Refusal:
     return Refusal(Problem(
         "extra-missing", f"the drawing library cannot be loaded ({said})", "picture",
-        way_out=f'pip install "shellbuck[view]"; {_LIBRARIES}',
+        way_out=f"{install_words('pyvista')}; {_LIBRARIES}",
     ))  # fmt: skip
 
 

@@ -199,21 +199,30 @@ def test_no_output_ever_replaces_the_case_file(case, capsys, name, option, more)
     for target in (path, case.parent / "." / name, link):
         assert main(["run", str(path), option, str(target), *more]) == 2
         assert path.read_bytes() == before
-    assert ("overwrite the case file" in capsys.readouterr().err) == (not more)
+    suffix_fits = option == "--json" or name == "case.html"  # else the name itself is refused, before anything is read
+    assert ("overwrite the case file" in capsys.readouterr().err) == (not more and suffix_fits)
 
 
 def test_two_outputs_need_two_names(case, capsys):
-    target = str(case.parent / "out")
-    assert main(["run", str(case), "--json", target, "--page", target]) == 2
+    page, other = (str(case.parent / name) for name in ("out.html", "./out.html"))
+    assert main(["beside", str(case), page, "--page", other]) == 2
+    assert "overwrite the second page" in capsys.readouterr().err
+    page, target = case.parent / "page.html", case.parent / "out.json"
+    page.write_text("", encoding="utf-8")
+    target.symlink_to(page)
+    assert main(["run", str(case), "--json", str(target), "--page", str(page)]) == 2
     assert "overwrite another output" in capsys.readouterr().err
 
 
 def test_output_into_a_missing_folder_leaves_nothing_behind(case, capsys):
-    for option in ("--json", "--page"):
-        assert main(["run", str(case), option, str(case.parent / "gone" / "out")]) == 2
+    for option, suffix in (("--json", ".json"), ("--page", ".html")):
+        assert main(["run", str(case), option, str(case.parent / "gone" / f"out{suffix}")]) == 2
         assert "file-unwritable" in capsys.readouterr().err
-        assert main(["run", str(case), option, str(case.parent)]) == 2
+        folder = case.parent / f"folder{suffix}"
+        folder.mkdir()
+        assert main(["run", str(case), option, str(folder)]) == 2
         assert "file-unwritable" in capsys.readouterr().err
+        folder.rmdir()
     assert os.listdir(case.parent) == ["case.toml"]
 
 
@@ -222,7 +231,7 @@ def test_another_case_is_never_overwritten(case, capsys, option):
     other = case.parent / "other.toml"
     other.write_text("by hand", encoding="utf-8")
     assert main(["run", str(case), option, str(other)]) == 2
-    assert "this would overwrite a case or another TOML file" in capsys.readouterr().err
+    assert "a file name that ends in .toml" in capsys.readouterr().err
     assert other.read_text(encoding="utf-8") == "by hand"
 
 

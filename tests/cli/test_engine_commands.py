@@ -56,10 +56,17 @@ def test_modes_lists_and_writes_all(case, tmp_path, capsys):
         assert sum(float(v) for k, v in row.items() if k.startswith("energy")) == pytest.approx(1, abs=3e-6)
 
 
+SUFFIX = {"--every": ".csv", "--json": ".json", "--save-mesh": ".vtu"}
+
+
 @pytest.mark.parametrize("given", [["modes", "--every"], ["agree", "--json"], ["agree", "--save-mesh"]])
 def test_no_output_replaces_the_case(given, case, capsys):
     before = case.read_bytes()
     assert main([given[0], str(case), given[1], str(case)]) == 2
+    assert "a file name that ends in .toml" in said(capsys)
+    link = case.parent / f"link{SUFFIX[given[1]]}"
+    link.symlink_to(case)
+    assert main([given[0], str(case), given[1], str(link)]) == 2
     assert "this would overwrite the case file" in said(capsys)
     assert case.read_bytes() == before
 

@@ -94,7 +94,7 @@ def test_a_point_of_it_is_a_full_run(study, finished, capsys):
 @pytest.mark.parametrize(("words", "said"), [
     (["point", "f", "5"], "there is no such point; got 5; allowed: 0 to 4"),
     (["point", ".", "0"], "this is not the folder of a study or map"),
-    (["point", "f", "0", "--page", "f/table.csv"], "the folder of a study takes no other files"),
+    (["point", "f", "0", "--page", "f/page.html"], "the folder of a study takes no other files"),
     (["study", "other.toml", "--to", "g"], "the file cannot be read"),
     (["study", "s.toml"], "--to"),
     (["map", "base.toml", "loads", "--to", "f"], "the folder belongs to other inputs"),

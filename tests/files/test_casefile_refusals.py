@@ -58,7 +58,7 @@ def test_all_problems_at_once_each_with_its_line():
     ]
     said = [p.sentence() for p in found]
     for words, sentence in zip(
-        ("did you mean part?", 'write "1.2 mm"', "did you mean closed?", "did you mean plain?", "0.072 GPa",
+        ("did you mean part?", 'write "1.2 m" or "1.2 in"', "did you mean closed?", "did you mean plain?", "0.072 GPa",
          "did you mean axial_force?"), said, strict=True,
     ):  # fmt: skip
         assert words in sentence

@@ -90,10 +90,11 @@ def refusal(text, kind):
 @pytest.mark.parametrize(
     ("text", "kind", "code", "words"),
     [
-        (2.3, "length", "unit-missing", 'write "2.3 mm" with the unit you mean'),
+        (2.3, "length", "unit-missing", 'write "2.3 mm", "2.3 m" or "2.3 in", whichever you mean'),
         (3, "force", "unit-missing", 'a quantity such as "6.2 MN"'),
+        (95, "conductivity", "unit-missing", 'write "95 W/(m*K)" if you mean that'),
         ("2.3", "length", "unit-missing", "a number without a unit"),
-        ("1e3", "force", "unit-missing", 'write "1e3 MN"'),
+        ("1e3", "force", "unit-missing", 'write "1e3 kN", "1e3 MN" or "1e3 lbf"'),
         (math.nan, "length", "unit-missing", "got nan"),
         (True, "length", "unit-kind", "a length is needed"),
         ([1], "force", "unit-kind", "a force is needed"),

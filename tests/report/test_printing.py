@@ -60,7 +60,7 @@ def test_a_missing_renderer_is_words(monkeypatch, error):
     with pytest.raises(Refusal, match="extra-missing") as caught:
         ready()
     assert "browser" in str(caught.value)
-    assert 'pip install "shellbuck[pdf]"' in str(caught.value)
+    assert "-m pip install weasyprint and" in str(caught.value)
 
 
 @pytest.mark.slow

@@ -106,5 +106,5 @@ def test_a_scheduler_without_its_library_is_refused(monkeypatch):
     import sys
 
     monkeypatch.setitem(sys.modules, "dask.distributed", None)
-    with pytest.raises(Refusal, match=r'pip install "shellbuck\[study\]"'):
+    with pytest.raises(Refusal, match=r"-m pip install 'dask\[distributed\]'; without"):
         DaskWorkers("tcp://127.0.0.1:1")

@@ -143,7 +143,7 @@ def test_a_missing_library_is_words_that_say_what_to_install(planted):
     said = planted("raise ImportError('libGL.so.1: cannot open shared object file')\n")
     assert "[extra-missing]" in said
     assert "libGL.so.1" in said
-    assert 'pip install "shellbuck[view]"' in said
+    assert "-m pip install pyvista;" in said
     assert "libegl1" in said
 
 
