@@ -39,6 +39,9 @@ class Batch:
     yield_use : numpy.ndarray
         (N, load cases) the largest general net design load over compressive yield, 0 where there is none; beyond 1 the
         row is refused.
+    thinness : numpy.ndarray
+        (N, load cases) the largest R/t or R/t_e of a factor whose range ends there, 0 where there is none; beyond 1500
+        the row is refused.
     mass_per_area : numpy.ndarray
         (N,) [kg/m^2], nan for designs that the model refuses.
     refused : numpy.ndarray
@@ -52,6 +55,7 @@ class Batch:
     margins: np.ndarray
     classical: np.ndarray
     yield_use: np.ndarray
+    thinness: np.ndarray
     mass_per_area: np.ndarray
     refused: np.ndarray
     reasons: np.ndarray
@@ -144,7 +148,7 @@ def cut(varied: Mapping[str, np.ndarray], size: int = CHUNK) -> Iterator[dict[st
 
 def joined(parts: list[Batch]) -> Batch:
     """Parts of one pattern put together."""
-    keys = ("margins", "classical", "yield_use", "mass_per_area", "refused", "reasons")
+    keys = ("margins", "classical", "yield_use", "thinness", "mass_per_area", "refused", "reasons")
     return Batch(
         parts[0].modes, parts[0].load_cases, *(np.concatenate([getattr(p, k) for p in parts]) for k in keys)
     )  # fmt: skip
@@ -167,12 +171,13 @@ def _part(job: tuple[Case, dict[str, np.ndarray]]) -> Batch:
 def _designs(case: Case, size: int) -> Batch:
     """Margins of designs that the model accepts."""
     engines = Engines(case, size=size)
-    margins, classical, yield_use, refusals = [], [], [], []
+    margins, classical, yield_use, thinness, refusals = [], [], [], [], []
     for load in case.load_cases:
         rows, load_classical = load_case_rows(ArrayState(case, load, engines))
         margins.append(np.stack(list(rows.margins.values()), axis=-1))
         classical.append(np.broadcast_to(load_classical, (size,)))
         yield_use.append(np.broadcast_to(rows.yield_use, (size,)))
+        thinness.append(np.broadcast_to(rows.thinness, (size,)))
         refusals += rows.refusals
     reasons = np.full(size, "", dtype=object)
     for code, mask in (*engines.failures, *refusals):
@@ -182,7 +187,8 @@ def _designs(case: Case, size: int) -> Batch:
         margins[mask], classical[mask] = np.nan, np.nan
     return Batch(
         tuple(rows.margins), tuple(load.name for load in case.load_cases), margins, classical,
-        np.stack(yield_use, axis=-1), np.array(np.broadcast_to(weigh(case).per_area, (size,)), dtype=float),
+        np.stack(yield_use, axis=-1), np.stack(thinness, axis=-1),
+        np.array(np.broadcast_to(weigh(case).per_area, (size,)), dtype=float),
         reasons != "", reasons,
     )  # fmt: skip
 
@@ -198,5 +204,5 @@ def _spread(part: Batch, keep: np.ndarray, reasons: np.ndarray) -> Batch:
     reasons[keep] = part.reasons[: keep.size]
     return Batch(
         part.modes, part.load_cases, wide(part.margins), wide(part.classical), wide(part.yield_use),
-        wide(part.mass_per_area), reasons != "", reasons,
+        wide(part.thinness), wide(part.mass_per_area), reasons != "", reasons,
     )  # fmt: skip

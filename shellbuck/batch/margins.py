@@ -21,18 +21,27 @@ from .engines import Engines
 @dataclass
 class Rows:
     """Margins by mode in the order of `assess`, nan where a row has none; refusals as (code, mask); the largest general
-    net design load over compressive yield (N,), 0 where there is none."""
+    net design load over compressive yield (N,), and the largest R/t or R/t_e of a factor that ends there, 0 where there
+    is none."""
 
     size: int
     margins: dict[str, np.ndarray] = field(default_factory=dict)
     refusals: list[tuple[str, np.ndarray]] = field(default_factory=list)
     yield_use: np.ndarray | float = 0.0
+    thinness: np.ndarray | float = 0.0
 
     def add(self, mode: str, margin: np.ndarray, exists: np.ndarray | bool = True) -> np.ndarray:
         """File a margin where it exists; returns what was filed."""
         kept = np.where(exists, np.broadcast_to(margin, (self.size,)), np.nan)
         self.margins[mode] = kept
         return kept
+
+    def thick_enough(self, exists: np.ndarray, thinness: np.ndarray | float) -> np.ndarray:
+        """Where a factor used at this R/t (0: at any) is in its range; the others are refused."""
+        self.thinness = np.fmax(self.thinness, np.where(exists, thinness, 0.0))
+        within = np.asarray(thinness <= plain.MOST_RADIUS_TO_THICKNESS)
+        self.refuse("radius-to-thickness", exists & ~within)
+        return within
 
     def refuse(self, code: str, mask: np.ndarray) -> None:
         """Say that designs have no margin for a reason that makes `assess` refuse."""
@@ -122,28 +131,29 @@ def local_margin(state: ArrayState, elastic: np.ndarray, at_yield: np.ndarray) -
     return interaction.local_margin(np.minimum(elastic, at_yield), tension + state.relief, state.factor, compression)
 
 
-def add_general(rows: Rows, mode: str, state: ArrayState, capacity: Capacity, exists, thick_enough) -> None:
+def add_general(rows: Rows, mode: str, state: ArrayState, capacity: Capacity, exists, thinness) -> None:
     """A row of general instability: refused beyond the factor's range or beyond compressive yield."""
-    exists, thick_enough = exists & state.compressed, np.asarray(thick_enough)
+    exists = exists & state.compressed
+    thick_enough = rows.thick_enough(exists, thinness)
     use = mixed_net(state, capacity) / state.wall_yield
     elastic = use <= 1
     rows.yield_use = np.fmax(rows.yield_use, np.where(exists & thick_enough, use, 0.0))
-    rows.refuse("radius-to-thickness", exists & ~thick_enough)
     rows.refuse("elastic-limit", exists & thick_enough & ~elastic)
     rows.add(mode, pair_margin(state, capacity), exists & thick_enough & elastic)
 
 
-def add_panel(rows: Rows, state: ArrayState, wall: SmearedWall, nets, exists, thick_enough) -> None:
+def add_panel(rows: Rows, state: ArrayState, wall: SmearedWall, nets, exists, thinness) -> None:
     """A row of the panel between rings: cut off at compressive yield of `wall`."""
-    exists, thick_enough = exists & state.compressed, np.asarray(thick_enough)
+    exists = exists & state.compressed
+    thick_enough = rows.thick_enough(exists, thinness)
     limit = state.yield_line_load(wall)
     capacity = Capacity.relieved(state, *(np.minimum(n, limit) for n in nets))
-    rows.refuse("radius-to-thickness", exists & ~thick_enough)
     rows.add("panel between rings", pair_margin(state, capacity), exists & thick_enough)
 
 
 def stiffened_factors(wall: SmearedWall, R, t) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """Axial and bending knockdown of a stiffened wall and where there is one; see `assess.knockdown`."""
+    """Axial and bending knockdown of a stiffened wall and the R/t_e that limits them, 0 where nothing does; see
+    `assess.knockdown`."""
     A, B, D = wall.A, wall.B, wall.D
     t_e = orthotropic.equivalent_thickness(
         A[..., 0, 0], A[..., 1, 1], B[..., 0, 0], B[..., 1, 1], D[..., 0, 0], D[..., 1, 1]
@@ -157,4 +167,4 @@ def stiffened_factors(wall: SmearedWall, R, t) -> tuple[np.ndarray, np.ndarray, 
     axial, bending = (
         np.where(close, constant, np.where(light, sheet, np.minimum(sheet, constant))) for sheet, constant in pairs
     )
-    return axial, bending, close | (R / t_e <= plain.MOST_RADIUS_TO_THICKNESS)
+    return axial, bending, np.where(close, 0.0, R / t_e)

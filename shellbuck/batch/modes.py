@@ -49,10 +49,10 @@ def _general(state: ArrayState, rows: Rows, holds: np.ndarray) -> np.ndarray:
         official = np.where(p > 0, pressed, empty) if asked else empty
     own = state.case.policy.own_knockdown
     if own is None:
-        axial, bending, known = stiffened_factors(state.wall, state.R, state.t)
+        axial, bending, thinness = stiffened_factors(state.wall, state.R, state.t)
     else:
-        axial, bending, known = own.axial, own.bending, np.ones(state.size, dtype=bool)
-    add_general(rows, GENERAL, state, Capacity.relieved(state, axial * official, bending * official), holds, known)
+        axial, bending, thinness = own.axial, own.bending, 0.0
+    add_general(rows, GENERAL, state, Capacity.relieved(state, axial * official, bending * official), holds, thinness)
     return empty
 
 
@@ -63,21 +63,21 @@ def _plain_general(state: ArrayState, rows: Rows) -> np.ndarray:
         state.engines.lowest(state.wall, state.L, p * R, np.asarray(p) > 0, wanted=False)
     own, d_gamma = state.case.policy.own_knockdown, 0.0
     if own is not None:
-        axial, bending, known = own.axial, own.bending, np.ones(state.size, dtype=bool)
+        axial, bending, thinness = own.axial, own.bending, 0.0
     else:
-        axial, bending, known = _plain_factors(R, t)
+        axial, bending, thinness = _plain_factors(R, t)
         d_gamma = np.where(p > 0, plain.increment(plain.pressure_parameter(p, state.wall.skin.E, R, t)), 0.0)
     sides = [
         _side(state, state.L, g, eq, d_gamma, sanders)
         for g, eq in ((axial, plain.pressurised_axial_line_load), (bending, plain.pressurised_bending_line_load))
     ]
-    add_general(rows, GENERAL, state, Capacity(sides[0][0], sides[1][0], sides[0][1], sides[1][1]), True, known)
+    add_general(rows, GENERAL, state, Capacity(sides[0][0], sides[1][0], sides[0][1], sides[1][1]), True, thinness)
     return _classical(state, state.L)
 
 
 def _plain_factors(R, t) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     ratio = R / t
-    return plain.axial_knockdown(ratio), plain.bending_knockdown(ratio), ratio <= plain.MOST_RADIUS_TO_THICKNESS
+    return plain.axial_knockdown(ratio), plain.bending_knockdown(ratio), ratio
 
 
 def _checked_sanders(state: ArrayState, wall, length) -> np.ndarray:
@@ -127,18 +127,18 @@ def _panel(state: ArrayState, rows: Rows, holds: np.ndarray) -> None:
     panel = state.engines.panel(state.temperature)
     given = own is not None and own.panel_axial is not None
     if given:
-        axial, bending, known = own.panel_axial, own.panel_bending, np.ones(state.size, dtype=bool)
+        axial, bending, thinness = own.panel_axial, own.panel_bending, 0.0
     elif bare:
-        axial, bending, known = _plain_factors(state.R, state.t)
+        axial, bending, thinness = _plain_factors(state.R, state.t)
     else:
-        axial, bending, known = stiffened_factors(panel, state.R, state.t)
+        axial, bending, thinness = stiffened_factors(panel, state.R, state.t)
     if bare:
         sanders = _checked_sanders(state, panel, bay)
         nets = [_side(state, bay, g, plain.pressurised_axial_line_load, 0.0, sanders)[1] for g in (axial, bending)]
-        add_panel(rows, state, state.wall, nets, True, known)
+        add_panel(rows, state, state.wall, nets, True, thinness)
         return
     lowest = state.engines.lowest(panel, bay, 0.0, holds)
-    add_panel(rows, state, panel, (axial * lowest, bending * lowest), holds, known)
+    add_panel(rows, state, panel, (axial * lowest, bending * lowest), holds, thinness)
 
 
 # --- local modes

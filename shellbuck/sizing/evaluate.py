@@ -19,12 +19,11 @@ from .shop import Setting
 from .space import Space
 from .task import BARRED, FREE, Evaluated, Task
 
-_RULES = (orthotropic.UNSTIFFENED_TO, orthotropic.STIFFENED_FROM)
-_THINNEST = (1 / plain.MOST_RADIUS_TO_THICKNESS,)
+THRESHOLDS = ((orthotropic.UNSTIFFENED_TO, orthotropic.STIFFENED_FROM),) * 2
+"""Of the wall and of the panel between rings: equivalent over skin thickness at which the knockdown rule changes."""
 
-THRESHOLDS = (_RULES, _RULES, _THINNEST, _THINNEST)
-"""Of the wall and of the panel between rings: equivalent over skin thickness at which the knockdown rule changes,
-equivalent thickness over radius below which a wall that is not closely stiffened gets no factor."""
+RANGES = ("elastic range", "range of R/t")
+"""Limits beyond which a row is refused: compressive yield, and the R/t or R/t_e up to which there is a factor."""
 
 ROUNDING = 1e-12
 """A rule of the shop is kept to this much (logarithm): what stands on its slenderness must not fail by rounding."""
@@ -120,7 +119,7 @@ class Judge:
         rules = [name for name, _ in pattern.rules(self.setting, columns(space, space.low))]
         self.labels = (
             *(f"{mode}, {load}" for load, mode in self.rows),
-            *(f"elastic range, {load}" for load in first.load_cases), *rules,
+            *(f"{what}, {load}" for what in RANGES for load in first.load_cases), *rules,
         )  # fmt: skip
         self.rules = len(rules)
 
@@ -157,18 +156,16 @@ class Judge:
         constraints[known] = np.log(np.maximum(1 + margins[known], 1e-9)) - self.required
         failed = found.refused & ~known.any(axis=1)
         constraints[failed] = BARRED
-        # the end of the elastic range is a limit like a margin, so the search sees it come
-        loaded = found.yield_use > 0
-        elastic = np.full(loaded.shape, FREE)
-        elastic[loaded] = -np.log(found.yield_use[loaded])
-        refused = found.refused & ((found.reasons != "elastic-limit") | failed)
+        # the ends of the elastic range and of the factors' are limits like a margin, so the search sees them come
+        ranges = [_room(found.yield_use), _room(found.thinness / plain.MOST_RADIUS_TO_THICKNESS)]
+        refused = found.refused & (~np.isin(found.reasons, ("elastic-limit", "radius-to-thickness")) | failed)
         rules = [np.broadcast_to(value + ROUNDING, N) for _, value in self.pattern.rules(
             self.setting, columns(self.space, designs)
         )]  # fmt: skip
-        return Evaluated(np.column_stack([constraints, elastic, *rules]), refused, self._levels(designs))
+        return Evaluated(np.column_stack([constraints, *ranges, *rules]), refused, self._levels(designs))
 
     def _levels(self, designs: np.ndarray) -> np.ndarray:
-        """What THRESHOLDS are about (N, 4); 0 where no rule asks for it."""
+        """What THRESHOLDS are about (N, 2); 0 where no rule asks for it."""
         levels = np.zeros((designs.shape[0], len(THRESHOLDS)))
         if self.pattern.made == "sheet" or self.demand.policy.own_knockdown is not None:
             return levels
@@ -179,11 +176,16 @@ class Judge:
             if {"rings", "stringers"} <= {rib.name for rib in wall.ribs}:
                 walls.append(wall.without("rings"))
             for k, part in enumerate(walls):
-                t_e = _equivalent(part)
-                levels[:, k] = t_e / case.stability_thickness
-                closely = levels[:, k] >= orthotropic.STIFFENED_FROM
-                levels[:, k + 2] = np.where(closely, 0.0, t_e / case.barrel.middle_radius)
+                levels[:, k] = _equivalent(part) / case.stability_thickness
         return np.where(np.isfinite(levels), levels, 0.0)
+
+
+def _room(use: np.ndarray) -> np.ndarray:
+    """Constraints of shares of a range: 0 at its end, FREE where there is no share."""
+    used = use > 0
+    room = np.full(use.shape, FREE)
+    room[used] = -np.log(use[used])
+    return room
 
 
 def _equivalent(wall: SmearedWall) -> np.ndarray:

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from .linear import Cut, levels_at, lightest_in_model
+from .linear import Cut, levels_at, lightest_in_model, nearest
 from .scaling import Asking, gather, least_scale
 from .task import FREE, Task
 
@@ -29,6 +29,9 @@ _LEAST_RADIUS = 1e-5
 
 _RESTS = 1e-4
 """A level this near a threshold (logarithm) rests on it."""
+
+_INSIDE = 1e-6
+"""How far inside its border a level is pulled back (logarithm)."""
 
 _ACROSS = 2e-3
 """How far beyond a threshold a design is set (logarithm of the level)."""
@@ -130,6 +133,17 @@ def _beyond(task: Task, polished: Polished) -> list[np.ndarray]:
     return found
 
 
+def _pulled_back(task: Task, y: np.ndarray, levels: np.ndarray, side: np.ndarray, cut: Cut) -> np.ndarray:
+    """Logarithms y of a design whose levels left their side, moved back along the levels' slopes to just inside."""
+    for s, wrong in enumerate(task.side(levels) != side):
+        slope = cut.level_slopes[s]
+        if wrong and levels[s] > 0 and (steep := float(slope @ slope)) > 0:
+            low, high = task.borders(s)[side[s] : side[s] + 2]
+            at = np.log(levels[s])
+            y = y + (np.clip(at, low + _INSIDE, high - _INSIDE) - at) / steep * slope
+    return np.clip(y, np.log(task.space.low), np.log(task.space.high))
+
+
 def _descent(task: Task, design: np.ndarray, free: np.ndarray, radius: float, rounds: int) -> Asking:
     """The lightest design near one that holds and on its side of the thresholds, as Polished."""
     y = np.log(design)
@@ -146,22 +160,29 @@ def _descent(task: Task, design: np.ndarray, free: np.ndarray, radius: float, ro
         if promised < _WORTH:
             radius /= 8
             continue
-        scaled, _, holds = yield from least_scale(
-            task.space, np.exp(aim)[None], coarse=9, near=max(1e-5, 0.5 * radius), rounds=3,
-            tolerance=max(1e-9, 1e-2 * promised),
-        )  # fmt: skip
-        new = float(task.mass(scaled)[0])
-        won = bool(holds[0]) and new < mass * (1 - 0.1 * promised)
-        # the model of a level is a line: a long step may end across a threshold all the same
-        won = won and (task.side((yield scaled).levels[0]) == side).all()
-        cut = yield from take_cut(task, scaled[0] if won else np.exp(aim), free)
+        landed = None
+        for _ in range(2):
+            scaled, _, holds = yield from least_scale(
+                task.space, np.exp(aim)[None], coarse=9, near=max(1e-5, 0.5 * radius), rounds=3,
+                tolerance=max(1e-9, 1e-2 * promised),
+            )  # fmt: skip
+            if not holds[0] or task.mass(scaled)[0] > mass * (1 - 0.1 * promised):
+                break
+            levels = (yield scaled).levels[0]
+            if (task.side(levels) == side).all():
+                landed = scaled[0]
+                break
+            # the model of a level is a line: a long step may end across a threshold all the same
+            aim = _pulled_back(task, np.log(scaled[0]), levels, side, nearest(cuts, y))
+        cut = yield from take_cut(task, np.exp(aim) if landed is None else landed, free)
         if cut is not None:
             cuts.append(cut)
-        if won:
-            radius = min(1.6 * radius, 0.4) if new < mass * (1 - 0.7 * promised) else radius
-            y, mass = np.log(scaled[0]), new
-        else:
+        if landed is None:
             radius *= 0.35
+        else:
+            new = float(task.mass(landed[None])[0])
+            radius = min(1.6 * radius, 0.4) if new < mass * (1 - 0.7 * promised) else radius
+            y, mass = np.log(landed), new
     near = tuple(c for c in cuts if np.abs(c.at - y).max() <= 2e-3)
     last = yield from take_cut(task, np.exp(y), free)
     return Polished(np.where(free, np.exp(y), design), mass, near if last is None else (*near, last), free)

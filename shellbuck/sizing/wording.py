@@ -65,17 +65,11 @@ def general_words(task: Task, runs: tuple[Found, ...], winner: Found, agree: boo
 def threshold_words(task: Task, best: Polished) -> str:
     """Whether the optimum leans on a threshold of the knockdown rule."""
     (levels,) = task.evaluate(best.design).levels
-    for s, level in enumerate(levels):
-        near = [limit for limit in THRESHOLDS[s] if level > 0 and abs(math.log(level / limit)) < _AT_THRESHOLD]
-        if not near:
-            continue
-        part = ("the wall", "the panel between rings")[s % 2]
-        where, change = (
-            (f"{near[0]:g} t, where the knockdown rule jumps", "gets another factor") if s < 2
-            else (f"R/{1 / near[0]:g}, where the knockdown rule ends", "gets no factor at all")
-        )  # fmt: skip
-        return (
-            f"the optimum stands on a threshold: t_e of {part} is {where}; the threshold is an own rule, and a "
-            f"slightly different wall {change}"
-        )
+    for s, (name, level) in enumerate(zip(("the wall", "the panel between rings"), levels, strict=True)):
+        for limit in THRESHOLDS[s]:
+            if level > 0 and abs(math.log(level / limit)) < _AT_THRESHOLD:
+                return (
+                    f"the optimum stands on a threshold: t_e of {name} is {limit:g} t, where the knockdown rule jumps; "
+                    "the threshold is an own rule, and a slightly different wall gets another factor"
+                )
     return ""
