@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from typing import Any, TypeVar
+from typing import Any
 
 from markupsafe import Markup
 
 from .. import __version__
 from ..files.pages import PageData, PageMargin, PageMode
 from .html import filled, json_block, own, script_policy
+from .identity import Name, pairs
 
-_Item = TypeVar("_Item")
 _SAME = 1e-9
 
 
@@ -63,7 +63,7 @@ def _changed(first: str | None, second: str | None) -> str:
 
 def margin_lines(first: PageData, second: PageData) -> list[Line]:
     """Margin rows, the smallest of the second run first; of rows with one name the smallest stands."""
-    a, b = (_first_of(data.margins, _row_name) for data in (first, second))
+    a, b = (_by_name(data.margins) for data in (first, second))
     lines = []
     for key in dict.fromkeys([*b, *a]):
         x, y = a.get(key), b.get(key)
@@ -74,23 +74,19 @@ def margin_lines(first: PageData, second: PageData) -> list[Line]:
 
 def mode_lines(first: PageData, second: PageData) -> list[Line]:
     """Modes found again by title in their load case."""
-    a, b = (_first_of(data.modes, lambda m: (m.case, m.title)) for data in (first, second))
+    a, b = ([Name(m.id, m.case, m.title) for m in data.modes] for data in (first, second))
     lines = []
-    for key in dict.fromkeys([*b, *a]):
-        x, y = a.get(key), b.get(key)
+    for i, j in pairs(a, b):
+        x, y = None if i is None else first.modes[i], None if j is None else second.modes[j]
         change = _changed(x and "", y and "") if x is None or y is None else _mode_change(x, y)
-        lines.append(Line(f"{key[1]}, {key[0]}", _mode_text(x), _mode_text(y), change))
+        lines.append(Line(f"{(y or x).title}, {(y or x).case}", _mode_text(x), _mode_text(y), change))
     return lines
 
 
-def _row_name(row: PageMargin) -> tuple[str, str]:
-    return row.case, row.mode
-
-
-def _first_of(items: Iterable[_Item], name: Any) -> dict[tuple[str, str], _Item]:
-    found: dict[tuple[str, str], _Item] = {}
-    for item in items:
-        found.setdefault(name(item), item)
+def _by_name(rows: Iterable[PageMargin]) -> dict[tuple[str, str], PageMargin]:
+    found: dict[tuple[str, str], PageMargin] = {}
+    for row in rows:
+        found.setdefault((row.case, row.mode), row)
     return found
 
 

@@ -10,7 +10,7 @@ from matplotlib.figure import Figure
 from matplotlib.font_manager import FontProperties
 from matplotlib.mathtext import MathTextParser
 
-from .figures import INK, SvgText, svg
+from .figures import INK, Drawing, svg
 from .printed import equation
 
 SIZE = 10.0
@@ -18,7 +18,7 @@ SIZE = 10.0
 
 
 @cache
-def drawn_equation(key: str) -> SvgText:
+def drawn_equation(key: str) -> Drawing:
     """The equation of a formula of the handbook as SVG text, as wide and high as it is."""
     text = mathtext(key)
     font = FontProperties(size=SIZE)

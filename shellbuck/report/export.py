@@ -13,10 +13,11 @@ from typing import Any, Literal
 from ..files import CaseFile
 from ..records import LoadCaseResult, Result
 from .evidence import axial_tests, evidence_figure
-from .figures import SvgText, spectrum_figure, wall_figure
+from .figures import Drawing, spectrum_figure, wall_figure
 from .inputs import input_rows
 from .modes import edge_pair, edge_spectrum_figure, prebuckled_figure, profile_figure
 from .scene import review_data
+from .still_field import Fields
 from .still_overview import differences, likeness, spectrum
 from .stills import Columns, Still, rounded, still
 from .wording import Display
@@ -31,14 +32,14 @@ class Exported:
     name: str
     title: str
     alt: str
-    figure: SvgText
+    figure: Drawing
     columns: Callable[[], Columns]
 
     def drawing(self, form: Form) -> bytes:
         """The figure's file."""
         if form == "pdf":
             return self.figure.pdf()
-        return f'<?xml version="1.0" encoding="utf-8"?>\n{self.figure}'.encode()
+        return f'<?xml version="1.0" encoding="utf-8"?>\n{self.figure.text}'.encode()
 
     def table(self) -> str:
         """Its data as CSV, the unit of every column in its header."""
@@ -59,6 +60,7 @@ def exported(result: Result, file: CaseFile, display: Display) -> list[Exported]
         Units of axes and words; data are SI.
     """
     data = review_data(result, file, display)
+    fields = Fields(data)
     found = [*_wall(file, display)]
     for case in result.load_cases:
         found += _loads(case, display)
@@ -66,11 +68,11 @@ def exported(result: Result, file: CaseFile, display: Display) -> list[Exported]
         found.append(_still(f"spectrum-{slug(row['case'])}", f"spectrum, {row['case']}", spectrum(row, data)))
     for mode in data["modes"]:
         number, title = mode["id"].removeprefix("mode "), f"{mode['id']}, {mode['case']}: {mode['title']}"
-        found += [_still(f"mode-{number:0>2}-{one.name}", title, one) for one in still(mode, data).all]
+        found += [_still(f"mode-{number:0>2}-{one.name}", title, one) for one in still(mode, fields).all]
     for table in data["likeness"]:
         if len(table["rows"]) > 1:
             found.append(_still(f"likeness-{slug(table['case'])}", f"likeness, {table['case']}", likeness(table)))
-    for case, one in differences(data):
+    for case, one in differences(fields):
         found.append(_still(one.name, f"difference, {case}", one))
     return found
 
@@ -111,7 +113,7 @@ def _cell(value: object) -> object:
 
 
 def _still(name: str, title: str, one: Still) -> Exported:
-    return Exported(name, title, one.alt, one.svg, one.columns)
+    return Exported(name, title, one.alt, one.figure, one.columns)
 
 
 def _wall(file: CaseFile, display: Display) -> Iterator[Exported]:

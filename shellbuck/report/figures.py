@@ -1,10 +1,12 @@
-"""Figures as SVG text. The only door to matplotlib."""
+"""Figures as SVG text or PDF. The only door to matplotlib."""
 
 from __future__ import annotations
 
 import io
 import math
 from collections.abc import Callable
+from dataclasses import dataclass
+from functools import cached_property
 
 from matplotlib.backends.backend_pdf import FigureCanvasPdf
 from matplotlib.backends.backend_svg import FigureCanvasSVG
@@ -25,30 +27,36 @@ _STYLE = {
 }  # fmt: skip
 
 
-class SvgText(str):
-    """SVG text of a figure that remembers how it was drawn, to be drawn again as a PDF."""
+@dataclass(frozen=True, eq=False)
+class Drawing:
+    """A figure of a size [in] that `draw(figure)` draws, once its text or its PDF is asked for."""
 
     draw: Callable[[Figure], None]
     size: tuple[float, float]
+    most: int | None
+    style: dict[str, object]
+
+    @cached_property
+    def text(self) -> str:
+        """The figure as SVG text, the same bytes for the same input."""
+        text = _saved(self.draw, self.size, "svg", {"Date": None}, self.style).decode("utf-8")
+        return compact(text[text.index("<svg") :], self.most)
 
     def pdf(self) -> bytes:
         """The figure as a PDF of one page, the same bytes for the same input."""
-        return _saved(self.draw, self.size, "pdf", {"CreationDate": None, "Producer": None}, {})
+        return _saved(self.draw, self.size, "pdf", {"CreationDate": None, "Producer": None}, self.style)
 
 
 def svg(
     draw: Callable[[Figure], None], width: float, height: float, most: int | None = None,
     style: dict[str, object] | None = None,
-) -> SvgText:  # fmt: skip
-    """SVG text of a figure [in] drawn by `draw(figure)`, the same bytes for the same input.
+) -> Drawing:  # fmt: skip
+    """A figure [in] drawn by `draw(figure)`.
 
-    With `most` bytes, pictures inside the figure are kept only as fine as that allows; without it, every pixel.
+    With `most` bytes, pictures inside its SVG text are kept only as fine as that allows; without it, every pixel.
     `style` replaces entries of the house style.
     """
-    text = _saved(draw, (width, height), "svg", {"Date": None}, style or {}).decode("utf-8")
-    drawn = SvgText(compact(text[text.index("<svg") :], most))
-    drawn.draw, drawn.size = draw, (width, height)
-    return drawn
+    return Drawing(draw, (width, height), most, style or {})
 
 
 def _saved(
@@ -69,7 +77,7 @@ def _saved(
     return buffer.getvalue()
 
 
-def wall_figure(case: Case, display: Display) -> str | None:
+def wall_figure(case: Case, display: Display) -> Drawing | None:
     """The wall drawn to scale; None for a given stiffness, which has no dimensions."""
     wall = case.wall
     if isinstance(wall, GivenStiffness):

@@ -12,6 +12,8 @@ from typing import Any
 from jinja2 import Environment, StrictUndefined, select_autoescape
 from markupsafe import Markup
 
+from .figures import Drawing
+
 
 def filled(template: str, filters: dict[str, Callable[..., Any]] | None = None, **values: Any) -> str:
     """A template filled in: every value is escaped, a name that is missing is an error.
@@ -38,9 +40,9 @@ def own(name: str) -> str:
     return files("shellbuck.report").joinpath(name).read_text(encoding="utf-8")
 
 
-def data_uri(svg: str | None) -> str | None:
+def data_uri(figure: Drawing | None) -> str | None:
     """The address of a figure that stands in the page itself; None without one."""
-    return None if svg is None else "data:image/svg+xml;base64," + base64.b64encode(svg.encode()).decode()
+    return None if figure is None else "data:image/svg+xml;base64," + base64.b64encode(figure.text.encode()).decode()
 
 
 def json_block(value: object) -> Markup:

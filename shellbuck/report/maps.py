@@ -108,7 +108,7 @@ def _maps(data: StudyData, ix: int, iy: int, found: Map | None, stretches: tuple
     head = ["point", *(v.header for v in vary), "smallest_margin [-]", "governing_mode", "status"]
     picked = [int(k) for k in number.flat]
     size = (8.8, 0.7 + 3.9 * rows) if columns == 2 else (7.4, 5.4)
-    return Drawn("map", title, words, svg(draw, *size), points_table(head, data, picked))
+    return Drawn("map", title, words, svg(draw, *size).text, points_table(head, data, picked))
 
 
 def _colour(k: int) -> str:
@@ -219,4 +219,4 @@ def _edges(study: Study, found: Map, stretches: tuple[Window, ...], display: Dis
         + (" At some loads more is not always better: a larger size fails again, see the data." if gaps else "")
     )
     return Drawn("window" if not sizes else "least", f"{what}, against {across.title}", words,
-                 svg(draw, 7.4, 3.2), "".join(lines))  # fmt: skip
+                 svg(draw, 7.4, 3.2).text, "".join(lines))  # fmt: skip

@@ -9,6 +9,7 @@ from typing import Any
 
 from ..files.remarks import Place, Remark, Remarks
 from ..records import shown_margin
+from .identity import Name, meant
 from .wording import Display
 
 
@@ -26,7 +27,7 @@ class RemarkRow:
 def beside(remarks: Remarks, data: Mapping[str, Any]) -> Remarks:
     """The remarks with the values that the same modes and margin rows have in this run.
 
-    A mode is found again by its title in its load case, a margin by its row; None where there is none of that name.
+    A mode is found again by its title in its load case (`identity`), a margin by its row; None where there is none.
 
     Parameters
     ----------
@@ -34,13 +35,16 @@ def beside(remarks: Remarks, data: Mapping[str, Any]) -> Remarks:
     data : mapping
         The review data of this run.
     """
-    modes = {(m["case"], m["title"]): m["line_load"] for m in data["modes"]}
+    modes = [Name(m["id"], m["case"], m["title"]) for m in data["modes"]]
     margins: dict[tuple[str, str], float | None] = {}
     for row in data["margins"]:  # smallest first: of rows with one name the smallest stands
         margins.setdefault((row["case"], row["mode"]), row["margin"])
 
     def value(on: Place) -> float | None:
-        return margins.get((on.case, on.row)) if on.kind == "margin" else modes.get((on.case, on.title))
+        if on.kind == "margin":
+            return margins.get((on.case, on.row))
+        place = meant(modes, Name(on.mode, on.case, on.title))
+        return None if place is None else data["modes"][place]["line_load"]
 
     return remarks.with_now({r.id: value(r.on) for r in remarks.remarks})
 

@@ -16,6 +16,7 @@ from ..samples import Samples
 from .html import json_block, own, script_policy
 from .remarks import RemarkRow, beside, remark_rows
 from .scene import review_data
+from .still_field import Fields
 from .still_overview import differences, spectrum
 from .stills import Still, still
 from .wording import Display
@@ -62,25 +63,25 @@ def review(result: Result, file: CaseFile, display: Display, remarks: Remarks | 
     """
     data = review_data(result, file, display)
     given = None if remarks is None else beside(remarks, data)
-    script = own("data/review.js")
+    fields, script = Fields(data), own("data/review.js")
     return Review(
         json_block(data), json_block(None if given is None else given.block()), Markup(script),
         Markup(own("templates/review.css")), script_policy(script),
-        tuple(_sections(data)), given,
+        tuple(_sections(fields)), given,
         () if given is None else tuple(remark_rows(given, display)),
         tuple(data["likeness"]), tuple(spectrum(entry, data) for entry in data["spectra"]),
-        tuple(one for _, one in differences(data)),
+        tuple(one for _, one in differences(fields)),
     )  # fmt: skip
 
 
-def _sections(data: dict[str, Any]) -> Iterator[ModeSection]:
+def _sections(fields: Fields) -> Iterator[ModeSection]:
     """Every mode; waves whose w agrees to a hundredth of the peak share their figures."""
     seen: dict[object, str] = {}
-    for mode in data["modes"]:
+    for mode in fields.data["modes"]:
         looks = _looks(mode)
         first = seen.setdefault(looks, mode["id"]) if looks is not None else mode["id"]
         same = first != mode["id"]
-        yield ModeSection(mode, () if same else still(mode, data).all, first if same else "")
+        yield ModeSection(mode, () if same else still(mode, fields).all, first if same else "")
 
 
 def _looks(mode: dict[str, Any]) -> object:

@@ -6,7 +6,7 @@ The camera, the axis (upwards, x = 0 below) and the stroke of theta = 0 are thos
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 import numpy as np
@@ -105,11 +105,12 @@ def pieces_of(field: Field, most: int = FACETS) -> Iterator[Nodal]:
         Facets up to which the skin of a mesh is taken as it is meshed.
     """
     if isinstance(field, MeshField):
-        ribs = np.setdiff1d(np.arange(len(field.facets)), field.skin)
-        as_meshed = field.copies() * len(field.skin) <= most
+        on_skin = field.surface.skin
+        ribs = np.setdiff1d(np.arange(len(field.facets)), on_skin)
+        as_meshed = field.copies() * len(on_skin) <= most
         for j in range(field.copies()):
             points, d = field.copy(j)
-            for some, skin in ((field.skin, True), (ribs, False)):
+            for some, skin in ((on_skin, True), (ribs, False)):
                 if len(some) and (as_meshed or not skin):
                     yield Nodal(points, d, field.facets[some], skin)
         if as_meshed:
@@ -147,10 +148,10 @@ class Painted(NamedTuple):
     colours: np.ndarray
 
 
-def painted(field: Field, view: View, cut_open: bool = False) -> Painted:
-    """All facets that may be seen, from far to near."""
+def painted(field: Field, facets: Sequence[Facets], view: View, cut_open: bool = False) -> Painted:
+    """Of the facets of a field those that may be seen, from far to near."""
     kept = []
-    for f in facets_of(field):
+    for f in facets:
         off = np.abs(np.mod(f.theta - view.azimuth + math.pi, 2 * math.pi) - math.pi)
         see = off > _WINDOW if cut_open else _may_be_seen(f, field, view, off)
         corners = view.of(f.corners[see])
@@ -189,10 +190,12 @@ def _may_be_seen(f: Facets, field: Field, view: View, off: np.ndarray) -> np.nda
     return (front & ~inner) | (f.x > field.length - deep)
 
 
-def draw_barrel(axes: Axes, field: Field, pixels: int, *, cut_open: bool = False) -> None:
-    """Draw the barrel, so many pixels wide; lines and signs stay lines."""
+def draw_barrel(
+    axes: Axes, field: Field, facets: Sequence[Facets], pixels: int, *, cut_open: bool = False
+) -> None:  # fmt: skip
+    """Draw the barrel of a field out of its facets, so many pixels wide; lines and signs stay lines."""
     view = View.on(_AZIMUTH)
-    picture = painted(field, view, cut_open)
+    picture = painted(field, facets, view, cut_open)
     lines = ghost(field, view, cut_open)
     R, L = field.radius, field.length
     stroke = view.of(np.array([[R, 0, -0.03 * L], [R, 0, -0.09 * L]]))[:, :2]

@@ -155,20 +155,16 @@ class WaveField(Field):
         return np.column_stack([U * c + Ut * s, V * s - Vt * c, W * c + Wt * s])
 
 
-@dataclass(eq=False)
-class MeshField(Field):
-    """A mode of a mesh, continued around by its mirror planes."""
+@dataclass(frozen=True, eq=False)
+class Surface:
+    """A mesh that modes share: its middle radius [m], nodes (k, 3) x, theta, r, quads (f, 4) and which are skin, the
+    hoop angle it covers, and whether mirror planes bound it."""
 
     radius: float
-    length: float
-    n: int
-    m: int
     points: np.ndarray
     facets: np.ndarray
     skin: np.ndarray
-    displacement: np.ndarray
     angle: float
-    sign: float
     mirror: bool
 
     @cached_property
@@ -176,21 +172,8 @@ class MeshField(Field):
         """Hoop angle at which the meshed part begins."""
         return float(self.points[np.unique(self.facets[self.skin]), 1].min()) if self.mirror else 0.0
 
-    def copies(self) -> int:
-        """How many parts make the whole barrel."""
-        return max(1, round(2 * math.pi / self.angle)) if self.mirror else 1
-
-    def copy(self, j: int) -> tuple[np.ndarray, np.ndarray]:
-        """Nodes (k, 3) and displacement (k, 3) of the j-th part of the whole barrel."""
-        points, d = self.points.copy(), self.displacement
-        if j % 2:
-            points[:, 1] = 2 * self.start + (j + 1) * self.angle - points[:, 1]
-            return points, d * np.array([self.sign, -self.sign, self.sign])
-        points[:, 1] += j * self.angle
-        return points, d
-
     @cached_property
-    def _lookup(self) -> tuple[Triangulation, np.ndarray]:
+    def unrolled(self) -> tuple[Triangulation, np.ndarray]:
         """Triangles of the skin on the unrolled plane, and the node of each of their points."""
         quads, at = self.facets[self.skin], self.points[:, 1]
         theta = at[quads]
@@ -206,14 +189,15 @@ class MeshField(Field):
         hoop, axial = self.radius * (at[nodes] + math.pi * keys[:, 1]), self.points[nodes, 0]
         return Triangulation(hoop, axial, triangles), nodes
 
-    def at(self, theta: np.ndarray, x: np.ndarray) -> np.ndarray:
-        plane, nodes = self._lookup
-        sign = np.ones(len(theta))
+    def located(self, theta: np.ndarray, x: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+        """Of places (k,) on the skin: nodes (k, 3) of the triangle they fall on, their shares (k, 3), zero where there
+        is none, and whether (k,) the place lies on a mirrored part."""
+        plane, nodes = self.unrolled
+        back = np.zeros(len(theta), bool)
         if self.mirror:
             turned = np.mod(theta - self.start, 2 * self.angle)
             back = turned > self.angle
             turned = np.where(back, 2 * self.angle - turned, turned)
-            sign[back] = -1.0
         else:
             turned = np.mod(theta - plane.x.min() / self.radius, 2 * math.pi)
         low, high = plane.x.min(), plane.x.max()
@@ -227,33 +211,93 @@ class MeshField(Field):
         b = ((hoop - cx[:, 0]) * (cy[:, 2] - cy[:, 0]) - (cx[:, 2] - cx[:, 0]) * (axial - cy[:, 0])) / area
         c = ((cx[:, 1] - cx[:, 0]) * (axial - cy[:, 0]) - (hoop - cx[:, 0]) * (cy[:, 1] - cy[:, 0])) / area
         share = np.column_stack([1 - b - c, b, c])
-        d = np.einsum("kc,kcd->kd", share, self.displacement[nodes[corners]])
-        d[found < 0] = 0.0
-        return np.where((sign < 0)[:, None], d * np.array([self.sign, -self.sign, self.sign]), d)
+        share[found < 0] = 0.0
+        return nodes[corners], share, back
 
 
-def field_of(mode: Mapping[str, Any], data: Mapping[str, Any]) -> Field:
-    """The field of a mode of the review data.
+@dataclass(eq=False)
+class MeshField(Field):
+    """A mode of a mesh, continued around by its mirror planes; `sign` is that of w beyond one of them."""
+
+    radius: float
+    length: float
+    n: int
+    m: int
+    surface: Surface
+    displacement: np.ndarray
+    sign: float
+
+    @property
+    def points(self) -> np.ndarray:
+        """Nodes (k, 3) x, theta, r of the meshed part."""
+        return self.surface.points
+
+    @property
+    def facets(self) -> np.ndarray:
+        """Quads (f, 4) of skin and ribs of the meshed part."""
+        return self.surface.facets
+
+    def copies(self) -> int:
+        """How many parts make the whole barrel."""
+        return max(1, round(2 * math.pi / self.surface.angle)) if self.surface.mirror else 1
+
+    def copy(self, j: int) -> tuple[np.ndarray, np.ndarray]:
+        """Nodes (k, 3) and displacement (k, 3) of the j-th part of the whole barrel."""
+        points, angle = self.points.copy(), self.surface.angle
+        if j % 2:
+            points[:, 1] = 2 * self.surface.start + (j + 1) * angle - points[:, 1]
+            return points, self._mirrored(self.displacement)
+        points[:, 1] += j * angle
+        return points, self.displacement
+
+    def _mirrored(self, d: np.ndarray) -> np.ndarray:
+        return d * np.array([self.sign, -self.sign, self.sign])
+
+    def at(self, theta: np.ndarray, x: np.ndarray) -> np.ndarray:
+        nodes, share, back = self.surface.located(theta, x)
+        d = np.einsum("kc,kcd->kd", share, self.displacement[nodes])
+        return np.where(back[:, None], self._mirrored(d), d)
+
+
+class Fields:
+    """The fields of the modes of some review data; modes of one mesh share its look-up.
 
     Parameters
     ----------
-    mode : mapping
-        One of ``data["modes"]``.
     data : mapping
         The review data.
     """
-    radius, length = float(data["barrel"]["radius"]), float(data["barrel"]["length"])
-    n, m = int(mode["n"] or 0), int(mode["m"] or 1)
-    if mode["form"] == "waves":
-        amplitude = np.column_stack([decoded(mode[k]) for k in "uvw"])
-        twin = np.zeros_like(amplitude)
-        if mode.get("twin_w") is not None:
-            twin = np.column_stack([decoded(mode[f"twin_{k}"]) for k in "uvw"])
-        return WaveField(radius, length, n, m, decoded(mode["x"]), amplitude, twin)
-    surface = data["surfaces"][mode["surface"]]
-    parts, part = list(surface["parts"]), decoded(surface["part"])
-    return MeshField(
-        radius, length, n, m, decoded(surface["points"]).astype(float), decoded(surface["facets"]).astype(np.int64),
-        np.nonzero(part == parts.index("skin"))[0], decoded(mode["displacement"]), float(surface["angle"]),
-        -1.0 if mode["symmetry"] == "odd" else 1.0, bool(surface["mirror"]),
-    )  # fmt: skip
+
+    def __init__(self, data: Mapping[str, Any]) -> None:
+        self.data = data
+        self._surfaces: dict[str, Surface] = {}
+
+    def surface(self, name: str) -> Surface:
+        """A mesh of the data by its name."""
+        if name not in self._surfaces:
+            stored = self.data["surfaces"][name]
+            skin = np.nonzero(decoded(stored["part"]) == list(stored["parts"]).index("skin"))[0]
+            self._surfaces[name] = Surface(
+                float(self.data["barrel"]["radius"]), decoded(stored["points"]).astype(float),
+                decoded(stored["facets"]).astype(np.int64), skin, float(stored["angle"]), bool(stored["mirror"]),
+            )  # fmt: skip
+        return self._surfaces[name]
+
+    def of(self, mode: Mapping[str, Any]) -> Field:
+        """The field of one of the data's modes."""
+        barrel = self.data["barrel"]
+        radius, length = float(barrel["radius"]), float(barrel["length"])
+        n, m = int(mode["n"] or 0), int(mode["m"] or 1)
+        if mode["form"] == "waves":
+            amplitude = np.column_stack([decoded(mode[k]) for k in "uvw"])
+            twin = np.zeros_like(amplitude)
+            if mode.get("twin_w") is not None:
+                twin = np.column_stack([decoded(mode[f"twin_{k}"]) for k in "uvw"])
+            return WaveField(radius, length, n, m, decoded(mode["x"]), amplitude, twin)
+        sign = -1.0 if mode["symmetry"] == "odd" else 1.0
+        return MeshField(radius, length, n, m, self.surface(mode["surface"]), decoded(mode["displacement"]), sign)
+
+
+def field_of(mode: Mapping[str, Any], data: Mapping[str, Any]) -> Field:
+    """The field of one mode that is looked at alone, of the review data."""
+    return Fields(data).of(mode)

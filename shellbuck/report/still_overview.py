@@ -11,7 +11,7 @@ import numpy as np
 from matplotlib.figure import Figure
 
 from .figures import INK, PALE, svg
-from .still_field import Field, Grid, field_of
+from .still_field import Field, Fields, Grid
 from .still_map import LEVELS, draw_contours, map_axes, paper, picture_of, strip
 from .stills import WIDTH, Columns, Still, length_unit, rounded
 
@@ -162,18 +162,18 @@ def laid_over(first: Field, second: Field) -> Pair:
     return Pair(a, scaled * moved, turned, scaled)
 
 
-def difference(first: Mapping[str, Any], second: Mapping[str, Any], data: Mapping[str, Any]) -> Still:
+def difference(first: Mapping[str, Any], second: Mapping[str, Any], fields: Fields) -> Still:
     """Map of the difference of two modes after the second is turned and scaled to fit the first.
 
     Parameters
     ----------
     first, second : mapping
         Two of ``data["modes"]``.
-    data : mapping
-        The review data.
+    fields : Fields
+        Of the review data.
     """
-    field, unit = field_of(first, data), length_unit(data)
-    pair = laid_over(field, field_of(second, data))
+    field, unit = fields.of(first), length_unit(fields.data)
+    pair = laid_over(field, fields.of(second))
     left = pair.first.w - pair.second
     largest = float(np.abs(left).max())
     places = np.unravel_index(int(np.abs(left).argmax()), left.shape)
@@ -210,17 +210,18 @@ def difference(first: Mapping[str, Any], second: Mapping[str, Any], data: Mappin
     return Still(name, svg(draw, WIDTH, full), alt, columns)
 
 
-def differences(data: Mapping[str, Any]) -> list[tuple[str, Still]]:
+def differences(fields: Fields) -> list[tuple[str, Still]]:
     """Difference maps of what should be the same mode: of every load case the lowest mode of each engine against that
     of the engine before it, where both have the same n; with the name of the load case."""
     found = []
-    for case in dict.fromkeys(mode["case"] for mode in data["modes"]):
+    modes = fields.data["modes"]
+    for case in dict.fromkeys(mode["case"] for mode in modes):
         lowest: dict[str, Mapping[str, Any]] = {}
-        for mode in sorted(data["modes"], key=lambda m: m["line_load"]):
+        for mode in sorted(modes, key=lambda m: m["line_load"]):
             if mode["case"] == case and mode["kind"] != "local":
                 lowest.setdefault(mode["engine"], mode)
         row = [lowest[engine] for engine in _ENGINES if engine in lowest]
         for before, mode in pairwise(row):
             if before["n"] == mode["n"]:
-                found.append((case, difference(mode, before, data)))
+                found.append((case, difference(mode, before, fields)))
     return found

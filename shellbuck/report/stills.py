@@ -11,9 +11,9 @@ from typing import Any
 import numpy as np
 from matplotlib.figure import Figure
 
-from .figures import INK, SKIN, SvgText, svg
-from .still_barrel import amplitude, draw_barrel
-from .still_field import Field, field_of
+from .figures import INK, SKIN, Drawing, svg
+from .still_barrel import amplitude, draw_barrel, facets_of
+from .still_field import Field, Fields
 from .still_map import close_up, cuts, draw_close_up, draw_cuts, draw_map, paper, signs_fit, strip
 
 WIDTH, CUTS, BARS = 7.0, 4.9, 2.05
@@ -31,10 +31,10 @@ Columns = tuple[tuple[str, tuple[Any, ...]], ...]
 
 @dataclass(frozen=True)
 class Still:
-    """One figure: a short name, SVG text, a sentence that says the same, its data as columns (header, values)."""
+    """One figure: a short name, its drawing, a sentence that says the same, its data as columns (header, values)."""
 
     name: str
-    svg: SvgText
+    figure: Drawing
     alt: str
     columns: Callable[[], Columns]
 
@@ -78,18 +78,18 @@ class StillFigures:
         return tuple(s for s in (self.barrel, self.map, self.cuts, self.content) if s is not None)
 
 
-def still(mode: Mapping[str, Any], data: Mapping[str, Any]) -> StillFigures:
+def still(mode: Mapping[str, Any], fields: Fields) -> StillFigures:
     """Figures of one mode of the review data.
 
     Parameters
     ----------
     mode : mapping
         One of ``data["modes"]``.
-    data : mapping
-        The review data; units, barrel and meshes are taken from it.
+    fields : Fields
+        Of the review data; the unit of length is taken from them.
     """
     shares = tuple((int(m), int(n), float(share)) for m, n, share in mode["content"])[:_BARS]
-    return StillFigures(field_of(mode, data), f"{mode['id']}, {mode['title']}", length_unit(data), shares)
+    return StillFigures(fields.of(mode), f"{mode['id']}, {mode['title']}", length_unit(fields.data), shares)
 
 
 def length_unit(data: Mapping[str, Any]) -> tuple[float, str]:
@@ -111,9 +111,10 @@ def _barrel(field: Field, name: str) -> Still:
 
     def draw(figure: Figure) -> None:
         figure.set_layout_engine("none")
+        facets = list(facets_of(field))
         for left, cut_open in ((0.0, False), (0.5, True)):
             axes = figure.add_axes((left, 0, 0.495, 1 - 0.27 / height), anchor="SW")
-            draw_barrel(axes, field, _PIXELS, cut_open=cut_open)
+            draw_barrel(axes, field, facets, _PIXELS, cut_open=cut_open)
             words = "cut open" if cut_open else "from outside"
             figure.text(left, 1 - 0.2 / height, words, fontsize=8)
         strip(figure, WIDTH, height - 0.2)

@@ -47,7 +47,7 @@ def curves(data: StudyData, ix: int) -> Drawn:
 
     head = ["point", *(v.header for v in vary), "smallest_margin [-]", "governing_mode", "status"]
     words = f"Smallest margin over all load cases and modes; a gap is a point without one. Points: {data.opens}."
-    return Drawn("curve", f"Smallest margin against {vary[ix].title}", words, svg(draw, 7.2, 3.6),
+    return Drawn("curve", f"Smallest margin against {vary[ix].title}", words, svg(draw, 7.2, 3.6).text,
                  points_table(head, data, [int(k) for k in number.flat]))  # fmt: skip
 
 
@@ -70,7 +70,7 @@ def distribution(data: StudyData) -> Drawn:
 
     head = ["point", *(v.header for v in data.study.plan.vary), "smallest_margin [-]", "governing_mode", "status"]
     words = f"Distribution of the smallest margin over the points that have one. Dots: {data.opens}."
-    return Drawn("distribution", "Distribution of the smallest margin", words, svg(draw, 7.2, 3.2),
+    return Drawn("distribution", "Distribution of the smallest margin", words, svg(draw, 7.2, 3.2).text,
                  points_table(head, data, order))  # fmt: skip
 
 
@@ -101,5 +101,5 @@ def share_bars(summary: Summary) -> Drawn:
     rows = [[s.output, s.input, s.first, s.first_low, s.first_high, s.total, s.total_low, s.total_high]
             for s in summary.sensitivity]  # fmt: skip
     words = "Sobol shares over the given ranges; the lines are 95 % bootstrap intervals of the sampling."
-    return Drawn("sensitivity", "Which input moves the margin", words, svg(draw, 7.2, 1.2 + 0.55 * len(mine)),
+    return Drawn("sensitivity", "Which input moves the margin", words, svg(draw, 7.2, 1.2 + 0.55 * len(mine)).text,
                  "".join(map(row_text, [head, *rows])))  # fmt: skip

@@ -41,6 +41,23 @@ def test_places_go_together_as_shares_of_the_length(pair):
     assert second == pytest.approx([first[0], 2 * first[1]])
 
 
+def test_modes_of_one_name_are_told_apart_by_their_number(chromium, tmp_path):
+    """As in the table of the page and among remarks: the same number where there is one, else the first."""
+    twins = [wave(i, 2, 5, i * 1e6, title="twin") for i in (2, 3)]
+    first = review_data(modes=[wave(1, 1, 3, 9e5), *twins], surfaces={}, likeness=[])
+    second = review_data(modes=[wave(1, 1, 3, 9e5), wave(3, 2, 5, 3e6, title="twin"), wave(4, 2, 5, 4e6, title="twin")],
+                         surfaces={}, likeness=[])  # fmt: skip
+    path = write_page(tmp_path / "twins.html", first, beside=second)
+    with opened(chromium, path, "Boolean(R && R.beside && R.beside.frames > 0)") as page:
+        for source, chosen, other, expected in (
+            ("#viewer", "mode 3", "R.beside", "mode 3"), ("#viewer-beside", "mode 4", "R", "mode 2"),
+            ("#viewer", "mode 1", "R.beside", "mode 1"),
+        ):  # fmt: skip
+            page.page.locator(f'{source} input[value="{chosen}"]').check()
+            assert page(f"{other}.state.mode") == expected
+        page.clean()
+
+
 def test_modes_of_one_title_go_together(pair):
     pair.page.locator('#viewer input[value="mode 2"]').check()
     assert pair("R.beside.state.mode") == "mode 2"

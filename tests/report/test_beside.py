@@ -55,6 +55,23 @@ def test_what_differs_is_marked(runs):
     assert f"{100 * (second.line_load / first.line_load - 1):+.2f} %" in line.change
 
 
+def test_modes_of_one_name_are_told_apart_by_their_number(runs):
+    """Of two modes of one name a remark means that of its own number, the first where there is none such; the table
+    shows both, and a mode that has no partner as a mode of one run only."""
+    page, data = read_page(runs[0])
+    mode = next(m for m in data["modes"] if "Sanders" in m["title"])
+    twins = [mode | {"id": f"mode {i}", "line_load": i * 1e5} for i in (1, 2)]
+    asked = [Place("mode", f"mode {i}", mode["title"], mode["case"]) for i in (1, 2, 7)]
+    given = remarks(*(Remark(f"r{i}", on, "t", then=1.0) for i, on in enumerate(asked)))
+    assert [r.now for r in beside(given, data | {"modes": twins}).remarks] == [1e5, 2e5, 1e5]
+    named = next(m for m in page.modes if m.id == mode["id"])
+    both = replace(page, modes=tuple(replace(named, id=m["id"], line_load=m["line_load"]) for m in twins))
+    assert [line.change for line in mode_lines(both, both)] == ["", ""]
+    one = replace(page, modes=(replace(named, id="mode 2", line_load=3e5),))
+    assert [line.change for line in mode_lines(both, one)] == ["+50.00 %", "only in the first"]
+    assert [line.change for line in mode_lines(one, both)] == ["only in the second", "-33.33 %"]
+
+
 def test_rows_of_one_run_only(runs):
     a, b = read_page(runs[0])[0], read_page(runs[1])[0]
     fewer = replace(b, margins=b.margins[1:], inputs=b.inputs[1:], modes=())

@@ -23,4 +23,4 @@ def test_statistics_of_the_tests():
 
 def test_figure_only_for_plain_walls():
     assert evidence_figure(case(GRID)) is None
-    assert "this wall, R/t = 600" in evidence_figure(case(PLAIN))
+    assert "this wall, R/t = 600" in evidence_figure(case(PLAIN)).text

@@ -91,11 +91,11 @@ def test_figures_of_edges_have_their_data():
 def test_every_formula_is_drawn():
     """The drawing is as wide as a page at most (A4 less margins, 510 pt)."""
     for key in FORMULAS:
-        root = ElementTree.fromstring(drawn_equation(key))
+        root = ElementTree.fromstring(drawn_equation(key).text)
         assert 10 < float(root.get("width").removesuffix("pt")) < 510, key
 
 
 def test_symbols_of_several_letters_stand_upright():
-    assert ElementTree.fromstring(drawn_equation("net-margin")).tag.endswith("svg")
+    assert ElementTree.fromstring(drawn_equation("net-margin").text).tag.endswith("svg")
     assert r"\mathrm{FS}" in mathtext("net-margin")
     assert r"\mathrm{MS} = " in mathtext("net-margin")

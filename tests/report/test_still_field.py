@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from review_modes import LENGTH, entry, meshed, packed, review, wave
 
-from shellbuck.report.still_field import decoded, field_of, sign_changes
+from shellbuck.report.still_field import Fields, decoded, field_of, sign_changes
 from shellbuck.samples import pack
 
 PLACES = np.random.default_rng(5)
@@ -52,13 +52,24 @@ def test_part_of_a_mesh_is_continued_by_its_mirror_planes(symmetry, sector):
     assert field.copies() == {12: 2, 6: 4, 0: 1}[sector]
 
 
+def test_modes_of_one_mesh_share_its_look_up():
+    even, surface = meshed(1, 4, "even", sector=6)
+    odd, _ = meshed(2, 3, "odd", sector=6)
+    fields = Fields(review(surface=surface))
+    first, second = fields.of(even), fields.of(odd)
+    assert first.surface.unrolled is second.surface.unrolled
+    alone = field_of(odd, review(surface=surface))
+    assert (second.at(THETA, X) == alone.at(THETA, X)).all()
+    assert (first.at(THETA, X) != alone.at(THETA, X)).any()
+
+
 def test_copies_of_ribs_follow_the_mirror_rule():
     """Under a mirror u and w keep their sign and v changes it; for odd modes the other way round."""
     for symmetry, sign in (("even", 1), ("odd", -1)):
         mode, surface = meshed(2, 4, symmetry, sector=6)
         field = field_of(mode, review(surface=surface))
         (p0, d0), (p1, d1) = field.copy(0), field.copy(1)
-        middle = field.start + field.angle
+        middle = field.surface.start + field.surface.angle
         assert p0[:, 1] - middle == pytest.approx(middle - p1[:, 1], abs=1e-12)
         assert d1 == pytest.approx(d0 * [sign, -sign, sign])
         seam = np.abs(p0[:, 1] - middle) < 1e-6

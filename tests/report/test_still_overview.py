@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from review_modes import LENGTH, meshed, review, wave
 
-from shellbuck.report.still_field import field_of
+from shellbuck.report.still_field import Fields, field_of
 from shellbuck.report.still_overview import difference, differences, laid_over, likeness, spectrum
 
 
@@ -51,18 +51,18 @@ def test_difference_of_a_mesh_and_a_formula():
     """The mesh of order 2 with 16 lines along is off by (m h)^2/8 of the peak between its nodes."""
     mode, surface = meshed(2, 4, "odd", sector=6, name="mode 2")
     data = review(wave(2, 4), mode, surface=surface)
-    one = difference(mode, data["modes"][0], data)
+    one = difference(mode, data["modes"][0], Fields(data))
     assert one.name == "difference-mode-2-mode-1"
     columns = {k: np.array(v, dtype=float) for k, v in one.columns()}
     left = columns["w of mode 2 [-]"] - columns["w of mode 1 laid over it [-]"]
     assert np.abs(left).max() < 0.025
     assert "scaled by" in one.alt
-    assert ElementTree.fromstring(one.svg).tag.endswith("svg")
-    assert [case for case, _ in differences(data)] == ["pad, empty"]
+    assert ElementTree.fromstring(one.figure.text).tag.endswith("svg")
+    assert [case for case, _ in differences(Fields(data))] == ["pad, empty"]
     data["modes"][1] = mode | {"n": 5}
-    assert differences(data) == []
+    assert differences(Fields(data)) == []
     data["modes"][1] = mode | {"kind": "local"}
-    assert differences(data) == []
+    assert differences(Fields(data)) == []
 
 
 def test_matrix_shows_its_numbers():
@@ -70,7 +70,7 @@ def test_matrix_shows_its_numbers():
     names = ["mode 1", "mode 2", "mode <3>"]
     one = likeness({"case": "c", "rows": names, "columns": names, "values": values})
     for shown in ("1.00", "0.97", "0.12", "mode &lt;3&gt;"):
-        assert f">{shown}<" in one.svg
+        assert f">{shown}<" in one.figure.text
     assert "Alike (0.90 or more): mode 1 and mode 2 0.97." in one.alt
     assert one.columns()[2] == ("mode 2 [-]", (0.97, 1.0, 0.125))
 
@@ -88,8 +88,8 @@ def test_spectrum_overlays_engines_and_names_mesh_modes():
     one = spectrum(entry, review())
     words = ("Sanders, without pressure", "edges C4/C4, bending", "modes of the mesh, at their leading n", "3", "5")
     for shown in words:
-        assert f">{shown}<" in one.svg
-    assert ">4<" not in one.svg.replace(">4</text>", "", 1)  # would fall on 3; the axis has a 4 of its own
+        assert f">{shown}<" in one.figure.text
+    assert ">4<" not in one.figure.text.replace(">4</text>", "", 1)  # would fall on 3; the axis has a 4 of its own
     assert "780 kN/m at n = 6" in one.alt
     columns = dict(one.columns())
     assert len(columns["n"]) == 16

@@ -19,9 +19,10 @@ from review_modes import LENGTH, RADIUS, meshed, review, wave
 
 from shellbuck.report.colours import PALETTE, colour_of
 from shellbuck.report.compact import compact, short_path
+from shellbuck.report.figures import svg
 from shellbuck.report.scene import PALETTE as OF_THE_DATA
 from shellbuck.report.still_barrel import GROUND, View, amplitude, facets_of, ghost, painted, raster
-from shellbuck.report.still_field import field_of
+from shellbuck.report.still_field import Fields, field_of
 from shellbuck.report.still_map import STEPS, thinned
 from shellbuck.report.stills import still
 from shellbuck.view.scene import DISPLACEMENT
@@ -55,7 +56,7 @@ def changes(row: np.ndarray, closed: bool) -> int:
 
 
 def unrolled(mode, surface=None) -> np.ndarray:
-    return pictures(still(mode, review(mode, surface=surface)).map.svg)[0]
+    return pictures(still(mode, Fields(review(mode, surface=surface))).map.figure.text)[0]
 
 
 MESHED = meshed(2, 4, "odd", sector=6)
@@ -82,7 +83,7 @@ def test_waves_counted_in_the_map_are_those_of_the_label(m, n):
     row = picture.shape[0] - 1 - round(picture.shape[0] * (0.5 / m))  # the first half-wave, from below
     assert changes(picture[row], closed=True) == 2 * n
     assert changes(picture[:, picture.shape[1] // max(1, 2 * n) * (n > 0)], closed=False) == m - 1
-    figures = still(wave(m, n), review())
+    figures = still(wave(m, n), Fields(review()))
     counted = f"{m} half-wave{'s' * (m > 1)} along the axis"
     around = f"{n} full wave{'s' * (n > 1)} around" if n else "no waves around"
     assert counted in figures.map.alt
@@ -106,7 +107,7 @@ def test_axis_points_up_and_theta_to_the_right():
 def test_outward_is_outward_and_brown(sign):
     """A bulge is wider than the undeformed outline by the amplitude that is stated; a waist narrower."""
     field = field_of(wave(1, 0, sign=sign), review())
-    picture = painted(field, VIEW)
+    picture = painted(field, list(facets_of(field)), VIEW)
     assert amplitude(field) == pytest.approx(0.08)
     across = np.abs(picture.polygons[..., 0])
     rim = max(np.abs(line[:, 0]).max() for line in ghost(field, VIEW))
@@ -124,7 +125,7 @@ def test_outward_is_outward_and_brown(sign):
 def test_colours_in_space_are_those_of_the_mode():
     """A facet that faces the camera has the palette's hue, darkened by at most the light's share."""
     field = field_of(wave(2, 3), review())
-    picture = painted(field, VIEW)
+    picture = painted(field, list(facets_of(field)), VIEW)
     low, high = np.array([-2.0, -1.2]), np.array([2.0, 3.2])
     shown = raster(picture, low, high, 300).astype(float)
     for theta, x in ((0.2, 0.6), (0.49, 0.5), (0.8, 1.9), (0.3, 1.75)):
@@ -165,8 +166,9 @@ def test_ribs_inside_are_seen_in_the_barrel_cut_open():
     """Webs of an inside wall are hidden from outside by the skin in front of them."""
     field = field_of(*(lambda mode, surface: (mode, review(surface=surface)))(*meshed(1, 4, side="inside")))
     assert any(not f.skin for f in facets_of(field))
-    closed, opened = painted(field, VIEW), painted(field, VIEW, cut_open=True)
-    assert len(opened.polygons) < sum(len(f.w) for f in facets_of(field))
+    facets = list(facets_of(field))
+    closed, opened = painted(field, facets, VIEW), painted(field, facets, VIEW, cut_open=True)
+    assert len(opened.polygons) < sum(len(f.w) for f in facets)
     assert len(closed.polygons) > 0
     low, high = np.array([-2.0, -1.2]), np.array([2.0, 3.2])
     bottom = raster(opened, low, high, 200)[-40, 100]
@@ -174,18 +176,18 @@ def test_ribs_inside_are_seen_in_the_barrel_cut_open():
 
 
 def test_short_waves_are_drawn_lower_and_with_a_close_up():
-    figures = still(wave(14, 66), review())
+    figures = still(wave(14, 66), Fields(review()))
     drawn = float(re.search(r"drawn as ([\d.]+) %", figures.barrel.alt)[1])
     assert 1 <= drawn < 3
     assert "close-up" in figures.map.alt
-    assert len(pictures(figures.map.svg)) == 2
-    assert "close-up" not in still(wave(7, 3), review()).map.alt
+    assert len(pictures(figures.map.figure.text)) == 2
+    assert "close-up" not in still(wave(7, 3), Fields(review())).map.alt
 
 
 def test_inward_lines_are_dashed_and_outward_solid():
     """What stays of the signs in a grey print, beside plus and minus."""
-    svg = still(wave(1, 1), review()).map.svg
-    styles = re.findall(r'<path d="M[^"]{200,}"[^>]*style="fill: none[^"]*"', svg)
+    text = still(wave(1, 1), Fields(review())).map.figure.text
+    styles = re.findall(r'<path d="M[^"]{200,}"[^>]*style="fill: none[^"]*"', text)
     dashed = [s for s in styles if "stroke-dasharray" in s]
     assert len(dashed) == 3
     assert len(styles) == 6
@@ -193,9 +195,9 @@ def test_inward_lines_are_dashed_and_outward_solid():
 
 def test_same_bytes_for_the_same_input():
     mode, surface = MESHED
-    first, second = (still(mode, review(surface=surface)).all for _ in range(2))
+    first, second = (still(mode, Fields(review(surface=surface))).all for _ in range(2))
     for one, other in zip(first, second, strict=True):
-        assert one.svg == other.svg
+        assert one.figure.text == other.figure.text
         assert one.alt == other.alt
         assert one.columns() == other.columns()
 
@@ -203,24 +205,24 @@ def test_same_bytes_for_the_same_input():
 @pytest.mark.parametrize(("mode", "surface"), [(wave(14, 66), None), (wave(2, 22), None), MESHED])
 def test_figures_of_a_mode_stay_small(mode, surface):
     """Ten modes and the page are to fit into 8 MB, with a third added by base64."""
-    figures = still(mode, review(surface=surface))
-    assert len(figures.barrel.svg) <= 120_000
-    assert sum(len(one.svg) for one in figures.all) <= 350_000
+    figures = still(mode, Fields(review(surface=surface)))
+    assert len(figures.barrel.figure.text) <= 120_000
+    assert sum(len(one.figure.text) for one in figures.all) <= 350_000
 
 
 def test_hostile_text_is_text():
     hostile = '<script>alert(1)</script>"&'
     mode = wave(2, 3, name=hostile) | {"title": hostile, "case": hostile}
-    for one in still(mode, review(length_unit=hostile)).all:
-        root = ElementTree.fromstring(one.svg)
+    for one in still(mode, Fields(review(length_unit=hostile))).all:
+        root = ElementTree.fromstring(one.figure.text)
         assert {tag.tag.split("}")[1] for tag in root.iter()} <= {
             "svg", "defs", "style", "g", "path", "text", "use", "image", "clipPath", "rect"
         }
-        assert "<script" not in one.svg
+        assert "<script" not in one.figure.text
 
 
 def test_data_beside_a_figure_are_its_numbers():
-    figures = still(wave(2, 3), review())
+    figures = still(wave(2, 3), Fields(review()))
     for one in figures.all:
         columns = dict(one.columns())
         assert all("[" in header or header in ("m", "n") for header in columns)
@@ -235,8 +237,18 @@ def test_three_places_that_name_the_colours_agree():
     assert STEPS % 2 == 1  # zero has a colour of its own
 
 
+def test_a_figure_is_drawn_once_its_text_or_its_pdf_is_asked_for():
+    drawn = []
+    figure = svg(drawn.append, 1, 1)
+    assert drawn == []
+    assert figure.pdf().startswith(b"%PDF")
+    assert len(drawn) == 1
+    assert figure.text is figure.text
+    assert len(drawn) == 2
+
+
 def test_a_figure_is_drawn_again_as_pdf():
-    one = still(wave(1, 2), review()).cuts.svg
+    one = still(wave(1, 2), Fields(review())).cuts.figure
     assert one.pdf().startswith(b"%PDF")
     assert one.pdf() == one.pdf()
     figure = Figure(figsize=one.size, layout="constrained")

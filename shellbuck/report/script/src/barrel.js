@@ -5,16 +5,13 @@ import {
   LinearSRGBColorSpace, LineSegments, Mesh, OrthographicCamera, RawShaderMaterial, Scene, Vector2, Vector3, WebGLRenderer,
 } from "three"; // prettier-ignore
 import { Camera } from "./camera.js";
+import { channels } from "./colours.js";
 import { normals } from "./normals.js";
 import { LINE_COLOUR, LINE_NODES, SURFACE_COLOURS, SURFACE_NODES } from "./shaders.js";
 
 const GROUND = 0xf3f5f9;
 const GHOST = [0.604, 0.639, 0.678];
 const INK = [0.133, 0.188, 0.235];
-
-function unit(hex) {
-  return new Vector3(...[1, 3, 5].map((i) => parseInt(hex.slice(i, i + 2), 16) / 255));
-}
 
 /** Whether and how much of the barrel is left out, as (start, width) [rad]. */
 export function opening(state) {
@@ -38,7 +35,7 @@ export class BarrelDrawing {
     this.eye = new OrthographicCamera();
     this.shared = { amplitude: { value: 0 }, opening: { value: new Vector2() } };
     this.look = {
-      palette: { value: data.palette.map(unit) },
+      palette: { value: data.palette.map((hex) => new Vector3(...channels(hex)).divideScalar(255)) },
       shading: { value: 1 },
       contours: { value: 1 },
     };

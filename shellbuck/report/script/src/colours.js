@@ -1,6 +1,7 @@
 // Colours of the radial displacement over its peak: straight lines between the palette's entries.
 
-function channels(hex) {
+/** [red, green, blue] of 0 to 255 of a colour written "#rrggbb". */
+export function channels(hex) {
   return [1, 3, 5].map((i) => parseInt(hex.slice(i, i + 2), 16));
 }
 

@@ -65,9 +65,9 @@ export function aligned(first, second, columns, rows) {
   let phase = 0;
   if (turned) {
     const plain = free.raster(columns, rows);
-    const quarter = turnedRaster(free, Math.PI / (2 * free.n), columns, rows);
+    const quarter = free.raster(columns, rows, Math.PI / (2 * free.n));
     phase = Math.atan2(dot(a, quarter), dot(a, plain)) / free.n; // within half a wave either way
-    b = turnedRaster(free, phase, columns, rows);
+    b = free.raster(columns, rows, phase);
   } else {
     b = free.raster(columns, rows);
     if (dot(a, b) < 0) b = b.map((value) => -value);
@@ -76,20 +76,4 @@ export function aligned(first, second, columns, rows) {
   const difference = w1.map((value, i) => value - w2[i]);
   const likeness = dot(a, b) ** 2 / (dot(a, a) * dot(b, b) || 1);
   return { first: w1, second: w2, difference, phase, turned, likeness, root: Math.sqrt(dot(difference, difference) / (dot(w1, w1) || 1)) };
-}
-
-function turnedRaster(field, phase, columns, rows) {
-  const values = new Float32Array((rows + 1) * (columns + 1));
-  const main = [0, 0, 0];
-  const twin = [0, 0, 0];
-  for (let j = 0; j <= rows; j++) {
-    const x = (field.barrel.length * j) / rows;
-    field.profile(field.main, x, main);
-    if (field.twin) field.profile(field.twin, x, twin);
-    for (let i = 0; i <= columns; i++) {
-      const at = field.n * ((2 * Math.PI * i) / columns - phase);
-      values[j * (columns + 1) + i] = main[2] * Math.cos(at) + twin[2] * Math.sin(at);
-    }
-  }
-  return values;
 }

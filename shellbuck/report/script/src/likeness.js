@@ -3,7 +3,7 @@
 import { el, refill, svg } from "./dom.js";
 import { aligned, grid, shortest } from "./fields.js";
 import { paint } from "./paint.js";
-import { axes, EDGE, frame } from "./unrolled.js";
+import { axes, fit, frame } from "./unrolled.js";
 import { digits, percent, turn } from "./words.js";
 
 export class Likeness {
@@ -19,8 +19,11 @@ export class Likeness {
     this.secondBox = this.box("second", 1);
     this.pairing = el("div", { class: "rv-row" }, el("label", {}, "Difference of ", this.firstBox), el("label", {}, "less ", this.secondBox));
     this.body = el("div", {}, this.table, this.pairing, this.pad, this.note, this.legend);
-    store.on(["mode"], (state, changed) => this.moded(changed.has("pair")));
-    store.on(["pair"], () => this.draw());
+    store.on(["mode", "pair"], (state, changed) => {
+      if (!changed.has("pair") && this.follow()) return; // the new pair is heard of by itself
+      if (changed.has("pair")) this.draw();
+      this.fill();
+    });
   }
 
   /** A choice of one mode of the pair. */
@@ -50,21 +53,26 @@ export class Likeness {
     return best?.other ?? this.ofCase(mode.case).find((item) => item.id !== mode.id)?.id ?? null;
   }
 
-  /** The pair follows a newly chosen mode, unless both were chosen together. */
-  moded(together) {
+  /** Show what is chosen for the first time. */
+  begin() {
+    if (this.follow()) return;
+    this.draw();
+    this.fill();
+  }
+
+  /** The pair follows a mode that is none of it; true where that changed the pair. */
+  follow() {
     const mode = this.data.byId.get(this.store.get("mode"));
     const pair = this.store.get("pair");
-    if (!together && !(pair && pair.includes(mode.id))) {
-      const other = this.partner(mode);
-      this.store.set({ pair: other ? [mode.id, other] : null });
-    }
-    this.fill();
+    if (pair?.includes(mode.id)) return false;
+    const other = this.partner(mode);
+    this.store.set({ pair: other ? [mode.id, other] : null });
+    return this.store.get("pair") !== pair;
   }
 
   choose(pair) {
     const mode = this.store.get("mode");
     this.store.set({ pair, mode: pair.includes(mode) ? mode : pair[0] });
-    this.fill();
   }
 
   fill() {
@@ -145,12 +153,7 @@ export class Likeness {
       values: found.difference, columns, rows, size: [plot.width, plot.height], density: window.devicePixelRatio || 1, palette: this.palette,
       half: shortest(fields, plot),
     }); // prettier-ignore
-    this.canvas.style.left = `${EDGE.left}px`;
-    this.canvas.style.top = `${EDGE.top}px`;
-    const [width, height] = [plot.width + EDGE.left + EDGE.right, plot.height + EDGE.top + EDGE.bottom];
-    this.pad.style.width = `${width}px`;
-    this.pad.style.height = `${height}px`;
-    for (const [name, value] of Object.entries({ width, height })) this.over.setAttribute(name, value);
+    fit(this, plot);
     refill(this.over, axes(plot, this.data.barrel, this.units));
     const turned = found.turned ? `The ${found.turned} mode is turned by ${turn(found.phase)} to fit best. ` : "Neither mode can be turned; signs are aligned. ";
     this.note.textContent = `${turned}Largest difference ${digits(largest, 2)} of the peak, root mean square ${percent(found.root, 1)} of the first mode's; likeness of w alone ${found.likeness.toFixed(3)}.`;

@@ -1,5 +1,7 @@
 // Two runs side by side: what is done to one picture is done to the other.
 
+import { meant } from "./identity.js";
+
 const SAME = ["pose", "cut", "cutAt", "cutWide", "ghost", "contours", "shade", "cutLines", "ribs", "theta", "amplitude", "phase"];
 
 /** Link two viewers: camera, look, place (x as a share of the length), and the choice of modes of one name. */
@@ -11,13 +13,12 @@ export function link(first, second) {
       if (busy) return;
       busy = true;
       try {
-        if (changed.has("mode")) {
-          const mode = from.data.byId.get(state.mode);
-          const twin = to.data.modes.find((item) => item.title === mode.title && item.case === mode.case);
-          if (twin) to.store.set({ mode: twin.id });
-        }
         const changes = Object.fromEntries(SAME.filter((key) => changed.has(key)).map((key) => [key, state[key]]));
         if (changed.has("x")) changes.x = state.x * share;
+        if (changed.has("mode")) {
+          const twin = meant(to.data.modes, from.data.byId.get(state.mode));
+          if (twin) changes.mode = twin.id;
+        }
         to.store.set(changes);
       } finally {
         busy = false;

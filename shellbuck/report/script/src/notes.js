@@ -1,5 +1,6 @@
 // The remarks that are kept: what each is on, the numbers it stands beside, how those of a file join in.
 
+import { meant } from "./identity.js";
 import { angle, marginText, same, Units } from "./words.js";
 
 export class Notes {
@@ -18,11 +19,9 @@ export class Notes {
     return { "remarks of": "shellbuck", version: 1, page: this.page(), ...this.kept };
   }
 
-  /** The mode that a remark means here: by its id where case and title agree, else by case and title. */
+  /** The mode that a remark means here. */
   mode(on) {
-    const modes = this.data?.modes ?? [];
-    const meant = (mode) => mode.case === on.case && mode.title === on.title;
-    return modes.find((mode) => mode.id === on.mode && meant(mode)) ?? modes.find(meant) ?? null;
+    return meant(this.data?.modes ?? [], { ...on, id: on.mode });
   }
 
   margin(on) {

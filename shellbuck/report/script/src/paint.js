@@ -17,7 +17,7 @@ export function paint(canvas, { values, columns, rows, size, density, palette, h
   canvas.height = height;
   canvas.style.width = `${size[0]}px`;
   canvas.style.height = `${size[1]}px`;
-  const ctx = canvas.getContext("2d");
+  const ctx = canvas.getContext("2d", { willReadFrequently: true }); // drawn by the processor: the barrel need not wait for it
   const image = ctx.createImageData(width, height);
   const wide = columns + 1;
   const { table, steps } = palette;

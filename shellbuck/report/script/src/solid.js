@@ -53,13 +53,11 @@ export class Solid {
     this.listen();
     this.take();
     this.draw();
-    this.drawnAt = performance.now();
   }
 
   listen() {
     const { store, pad } = this;
-    store.on(["mode"], () => this.take());
-    store.on(["theta", "x"], () => this.takeCuts());
+    store.on(["mode", "theta", "x"], (state, changed) => (changed.has("mode") ? this.take() : this.takeCuts()));
     store.on(
       ["mode", "theta", "x", "amplitude", "phase", "cut", "cutAt", "cutWide", "ghost", "contours", "shade", "cutLines", "ribs", "pose", "remarks"],
       () => this.ask(),

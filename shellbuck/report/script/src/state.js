@@ -20,8 +20,7 @@ function described(viewer) {
     get webgl() {
       return Boolean(drawing);
     },
-    /** When the barrel was first drawn, and when all stood [ms after the navigation]. */
-    drawnAt: solid.drawnAt ?? null,
+    /** When all stood [ms after the navigation]. */
     ready: performance.now(),
     /** The skin at (theta, x): w over its peak, its colour, its place [m], its pixel in the picture of the barrel. */
     at(theta, x) {

@@ -19,6 +19,14 @@ export function frame({ radius, length }, room, tallest) {
   return { width: TURN * radius * perMetre, height: Math.max(length * perMetre, 8), perMetre };
 }
 
+/** Give a map's pad, canvas and what lies over it the size and place of a plot with its scales. */
+export function fit({ pad, canvas, over }, plot) {
+  const [width, height] = [plot.width + EDGE.left + EDGE.right, plot.height + EDGE.top + EDGE.bottom];
+  Object.assign(canvas.style, { left: `${EDGE.left}px`, top: `${EDGE.top}px` });
+  Object.assign(pad.style, { width: `${width}px`, height: `${height}px` });
+  for (const [name, value] of Object.entries({ width, height })) over.setAttribute(name, value);
+}
+
 /** Ticks of both directions around a plot. */
 export function axes(plot, barrel, units, { bottom = true } = {}) {
   const along = scale(0, units.number(barrel.length, "length"), EDGE.top + plot.height, EDGE.top);
@@ -62,9 +70,7 @@ export class Unrolled {
     this.close = new CloseView({ data, units, palette });
     this.body = el("div", { class: "rv-unrolled" }, this.pad, this.axial, this.hoop, this.readout, this.close.body);
     this.listen();
-    store.on(["mode"], () => this.draw());
-    store.on(["theta", "x"], () => this.follow());
-    store.on(["remarks"], () => this.follow());
+    store.on(["mode", "theta", "x", "remarks"], (state, changed) => (changed.has("mode") ? this.draw() : this.follow()));
   }
 
   listen() {
@@ -92,16 +98,22 @@ export class Unrolled {
           theta: (theta + step[0] + TURN) % TURN,
           x: Math.min(Math.max(x + step[1], 0), this.data.barrel.length),
         });
-      } else if (event.key === "Home") this.store.set(this.peak());
+      } else if (event.key === "Home") this.store.set(this.peak(this.raster));
       else if (event.key.toLowerCase() === "r" && !event.ctrlKey && !event.metaKey) this.pins?.writeHere();
       else return;
       event.preventDefault();
     });
   }
 
+  /** Look at a mode before it is drawn, and give the place to look at first. */
+  ahead(id) {
+    this.looked = this.look(id);
+    if (!this.plot) fit(this, this.looked.plot); // room for what is drawn after the barrel
+    return this.peak(this.looked.raster);
+  }
+
   /** A place of the largest |w|: of equal ones an outward one, near the eye at rest and the middle. */
-  peak() {
-    const { values, columns, rows } = this.raster;
+  peak({ values, columns, rows }) {
     const largest = values.reduce((top, value) => Math.max(top, Math.abs(value)), 0);
     let best = { away: Infinity, i: 0, j: 0 };
     for (let j = 0; j <= rows; j++) {
@@ -115,27 +127,28 @@ export class Unrolled {
     return { theta: (best.i / columns) * TURN, x: (best.j / rows) * this.data.barrel.length };
   }
 
-  /** Values of the selected mode, the plot, the picture. */
-  draw() {
-    const field = this.fields.of(this.store.get("mode"));
+  /** A mode as the map shows it in the room there is: its field, its plot, w on a grid. */
+  look(id) {
+    const field = this.fields.of(id);
     const { barrel } = this.data;
     const room = this.body.clientWidth || 600;
-    this.beside = room >= 760;
-    this.plot = frame(barrel, this.beside ? room - CUT - 24 : room, 360);
-    this.beside = this.beside && this.plot.height >= 110;
-    if (!this.beside) this.plot = frame(barrel, room, 360);
-    this.body.classList.toggle("rv-beside", this.beside);
-    const { columns, rows } = grid([field], this.plot);
-    this.raster = { values: field.raster(columns, rows), columns, rows };
-    paint(this.canvas, { ...this.raster, size: [this.plot.width, this.plot.height], density: window.devicePixelRatio || 1, palette: this.palette, half: shortest([field], this.plot) });
-    this.close.take(field, this.plot);
-    this.canvas.style.left = `${EDGE.left}px`;
-    this.canvas.style.top = `${EDGE.top}px`;
-    const [width, height] = [this.plot.width + EDGE.left + EDGE.right, this.plot.height + EDGE.top + EDGE.bottom];
-    this.pad.style.width = `${width}px`;
-    this.pad.style.height = `${height}px`;
-    for (const [name, value] of Object.entries({ width, height })) this.over.setAttribute(name, value);
-    this.field = field;
+    const narrowed = frame(barrel, room - CUT - 24, 360);
+    const beside = room >= 760 && narrowed.height >= 110;
+    const plot = beside ? narrowed : frame(barrel, room, 360);
+    const { columns, rows } = grid([field], plot);
+    return { id, field, beside, plot, raster: { values: field.raster(columns, rows), columns, rows } };
+  }
+
+  /** Draw the chosen mode. */
+  draw() {
+    const id = this.store.get("mode");
+    const { field, beside, plot, raster } = this.looked?.id === id ? this.looked : this.look(id);
+    this.looked = null;
+    Object.assign(this, { field, beside, plot, raster });
+    this.body.classList.toggle("rv-beside", beside);
+    paint(this.canvas, { ...raster, size: [plot.width, plot.height], density: window.devicePixelRatio || 1, palette: this.palette, half: shortest([field], plot) });
+    this.close.take(field, plot);
+    fit(this, plot);
     this.follow();
   }
 

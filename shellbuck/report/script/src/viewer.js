@@ -59,26 +59,30 @@ export class Viewer {
       section("Agreement of the engines", this.likeness.body),
       section("Before buckling", this.prebuckled.body),
     );
-    this.store.on(["mode"], () => this.chosen());
   }
 
-  /** A damaged mode is named and the one before stays chosen. */
+  /** A mode comes with its place and its amplitude, in one change; a damaged one is named and the one before stays. */
   guard() {
     const set = this.store.set.bind(this.store);
     this.store.set = (changes) => {
-      if (changes.mode !== undefined) {
-        try {
-          this.fields.of(changes.mode);
-        } catch (error) {
-          if (!(error instanceof Unreadable)) throw error;
-          this.trouble.textContent = `This mode cannot be shown. ${error.message}`;
-          this.trouble.hidden = false;
-          this.list.fill();
-          return;
-        }
+      const { mode: id, ...others } = changes;
+      if (id === undefined || id === this.store.get("mode")) {
+        if (id !== undefined) this.trouble.hidden = true;
+        set(others);
+        return;
+      }
+      try {
+        const place = this.unrolled.ahead(id);
+        const { radius } = this.data.barrel;
+        const amplitude = this.ownAmplitude ? {} : { amplitude: readable(this.data.byId.get(id), this.data.barrel) / radius };
+        changes = { ...place, ...amplitude, ...changes };
         this.trouble.hidden = true;
-        const mode = this.data.byId.get(changes.mode);
-        if (!this.ownAmplitude) changes = { amplitude: readable(mode, this.data.barrel) / this.data.barrel.radius, ...changes };
+      } catch (error) {
+        if (!(error instanceof Unreadable)) throw error;
+        this.trouble.textContent = `This mode cannot be shown. ${error.message}`;
+        this.trouble.hidden = false;
+        this.list.fill();
+        changes = others;
       }
       set(changes);
     };
@@ -86,21 +90,16 @@ export class Viewer {
 
   /** Draw the first mode, what is read first before what may take long; resolves when all of it stands. */
   async start() {
-    this.fields.of(this.store.get("mode"));
-    this.unrolled.draw();
-    this.store.set(this.unrolled.peak());
+    this.store.set(this.unrolled.ahead(this.store.get("mode")));
     await shown();
     this.solid.begin();
     await shown();
+    this.unrolled.draw();
     this.spectrum.draw();
-    this.likeness.moded(false);
+    this.likeness.begin();
     this.prebuckled.draw();
     this.width = this.host.clientWidth;
     new ResizeObserver(() => this.fit()).observe(this.host);
-  }
-
-  chosen() {
-    this.store.set(this.unrolled.peak());
   }
 
   fit() {
@@ -115,8 +114,8 @@ export class Viewer {
 
   /** Choose a mode, and a place on it, and bring the picture into view. */
   show(id, place = null) {
-    this.store.set({ mode: id });
-    if (place) this.store.set({ theta: place.theta, x: Math.min(Math.max(place.x, 0), this.data.barrel.length) });
+    const there = place ? { theta: place.theta, x: Math.min(Math.max(place.x, 0), this.data.barrel.length) } : {};
+    this.store.set({ mode: id, ...there });
     this.host.scrollIntoView({ block: "start" });
     (this.solid.drawing ? this.solid.pad : this.unrolled.pad).focus({ preventScroll: true });
   }
@@ -205,7 +204,7 @@ export class Viewer {
 /** After the browser has shown what stands. */
 function shown() {
   return new Promise((done) => {
-    const late = setTimeout(done, 100); // a page in the background has no frames
+    const late = setTimeout(done, document.hidden ? 0 : 1000); // a page in the background has no frames
     requestAnimationFrame(() => {
       clearTimeout(late);
       setTimeout(done);

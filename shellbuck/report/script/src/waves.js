@@ -46,14 +46,15 @@ export class Waves {
     return found;
   }
 
-  /** w on a grid of (rows + 1) by (columns + 1) points, x along the rows, theta = 0 to 2 pi along a row. */
-  raster(columns, rows) {
+  /** w, turned by an angle, on a grid of (rows + 1) by (columns + 1) points, x along the rows, theta = 0 to 2 pi along a row. */
+  raster(columns, rows, turned = 0) {
     const values = new Float32Array((rows + 1) * (columns + 1));
     const c = new Float64Array(columns + 1);
     const s = new Float64Array(columns + 1);
     for (let i = 0; i <= columns; i++) {
-      c[i] = Math.cos((this.n * 2 * Math.PI * i) / columns);
-      s[i] = Math.sin((this.n * 2 * Math.PI * i) / columns);
+      const at = this.n * ((2 * Math.PI * i) / columns - turned);
+      c[i] = Math.cos(at);
+      s[i] = Math.sin(at);
     }
     const p = [0, 0, 0];
     for (let j = 0; j <= rows; j++) {
