@@ -50,8 +50,10 @@ def general_words(task: Task, runs: tuple[Found, ...], winner: Found, agree: boo
     if len(runs) > 1:
         masses = [r.best.mass for r in runs if r.best is not None]
         spread = max(masses) / min(masses) - 1
+        empty = len(runs) - len(masses)
         words.append(
             f"{len(runs)} seeds agree to {100 * spread:.2g} %" if agree
+            else f"the seeds do NOT agree: {empty} of {len(runs)} found no design that holds; raise --samples" if empty
             else f"the seeds do NOT agree: masses differ by {100 * spread:.2g} %; raise --samples"
         )
     elif len(task.space.variables) == 1:

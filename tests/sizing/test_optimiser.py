@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -10,9 +11,10 @@ import pytest
 from shellbuck.sizing.polish import polish
 from shellbuck.sizing.prices import multipliers
 from shellbuck.sizing.scaling import alone, least_scale
-from shellbuck.sizing.search import Effort, search
+from shellbuck.sizing.search import Effort, Found, search
 from shellbuck.sizing.space import Space, Variable
 from shellbuck.sizing.task import Evaluated, Task
+from shellbuck.sizing.wording import general_words
 
 EFFORT = Effort(samples=32, scaled=9, starts=4, regions=1)
 
@@ -90,6 +92,16 @@ def test_limits_hold_and_have_a_price():
     best = search(t, [1], EFFORT)[0].best
     assert best.design == pytest.approx([1.0, 4.0], rel=1e-7)
     assert multipliers(t, best).high[0] == pytest.approx(3 / 5, rel=1e-2)
+
+
+def test_words_on_seeds_that_disagree():
+    """A seed that finds nothing is no difference of masses."""
+    t = task((X, Y), lambda x, y: x + y, lambda x, y: (np.log(x * y / 4),))
+    good, worse, nothing = search(t, [1], EFFORT)[0], search(t, [2], EFFORT)[0], Found(3)
+    worse.best = replace(worse.best, mass=1.05 * good.best.mass)
+    for other, words in ((worse, "masses differ by 5 %"), (nothing, "1 of 2 found no design that holds")):
+        (said,) = general_words(t, (good, other), good, agree=False, complete=True)
+        assert said == f"the seeds do NOT agree: {words}; raise --samples"
 
 
 @pytest.mark.parametrize("step", [1, 2])
