@@ -168,8 +168,8 @@ def thinned(line: np.ndarray, tolerance: float) -> np.ndarray:
     Examples
     --------
     >>> import numpy as np
-    >>> thinned(np.array([[0.0, 0], [1, 0.01], [2, 0], [3, 1]]), 0.1).tolist()
-    [[0.0, 0.0], [2.0, 0.0], [3.0, 1.0]]
+    >>> thinned(np.array([[0.0, 0], [1, 0], [2, 0.01], [3, 0], [4, 1]]), 0.1).tolist()
+    [[0.0, 0.0], [1.0, 0.0], [3.0, 0.0], [4.0, 1.0]]
     """
     for turn in range(6):
         if len(line) < 6 and turn:
