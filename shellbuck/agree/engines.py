@@ -44,6 +44,7 @@ ORDERS = (3, 4, 5)
 _THIN = 1000.0
 """Multiple of the transverse shear stiffness that makes the smeared mesh a thin shell, to 1e-4 or better."""
 
+
 def agreement(
     case: Case, load: LoadCase, *, want: int = 6, most: int = MOST_UNKNOWNS, meshes: int = 3,
     progress: Progress = lambda _: None,

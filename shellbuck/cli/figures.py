@@ -68,15 +68,11 @@ def _ready(folder: Path, force: bool) -> None:
         refuse_file(folder)
         filled = folder.is_dir() and any(folder.iterdir())
     except OSError as error:
-        raise _unusable(folder, error) from None
+        raise Refusal(Problem(
+            "file-unwritable", f"the folder cannot be used ({error.strerror or error})", str(folder)[:200],
+            way_out="check the folder",
+        )) from None  # fmt: skip
     if filled and not force:
         raise Refusal(Problem(
             "file-exists", "the folder is not empty", str(folder), way_out="choose another name, or say --force"
         ))  # fmt: skip
-
-
-def _unusable(folder: Path, error: OSError) -> Refusal:
-    return Refusal(Problem(
-        "file-unwritable", f"the folder cannot be used ({error.strerror or error})", str(folder)[:200],
-        way_out="check the folder",
-    ))  # fmt: skip

@@ -39,10 +39,12 @@ _ACROSS = 2e-3
 
 @dataclass(frozen=True)
 class Polished:
-    """A design, its mass and the cuts around it."""
+    """A design, its mass, the side (S,) of each level's thresholds on which it lies, the cuts around it, and what was
+    free (V,)."""
 
     design: np.ndarray
     mass: float
+    side: np.ndarray
     cuts: tuple[Cut, ...]
     free: np.ndarray
 
@@ -105,9 +107,8 @@ def polish(
     best = yield from _descent(task, design, free, radius, rounds)
     for _ in range(crossings):
         beyond = np.array(_beyond(task, best))
-        if not len(beyond):
-            break
-        beyond = beyond[~(yield beyond).refused]
+        if len(beyond):
+            beyond = beyond[~(yield beyond).refused]
         if not len(beyond):
             break
         scaled, _, holds = yield from least_scale(task.space, beyond, coarse=9, near=0.25, rounds=3)
@@ -124,24 +125,27 @@ def _beyond(task: Task, polished: Polished) -> list[np.ndarray]:
     found = []
     y = np.log(polished.design)
     for s, slope, at in levels_at(polished.cuts[-1], y) if polished.cuts else ():
-        steep = float(slope @ slope)
-        for border in task.borders(s)[1:-1] if steep > 0 else ():
+        for border in task.borders(s)[1:-1] if slope.any() else ():
             if abs(border - at) < _RESTS:
                 way = border - at + (_ACROSS if at < border else -_ACROSS)
-                there = np.clip(y + way / steep * slope, np.log(task.space.low), np.log(task.space.high))
-                found.append(np.exp(there))
+                found.append(np.exp(_moved(task, y, slope, way)))
     return found
+
+
+def _moved(task: Task, y: np.ndarray, slope: np.ndarray, way: float) -> np.ndarray:
+    """Logarithms y moved the shortest way that changes a level of this slope so much, inside their ranges."""
+    return np.clip(y + way / (slope @ slope) * slope, np.log(task.space.low), np.log(task.space.high))
 
 
 def _pulled_back(task: Task, y: np.ndarray, levels: np.ndarray, side: np.ndarray, cut: Cut) -> np.ndarray:
     """Logarithms y of a design whose levels left their side, moved back along the levels' slopes to just inside."""
     for s, wrong in enumerate(task.side(levels) != side):
         slope = cut.level_slopes[s]
-        if wrong and levels[s] > 0 and (steep := float(slope @ slope)) > 0:
+        if wrong and levels[s] > 0 and slope.any():
             low, high = task.borders(s)[side[s] : side[s] + 2]
             at = np.log(levels[s])
-            y = y + (np.clip(at, low + _INSIDE, high - _INSIDE) - at) / steep * slope
-    return np.clip(y, np.log(task.space.low), np.log(task.space.high))
+            y = _moved(task, y, slope, np.clip(at, low + _INSIDE, high - _INSIDE) - at)
+    return y
 
 
 def _descent(task: Task, design: np.ndarray, free: np.ndarray, radius: float, rounds: int) -> Asking:
@@ -185,4 +189,4 @@ def _descent(task: Task, design: np.ndarray, free: np.ndarray, radius: float, ro
             y, mass = np.log(landed), new
     near = tuple(c for c in cuts if np.abs(c.at - y).max() <= 2e-3)
     last = yield from take_cut(task, np.exp(y), free)
-    return Polished(np.where(free, np.exp(y), design), mass, near if last is None else (*near, last), free)
+    return Polished(np.where(free, np.exp(y), design), mass, side, near if last is None else (*near, last), free)

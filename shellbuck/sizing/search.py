@@ -111,7 +111,8 @@ def search(
             masses = np.where(holds, task.mass(scaled), np.inf)
             if holds.any():
                 k = int(np.argmin(masses))
-                f.offer(Polished(scaled[k], float(masses[k]), (), np.ones(scaled.shape[1], dtype=bool)))
+                side = task.side(task.evaluate(scaled[k]).levels[0])
+                f.offer(Polished(scaled[k], float(masses[k]), side, (), np.ones(scaled.shape[1], dtype=bool)))
     return found
 
 
@@ -139,12 +140,10 @@ def _search(task: Task, found: Found, effort: Effort, progress: Progress, warm: 
     progress(f"seed {found.seed}: {len(starts)} starts")
     begun = yield from gather([polish(task, start, radius=0.4, rounds=_FIRST_STEPS, crossings=0) for start in starts])
     found.sketch = min(begun, key=lambda p: p.mass).design
-    sides = task.side((yield np.array([p.design for p in begun])).levels)
-    regions = _apart(space, begun, sides, effort.regions)
+    regions = _apart(space, begun, effort.regions)
     progress(f"seed {found.seed}: {len(regions)} regions")
     relaxed = yield from gather([polish(task, p.design, radius=0.1) for p in regions])
-    sides = task.side((yield np.array([p.design for p in relaxed])).levels)
-    found.relaxed = relaxed = _apart(space, relaxed, sides, effort.regions)  # some ran into one another
+    found.relaxed = relaxed = _apart(space, relaxed, effort.regions)  # some ran into one another
     if not space.wholes.any():
         found.offer(relaxed[0])
         return
@@ -159,8 +158,9 @@ def _one_gauge(task: Task, found: Found) -> Asking:
         found.nearest, found.nearest_worst = design[0], float(worst[0])
         return
     free = np.ones(1, dtype=bool)
+    side = task.side((yield design).levels[0])
     cut = yield from take_cut(task, design[0], free)
-    found.offer(Polished(design[0], float(task.mass(design)[0]), () if cut is None else (cut,), free))
+    found.offer(Polished(design[0], float(task.mass(design)[0]), side, () if cut is None else (cut,), free))
     found.relaxed = [found.best]
 
 
@@ -206,7 +206,7 @@ def _shared_out(task: Task, designs: np.ndarray, sides: np.ndarray, most: int) -
     for own in groups:
         far: list[int] = []
         for i in own:
-            if all(np.abs(places[i] - places[j]).max() > _FAR for j in far):
+            if len(far) < each and all(np.abs(places[i] - places[j]).max() > _FAR for j in far):
                 far.append(i)
         picks += [*far, *(i for i in own if i not in far)][:each]
     return np.array(picks, dtype=int)
@@ -217,13 +217,13 @@ def _widths(space: Space) -> np.ndarray:
     return np.maximum(np.log(space.high / space.low), 1e-12)
 
 
-def _apart(space: Space, found: list[Polished], sides: np.ndarray, most: int) -> list[Polished]:
+def _apart(space: Space, found: list[Polished], most: int) -> list[Polished]:
     """The lightest that lie apart from one another, `most` of them and the lightest of every side of the thresholds."""
     widths = _widths(space)
     kept: list[Polished] = []
     seen: set[tuple[int, ...]] = set()
-    for i in sorted(range(len(found)), key=lambda i: found[i].mass):
-        side, p = tuple(sides[i]), found[i]
+    for p in sorted(found, key=lambda p: p.mass):
+        side = tuple(p.side)
         apart = all(np.abs(np.log(p.design / k.design) / widths).max() > _APART for k in kept)
         if (apart and len(kept) < most) or side not in seen:
             kept.append(p)
@@ -257,8 +257,7 @@ def _held(task: Task, design: np.ndarray, region: Polished) -> Asking:
     where walls must be stiff enough and not too stiff, or only across the threshold that the region rests on.
     """
     wholes, starts = task.space.wholes, [design]
-    side = task.side((yield region.design[None]).levels[0])
-    own = [cut for cut in region.cuts if (task.side(cut.levels) == side).all()]
+    own = [cut for cut in region.cuts if (task.side(cut.levels) == region.side).all()]
     if own:
         aims = [lightest_in_model(task, np.log(design), own, ~wholes, 0.2, inset) for inset in _INSETS]
         starts += [np.where(wholes, design, np.exp(aim)) for aim in aims if aim is not None]
@@ -269,7 +268,7 @@ def _held(task: Task, design: np.ndarray, region: Polished) -> Asking:
     if not holds.any():
         return None
     scaled = scaled[holds]
-    same = (task.side((yield scaled).levels) == side).all(axis=1)
+    same = (task.side((yield scaled).levels) == region.side).all(axis=1)
     scaled = scaled[same] if same.any() else scaled
     return (yield from polish(task, scaled[int(np.argmin(task.mass(scaled)))], fixed=wholes, radius=0.08))
 

@@ -8,7 +8,8 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from shellbuck.sizing.polish import polish
+from shellbuck.sizing.linear import Cut
+from shellbuck.sizing.polish import _pulled_back, polish
 from shellbuck.sizing.prices import multipliers
 from shellbuck.sizing.scaling import alone, least_scale
 from shellbuck.sizing.search import Effort, Found, search
@@ -84,6 +85,21 @@ def test_a_threshold_is_not_crossed_for_a_heavier_design():
     best = alone(t, polish(t, np.array([0.6, 9.6])))
     assert best.mass == pytest.approx(5.0, rel=1e-6)
     assert best.design == pytest.approx([1.0, 4.0], rel=1e-5)
+
+
+@pytest.mark.parametrize("side", [0, 1])
+def test_a_level_that_left_its_side_is_pulled_back(side):
+    """The level x + y bends in the logarithms: along its slope it comes to its border up to the square of the gap; a
+    level on its side stays where it is."""
+    t = task((X, Y), lambda x, y: x + y, lambda x, y: (np.log(x * y),), levels=lambda x, y: x + y, thresholds=((4.0,),))
+    at = np.log(np.array([3.2, 0.8]))
+    cut = Cut(at, np.zeros(1), np.zeros((1, 2)), np.array([4.0]), np.array([[0.8, 0.2]]))
+    y, level = np.log(np.array([[3.28, 0.82], [3.12, 0.78]][side])), np.array([[4.1], [3.9]][side])
+    back = _pulled_back(t, y, level, np.array([side]), cut)
+    gap = abs(math.log(level[0] / 4))
+    assert 0 < abs(math.log(np.exp(back).sum() / 4)) < gap**2
+    assert (back - y)[0] / (back - y)[1] == pytest.approx(4.0)
+    assert _pulled_back(t, y, level, np.array([1 - side]), cut) is y
 
 
 def test_limits_hold_and_have_a_price():
