@@ -33,7 +33,7 @@ from .meshing import (
     solve_mesh,
 )
 from .surface import displacement_of, surface_of
-from .words import likeness_words, parting
+from .words import likeness_words, parting, statics_words
 
 DENSITIES = (0.8, 1.0, 1.25)
 """Elements of order 4 per half-wave of the three smeared meshes."""
@@ -46,7 +46,7 @@ _THIN = 1000.0
 
 
 def agreement(
-    case: Case, load: LoadCase, *, want: int = 6, most: int = MOST_UNKNOWNS, meshes: int = 3,
+    case: Case, load: LoadCase, *, want: int = 6, most: int = MOST_UNKNOWNS, meshes: int = 3, statics: bool = False,
     progress: Progress = lambda _: None,
 ) -> tuple[Agreement, Solved]:  # fmt: skip
     """One load case by every engine.
@@ -63,6 +63,8 @@ def agreement(
         Unknowns of the largest mesh.
     meshes : int
         1 to 3; with 3 the loads are extrapolated.
+    statics : bool
+        Solve the finest mesh with ribs once more with the prestress of linear statics between flat rigid platens.
     progress : callable
         Is told what is being solved.
 
@@ -115,19 +117,36 @@ def agreement(
     standard = standard_phase(finest.shell, finest.line_loads, finest.modes, L, finest.part.angle)
     discrete[-1] = replace(finest, modes=standard)
     modes = tuple(_mode(discrete[-1], i, L) for i in range(discrete[-1].line_loads.size))
+    beside: tuple[Load, ...] = ()
+    if statics:
+        progress(f"solving prestress by linear statics: {finest.part.plan.size}")
+        by_statics = solve_mesh(
+            shape, finest.part, sections_of(wall), edges, float(finest.line_loads[0]), pressure=p, want=1,
+            by_statics=True, progress=lambda text: progress(f"  {text}"),
+        )  # fmt: skip
+        beside = (_load(
+            f"{_discrete_name(wall)}, prestress by linear statics", [by_statics], edges, p,
+            "linear statics between flat rigid platens, resultants in skin and ribs", "where the platens put it",
+        ),)  # fmt: skip
     alike = likeness(discrete[-1], modes, by_ritz.shapes[0])
     loads = (
         *closed, replace(by_ritz, name=f"{by_ritz.name}, section as meshed"),
         _load("smeared mesh, thin", smeared, edges, p, by_ritz.prestress),
-        _load("mesh with ribs as they are" if wall.ribs else "shear-flexible mesh", discrete, edges, p,
-              "uniform strain, resultants in skin and ribs"),
+        _load(_discrete_name(wall), discrete, edges, p, "uniform strain, resultants in skin and ribs"), *beside,
     )  # fmt: skip
     return Agreement(
         load.name, ROOM_TEMPERATURE if temperature is None else temperature, p, loads, tuple(s.run for s in smeared),
         tuple(s.run for s in discrete), modes,
-        (*parting(loads, modes, finest.part, wall, barrel, p, by_ritz), *likeness_words(alike)), alike,
+        (
+            *parting(loads[:5], modes, finest.part, wall, barrel, p, by_ritz), *likeness_words(alike),
+            *(statics_words(load.line_load, float(finest.line_loads[0])) for load in beside),
+        ), alike,
         surface_of(discrete[-1]),
     ), discrete[-1]  # fmt: skip
+
+
+def _discrete_name(wall: SmearedWall) -> str:
+    return "mesh with ribs as they are" if wall.ribs else "shear-flexible mesh"
 
 
 _PAIR = 1e-3
@@ -217,7 +236,8 @@ def extrapolated(loads: tuple[float, ...]) -> tuple[float, float]:
 
 
 def _load(
-    name: str, solved: list[Solved], edges: tuple[str, str], pressure: float, prestress: str
+    name: str, solved: list[Solved], edges: tuple[str, str], pressure: float, prestress: str,
+    position: str = "neutral under uniform strain",
 ) -> Load:  # fmt: skip
     lowest = tuple(float(s.line_loads[0]) for s in solved)
     limit, error = extrapolated(lowest)
@@ -228,7 +248,7 @@ def _load(
     held = "/".join(dict.fromkeys(edges))
     return Load(
         name=f"{name}, order {finest.mesh.order}", line_load=limit, theory="shear-flexible shell, full gradients",
-        edges=f"{held} on skin and ribs", prestress=prestress, load_position="neutral under uniform strain",
+        edges=f"{held} on skin and ribs", prestress=prestress, load_position=position,
         pressure_treatment=ritz.solve.pressure_words(pressure),
         definition="net axial force over 2 pi R at bifurcation, compression positive",
         source="own shell-mesh solver",

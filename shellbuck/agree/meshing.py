@@ -145,20 +145,26 @@ def _check_size(plan: Plan, most: int) -> None:
 
 def solve_mesh(
     shape: StraightRibs | TriangularRibs, part: Part, sections: dict[str, fe.Section], edges: tuple[str, str],
-    guess: float, *, pressure: float, want: int, shift: float | None = None,
+    guess: float, *, pressure: float, want: int, shift: float | None = None, by_statics: bool = False,
     progress: Progress = lambda _: None,
 ) -> Solved:  # fmt: skip
     """The lowest modes of a mesh, all families together, proved complete by counts; `shift` is where they are counted
-    first, for example that of a coarser mesh."""
+    first, for example that of a coarser mesh. `by_statics` takes the prestress of linear statics, not uniform strain.
+    """
     mesh = build_mesh(shape, part.plan.divisions, part.extent)
     shell = fe.Shell(mesh, {name: sections[name if name in sections else family_of(name)] for name in mesh.parts})
     found = []
+
+    def support(family: str) -> fe.Support:
+        return fe.Support(shape.radius, shape.length, *edges, angle=part.angle, held=tuple(_mirror(mesh, family)))
+
+    prestress = fe.uniform_strain(shell, shape.radius)
+    if by_statics:
+        # loads are even about every mirror plane, whatever the modes are
+        prestress = fe.linear_statics(shell, fe.stiffness(shell), support(part.families[0]))
     for family in part.families:
-        support = fe.Support(
-            shape.radius, shape.length, *edges, angle=part.angle, held=tuple(_mirror(mesh, family))
-        )
         part_found = fe.buckle(
-            shell, support, guess, want=want, pressure=pressure, shift=shift,
+            shell, support(family), guess, want=want, pressure=pressure, prestress=prestress, shift=shift,
             progress=lambda text, family=family: progress(f"{family} modes: {text}"),
         )  # fmt: skip
         shift = part_found.shift  # families share most of their spectrum

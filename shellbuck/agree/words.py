@@ -107,6 +107,16 @@ def _cells(part: Part, n: int) -> str:
     return "no waves around" if n == 0 else f"{part.bays / n:.1f} bays to a full wave"
 
 
+def statics_words(by_statics: float, uniform: float) -> str:
+    """What the prestress of linear statics does to the lowest load of the finest mesh, in words."""
+    return (
+        f"with the prestress of linear statics between flat rigid platens the lowest load of the finest mesh moves by "
+        f"{100 * (by_statics / uniform - 1):+.2f} %: supports that keep the wall from swelling compress it around near "
+        "the ends; the change of shape before buckling is left out here, the nonlinear prebuckling of "
+        "`shellbuck edges` has it"
+    )
+
+
 def likeness_words(alike: float | None) -> tuple[str, ...]:
     """The likeness of mesh and Ritz modes in words."""
     if alike is None:

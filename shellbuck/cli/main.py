@@ -144,6 +144,8 @@ def modes(
               help="With 3 the loads are extrapolated.")  # fmt: skip
 @click.option("--most", type=click.IntRange(5000, 2_000_000), default=150_000, show_default=True,
               help="Unknowns of the largest mesh.")  # fmt: skip
+@click.option("--platens", is_flag=True,
+              help="The finest mesh also with prestress by linear statics between flat rigid platens.")  # fmt: skip
 @click.option("--units", type=click.Choice(["si", "us"]), default="si", help="Units of the lines.")
 @click.option("--json", "json_target", type=JSON, help="Write the agreement as JSON.")
 @click.option("--save-mesh", "mesh_target", type=MESH, help="Write the finest mesh with its modes (VTU).")

@@ -24,6 +24,7 @@ class Wanted:
     modes: int
     meshes: int
     most: int
+    platens: bool
     units: str
     json_target: str | None
     mesh_target: str | None
@@ -42,7 +43,8 @@ def print_agreement(case: str, wanted: Wanted) -> None:
     if wanted.pictures is not None:
         make_folder(Path(wanted.pictures))
     found, solved = agreement(
-        file.case, load, want=wanted.modes, most=wanted.most, meshes=wanted.meshes, progress=tell
+        file.case, load, want=wanted.modes, most=wanted.most, meshes=wanted.meshes, statics=wanted.platens,
+        progress=tell,
     )
     display = DISPLAYS[wanted.units]
     for line in lines(found, display):

@@ -11,7 +11,6 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
-from itertools import count
 
 import numpy as np
 from scipy import sparse
@@ -19,9 +18,9 @@ from scipy.linalg import eigh
 
 from ..errors import Incomplete, Problem
 from .factor import Factor, Order, factorise, factorise_shifted
+from .krylov import place_above, shapes_below
 from .lowest import LowestPairs
 
-BLOCK = 4
 _ABOVE = 1.002
 """First shift over guess."""
 _DENSE = 300
@@ -31,11 +30,6 @@ _CROWD = 400
 """Load factors below a shift that are still sought together when they lie too close for a shift between."""
 _NARROW = 1e-7
 _MANY = 150
-_ROUNDS = 6
-_LOOK = 2
-"""Steps from one look at what has converged to the next."""
-_CONVERGED = 1e-5
-"""Residual of a Ritz vector in the norm of K, relative to 1/|lambda - s|."""
 RESIDUAL = 1e-4
 """Largest |K x - lambda G x| over |K x|, unknowns scaled by the diagonal of K. The error of lambda is of the order of
 the square of the residual in the norm of K^-1, which is far smaller: this norm weighs the stiffest motions most."""
@@ -121,7 +115,7 @@ def lowest_counted(
 def _shift_above(pencil: _Pencil, first: float, want: int) -> tuple[float, Factor, int]:
     """A shift with `want` load factors below it and not many more, its factor, and how many factors it took; the first
     one tried is given."""
-    most = 2 * want + 10
+    most = 3 * want + 16
     counts: dict[float, int] = {}
     shift = first
     for used in range(1, _FACTORISATIONS + 1):
@@ -135,10 +129,11 @@ def _shift_above(pencil: _Pencil, first: float, want: int) -> tuple[float, Facto
             if counts[high] > _CROWD:
                 raise Incomplete(Problem("count-mismatch", f"{counts[high]} load factors crowd at {high:.6g}"))
             return high, factor if shift == high else pencil.factor(high), used + (shift != high)
+        ahead = place_above(pencil.G, factor, shift, want) if shift == low else math.inf
         del factor
         if low > 1e9 * first:
             break
-        shift = _next(counts, low, high, (want + most) / 2)
+        shift = ahead if ahead < high else _next(counts, low, high, 1.5 * want + 5)
     if math.isinf(high):
         raise Incomplete(Problem("no-positive-factor", "fewer positive load factors than asked for"))
     raise Incomplete(Problem("shift-failed", "no shift just above the wanted load factors was found"))
@@ -178,7 +173,7 @@ def _below(pencil: _Pencil, factor: Factor, shift: float) -> tuple[np.ndarray, n
         theta, x = eigh(pencil.G.toarray(), pencil.K.toarray())
         x = x[:, theta * shift > 1]
     else:
-        x = _lanczos(pencil, factor, shift)
+        x = shapes_below(pencil.G, factor, shift)
     # once more through the factor: what little of the stiffest motions is left in the modes goes
     values, x, KX, GX = _ritz(pencil, factor.solve(pencil.G @ x))
     inside = (values > 0) & (values < shift)
@@ -207,99 +202,3 @@ def _ritz(pencil: _Pencil, x: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.nd
         values = 1 / theta[::-1]
     y = y[:, ::-1]
     return values, x @ y, KX @ y, GX @ y
-
-
-def _start(size: int, seed: int) -> np.ndarray:
-    return np.random.default_rng(seed).standard_normal((size, BLOCK))
-
-
-def _lanczos(pencil: _Pencil, factor: Factor, shift: float) -> np.ndarray:
-    """Modes (n, k) of the load factors between 0 and the shift, as many as the count says, or fewer in the end.
-
-    Blocks find the copies of a multiple root; should one stay hidden, the next round starts from a fresh block, with
-    all that converged kept in the basis.
-    """
-    size, wanted = pencil.K.shape[0], factor.negative
-    basis = _Basis(pencil, factor, shift, min(size - BLOCK, 4 * wanted + 80))
-    found = -1
-    for seed in range(_ROUNDS):
-        x, converged = basis.run(_start(size, 20 + seed), wanted)
-        if converged == wanted:
-            return x
-        if converged == found and seed > 2:
-            break
-        found = converged
-    raise Incomplete(Problem(
-        "count-mismatch", f"{converged} load factors found, {wanted} exist below {shift:.6g}: withheld"
-    ))  # fmt: skip
-
-
-class _Basis:
-    """Vectors Q, orthonormal in K, K Q, and the operator (K - s G)^-1 G between them."""
-
-    def __init__(self, pencil: _Pencil, factor: Factor, shift: float, most: int):
-        size = pencil.K.shape[0]
-        self.pencil, self.factor, self.shift, self.most = pencil, factor, shift, most
-        self.Q, self.KQ = (np.zeros((size, most + BLOCK), order="F") for _ in range(2))
-        self.H = np.zeros((most + BLOCK, most + BLOCK))
-        self.count = 0
-
-    def _operator(self, X: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-        """W = (K - s G)^-1 G X, and K W, which is G X + s G W."""
-        GX = self.pencil.G @ X
-        W = self.factor.solve(GX)
-        return W, GX + self.shift * (self.pencil.G @ W)
-
-    def _append(self, W: np.ndarray, KW: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-        """Add what is new in W: its products with the basis, and the triangle R of the rest."""
-        j = self.count
-        Q, KQ = self.Q[:, :j], self.KQ[:, :j]
-        before = np.einsum("ij,ij->j", W, KW)
-        products = np.zeros((j, W.shape[1]))
-        # nearly all of it lies in the last two blocks; then once more against all
-        for part in (slice(max(0, j - 2 * BLOCK), j), slice(0, j)):
-            c = KQ[:, part].T @ W
-            W = W - Q[:, part] @ c
-            KW = KW - KQ[:, part] @ c
-            products[part] += c
-        M = W.T @ KW
-        e, v = np.linalg.eigh((M + M.T) / 2)
-        keep = e > 1e-20 * before.max(initial=0.0)
-        root = np.sqrt(e[keep])
-        b = len(root)
-        self.Q[:, j : j + b], self.KQ[:, j : j + b] = W @ (v[:, keep] / root), KW @ (v[:, keep] / root)
-        self.count += b
-        return products, root[:, None] * v[:, keep].T
-
-    def run(self, start: np.ndarray, wanted: int) -> tuple[np.ndarray, int]:
-        """Extend the basis from a block; modes below the shift and how many, then keep only those."""
-        first = self.count
-        self._append(*self._operator(start))
-        for step in count():
-            last = slice(first, self.count)
-            j = self.count
-            products, R = self._append(*self._operator(self.Q[:, last]))
-            self.H[:j, last] = products
-            first, full = j, self.count == j or self.count > self.most - BLOCK
-            if (j < wanted or step % _LOOK) and not full:
-                continue
-            H = np.triu(self.H[:j, :j])
-            theta, y = np.linalg.eigh(H + np.triu(H, 1).T)
-            residual = np.linalg.norm(R @ y[last], axis=0)
-            done = (theta * self.shift < -1) & (residual <= _CONVERGED * np.abs(theta))
-            converged = int(np.count_nonzero(done))
-            # values in a part of the space are never more than those of the whole
-            if (seen := int(np.count_nonzero(theta * self.shift < -1 - _APART))) > wanted:
-                raise Incomplete(Problem(
-                    "count-mismatch", f"{seen} or more load factors exist below {self.shift:.6g}, the factor counts "
-                    f"{wanted}: withheld",
-                ))  # fmt: skip
-            if converged >= wanted or full:
-                break
-        x = self.Q[:, :j] @ y[:, done]
-        # thick restart: what converged stays, the next block starts anew
-        k = x.shape[1]
-        self.KQ[:, :k], self.Q[:, :k], self.count = self.KQ[:, :j] @ y[:, done], x, k
-        self.H[:] = 0.0
-        self.H[np.arange(k), np.arange(k)] = theta[done]
-        return x, converged

@@ -136,7 +136,7 @@ def _held(shell: Shell, support: Support) -> np.ndarray:
 
 def buckle(
     shell: Shell, support: Support, guess: float, *, want: int = 1, pressure: float = 0.0,
-    prestress: Kind = "uniform strain", memory_limit: float | None = None, shift: float | None = None,
+    prestress: Kind | Prestress = "uniform strain", memory_limit: float | None = None, shift: float | None = None,
     progress: Progress = lambda _: None,
 ) -> Buckling:  # fmt: skip
     """The lowest buckling loads, proved complete by a count.
@@ -151,7 +151,8 @@ def buckle(
         How many.
     pressure : float
         Internal pressure, fixed and dead [Pa].
-    prestress : {"uniform strain", "linear statics"}
+    prestress : {"uniform strain", "linear statics"} or Prestress
+        Linear statics holds what `support` holds; modes odd about a plane need the prestress of even ones, given.
     memory_limit : float or None
         [B] that the factorised problem may take; None takes a share of the machine's memory.
     shift : float or None
@@ -176,7 +177,9 @@ def buckle(
     tell: Progress = progress if order.seconds > _SILENT else lambda _: None
     tell(f"{len(order.places)} free unknowns, about {order.seconds:.0f} s for every factorisation")
     K = stiffness(shell)
-    if prestress == "uniform strain":
+    if isinstance(prestress, Prestress):
+        state = prestress
+    elif prestress == "uniform strain":
         state = uniform_strain(shell, support.radius)
     else:
         state = linear_statics(shell, K, support, memory_limit)

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from scipy import sparse
 
-from shellbuck.eigen import blocked, factor
+from shellbuck.eigen import blocked, factor, krylov
 from shellbuck.eigen.blocked import lowest_counted
 from shellbuck.errors import Incomplete
 
@@ -92,21 +92,21 @@ def test_stiffness_that_is_not_definite_is_withheld():
 
 def test_dropped_mode_is_withheld(monkeypatch):
     K, G, exact = square()
-    real = blocked._lanczos
-    monkeypatch.setattr(blocked, "_lanczos", lambda *args: real(*args)[:, 1:])
+    real = blocked.shapes_below
+    monkeypatch.setattr(blocked, "shapes_below", lambda *args: real(*args)[:, 1:])
     with pytest.raises(Incomplete, match="withheld"):
         lowest_counted(K, G, exact[0], want=4)
 
 
 def test_mode_found_twice_is_withheld(monkeypatch):
     K, G, exact = square()
-    real = blocked._lanczos
+    real = blocked.shapes_below
 
     def twice(*args):
         x = real(*args)
         return np.column_stack([x[:, :-1], x[:, 0] * (1 + 1e-9)])
 
-    monkeypatch.setattr(blocked, "_lanczos", twice)
+    monkeypatch.setattr(blocked, "shapes_below", twice)
     with pytest.raises(Incomplete):
         lowest_counted(K, G, exact[0], want=4)
 
@@ -156,8 +156,8 @@ def test_miscounted_pivots_are_withheld(monkeypatch, error):
 def test_misplaced_shift_is_withheld(monkeypatch):
     """Pairs computed as if the factor stood a tenth higher than it does."""
     K, G, exact = square()
-    real = blocked._lanczos
-    monkeypatch.setattr(blocked, "_lanczos", lambda pencil, factor, shift: real(pencil, factor, 1.1 * shift))
+    real = blocked.shapes_below
+    monkeypatch.setattr(blocked, "shapes_below", lambda G, factor, shift: real(G, factor, 1.1 * shift))
     try:
         found = lowest_counted(K, G, exact[0], want=4)
     except Incomplete:
@@ -167,7 +167,7 @@ def test_misplaced_shift_is_withheld(monkeypatch):
 
 def blind(seeds):
     """A start without a trace of the second half of the unknowns, for some seeds."""
-    real = blocked._start
+    real = krylov._start
 
     def start(size, seed):
         X = real(size, seed)
@@ -186,14 +186,14 @@ def twin() -> tuple[sparse.csc_matrix, sparse.csc_matrix, np.ndarray]:
 
 def test_copy_of_a_multiple_root_that_stays_hidden_is_found_by_another_start(monkeypatch):
     K, G, exact = twin()
-    monkeypatch.setattr(blocked, "_start", blind({20}))
+    monkeypatch.setattr(krylov, "_start", blind({20}))
     found = lowest_counted(K, G, exact[0], want=6)
     assert found.values == pytest.approx(exact[:6], rel=1e-10)
 
 
 def test_copy_that_never_shows_is_withheld(monkeypatch):
     K, G, exact = twin()
-    monkeypatch.setattr(blocked, "_start", blind(range(100)))
+    monkeypatch.setattr(krylov, "_start", blind(range(100)))
     with pytest.raises(Incomplete, match="withheld"):
         lowest_counted(K, G, exact[0], want=6)
 
