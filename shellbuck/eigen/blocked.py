@@ -129,7 +129,9 @@ def _shift_above(pencil: _Pencil, first: float, want: int) -> tuple[float, Facto
             if counts[high] > _CROWD:
                 raise Incomplete(Problem("count-mismatch", f"{counts[high]} load factors crowd at {high:.6g}"))
             return high, factor if shift == high else pencil.factor(high), used + (shift != high)
-        ahead = place_above(pencil.G, factor, shift, want) if shift == low else math.inf
+        # a small matrix is counted again sooner than looked into
+        look = shift == low and pencil.K.shape[0] > _DENSE
+        ahead = place_above(pencil.G, factor, shift, want) if look else math.inf
         del factor
         if low > 1e9 * first:
             break

@@ -6,7 +6,10 @@ import dataclasses
 
 import numpy as np
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from scipy import sparse
+from scipy.linalg import eigh
 
 from shellbuck.eigen import blocked, factor, krylov
 from shellbuck.eigen.blocked import lowest_counted
@@ -212,3 +215,18 @@ def test_the_same_question_gets_the_same_answer():
     one, two = (lowest_counted(K, G, exact[0], want=3) for _ in range(2))
     assert np.array_equal(one.values, two.values)
     assert np.array_equal(one.modes, two.modes)
+
+
+@given(st.integers(1, 40), st.integers(0, 2**31), st.floats(0.5, 1.5))
+def test_matrices_of_any_size_have_the_load_factors_of_the_dense_solver(size, seed, off):
+    """Down to one unknown; scipy's dense eigh of (G, K) as reference, 1e-7 for the worst of the random pencils."""
+    rng = np.random.default_rng(seed)
+    A, B = rng.standard_normal((2, size, size))
+    K, G = A @ A.T + np.eye(size), B + B.T
+    theta = eigh(G, K, eigvals_only=True)
+    exact = np.sort(1 / theta[theta > 1e-6])
+    if not len(exact):
+        return
+    want = int(rng.integers(1, len(exact) + 1))
+    found = lowest_counted(sparse.csc_matrix(K), sparse.csc_matrix(G), off * exact[0], want)
+    assert found.values == pytest.approx(exact[:want], rel=1e-7)
