@@ -14,7 +14,8 @@ import numpy as np
 
 from .. import closed_form, fe, ritz
 from ..errors import Problem, Refusal
-from ..fe.content import energy_shares, skin_w, standard_phase, subspace_mac, wave_content
+from ..fe.content import skin_w, standard_phase, subspace_mac, wave_content
+from ..fe.energy import energy_shares
 from ..mesh import StraightRibs, TriangularRibs, shape_of
 from ..model import ROOM_TEMPERATURE, Case, GivenStiffness, LoadCase
 from ..records import Agreement, Certificate, Load, MeshMode, ModeShape

@@ -14,10 +14,11 @@ import numpy as np
 from scipy import sparse
 
 from ..eigen.blocked import Progress, lowest_counted
-from ..errors import Incomplete, Problem
+from ..errors import Incomplete, Problem, Refusal
 from ..model.barrel import HELD as EDGE_SETS
 from .assembly import geometric, stiffness
 from .constraints import elimination_of, held_at, reduced, reduction, without_drift
+from .repeating import phased_reduction, twofold
 from .resultants import membrane_resultants, pressure_load, uniform_resultants, uniform_stiffness
 from .shell import Shell, U
 from .statics import BALANCE, solve, unbalanced
@@ -25,6 +26,8 @@ from .statics import BALANCE, solve, unbalanced
 Kind = Literal["uniform strain", "linear statics"]
 
 
+_TURN = 1e-9
+"""1 - cos of a phase that counts as none."""
 _SILENT = 1.0
 """Factorisations that take less than this are not reported one by one [s]."""
 
@@ -46,6 +49,9 @@ class Support:
         Further unknowns held, for example in planes of symmetry.
     ties : tuple of numpy.ndarray
         Unknowns that move together (`constraints.reduction`), for example at the sides of a repeating sector.
+    phase : float or None
+        By which the right side of a repeating sector leads its left one [rad]: n waves times the angle. Modes are then
+        two fields (`repeating`), and every load comes twice.
     """
 
     radius: float
@@ -55,6 +61,7 @@ class Support:
     angle: float = 2 * math.pi
     held: tuple[int, ...] = ()
     ties: tuple[np.ndarray, ...] = ()
+    phase: float | None = None
 
     @property
     def arc(self) -> float:
@@ -172,8 +179,13 @@ def buckle(
     Incomplete
         Without balance, convergence, or when the count disagrees.
     """
-    T = reduction(shell.size, without_drift(shell, _held(shell, support)), support.ties)
-    order = elimination_of(shell, T, memory_limit)
+    held, owner = _held(shell, support), None
+    if support.phase is None:
+        T = reduction(shell.size, without_drift(shell, held), support.ties)
+    else:
+        _refuse_loose(support)
+        T, owner = phased_reduction(shell, held, support.phase)
+    order = elimination_of(shell, T, memory_limit, owner)
     tell: Progress = progress if order.seconds > _SILENT else lambda _: None
     tell(f"{len(order.places)} free unknowns, about {order.seconds:.0f} s for every factorisation")
     K = stiffness(shell)
@@ -185,7 +197,10 @@ def buckle(
         state = linear_statics(shell, K, support, memory_limit)
     if pressure:
         K = K + pressure * geometric(shell, state.pressure)
-    K, G = reduced(K, T), reduced(geometric(shell, -state.axial), T)
+    G = geometric(shell, -state.axial)
+    if support.phase is not None:
+        K, G = twofold(K), twofold(G)
+    K, G = reduced(K, T), reduced(G, T)
     try:
         found = lowest_counted(K, G, guess, want, order, shift, tell)
     except Incomplete as error:
@@ -193,6 +208,20 @@ def buckle(
     return Buckling(
         found.values, T @ found.modes, found.counted, found.shift, found.factorisations, found.order
     )  # fmt: skip
+
+
+def _refuse_loose(support: Support) -> None:
+    """Ends that hold w leave a repeating sector no rigid motion, unless all sectors do the same."""
+    if not all("w" in EDGE_SETS[end] for end in (support.start, support.end)):
+        raise Refusal(Problem(
+            "edges-free", "a sector that repeats with a phase needs ends that hold w", "edges",
+            f"{support.start}/{support.end}", way_out="mesh the whole barrel, or a part between planes of symmetry",
+        ))  # fmt: skip
+    if math.cos(support.phase) > 1 - _TURN:
+        raise Refusal(Problem(
+            "edges-free", "with a phase of zero all sectors do the same", "phase", f"{support.phase:.3g} rad",
+            way_out="tie the sides instead",
+        ))  # fmt: skip
 
 
 def _reason(error: Incomplete, pressure: float) -> Incomplete:

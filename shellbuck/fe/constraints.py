@@ -112,16 +112,20 @@ def reduced(K: sparse.csc_matrix, T: sparse.csc_matrix) -> sparse.csc_matrix:
     return (T.T @ K @ T).tocsc()
 
 
-def elimination_of(shell: Shell, T: sparse.csc_matrix, memory_limit: float | None = None) -> Elimination:
+def elimination_of(
+    shell: Shell, T: sparse.csc_matrix, memory_limit: float | None = None, owner: np.ndarray | None = None
+) -> Elimination:  # fmt: skip
     """The order in which the free unknowns are eliminated, node by node, before any matrix is made.
 
     Parameters
     ----------
     shell : Shell
     T : scipy.sparse.csc_matrix
-        From `reduction`.
+        From `reduction`, or of several fields one below the other.
     memory_limit : float or None
         [B] that the factorised problem may take; None takes a share of the machine's memory.
+    owner : numpy.ndarray or None
+        (free,) node of each free unknown; None sees it from T.
 
     Raises
     ------
@@ -130,13 +134,14 @@ def elimination_of(shell: Shell, T: sparse.csc_matrix, memory_limit: float | Non
     """
     count = len(shell.mesh.points)
     members = np.diff(T.indptr)
-    # what joins many nodes, like a rigid end, stands alone
-    name = np.where(members > _MANY_TIED, count + np.arange(T.shape[1]), T.indices[T.indptr[:-1]] // 6)
-    _, group = np.unique(name, return_inverse=True)
+    if owner is None:
+        # what joins many nodes, like a rigid end, stands alone
+        owner = np.where(members > _MANY_TIED, count + np.arange(T.shape[1]), T.indices[T.indptr[:-1]] // 6)
+    _, group = np.unique(owner, return_inverse=True)
     nodes = sparse.csr_matrix(
         (np.ones(len(shell.pattern.indices)), shell.pattern.indices, shell.pattern.indptr), shape=(count, count)
     )
-    at = (T.indices // 6, np.repeat(group, members))
+    at = (T.indices // 6 % count, np.repeat(group, members))
     joined = sparse.csr_matrix((np.ones(T.nnz), at), shape=(count, int(group.max()) + 1))
     graph = (joined.T @ nodes @ joined).tocsr()
     weight = np.bincount(group)

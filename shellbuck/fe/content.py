@@ -1,4 +1,4 @@
-"""What a mode of a mesh holds: waves of the skin, energy by part, local or general, its standard phase, likeness.
+"""What a mode of a mesh holds: waves of the skin, energy by part, its standard phase, likeness.
 
 Waves are counted on the radial displacement w of the skin, outward positive, by Gauss quadrature inside the
 elements: the mesh may be of any kind. m counts axial half-waves, n full waves around. If all sectors of a barrel do
@@ -16,15 +16,12 @@ from typing import Literal, NamedTuple
 import numpy as np
 from numpy.polynomial import legendre
 
-from ..mesh.mesh import family_of
 from .geometry import bilinear
-from .shapes import lagrange, nodes, tabulate
+from .shapes import nodes, tabulate
 from .shell import TURN_R, TURN_THETA, TURN_X, Shell, U, V, W
 
 Sides = Literal["repeat", "even", "odd"]
 
-GENERAL = 0.5
-"""Mean square of w on the roots of a family of ribs over that of the skin, above which a mode is general."""
 DEGENERATE = 1e-6
 """Relative distance of two loads below which their modes are a pair."""
 _CHUNK = 4_000_000
@@ -48,23 +45,6 @@ class WaveContent:
     n: int
     share: float
     largest: tuple[tuple[int, int, float], ...]
-
-
-@dataclass(frozen=True)
-class EnergyContent:
-    """Shares of the strain energy by part; `rib_motion`: mean square of w at the roots of a family of ribs over that of
-    the skin; `general`: every family moves with the skin, always so without ribs."""
-
-    shares: tuple[tuple[str, float], ...]
-    rib_motion: tuple[tuple[str, float], ...]
-
-    @property
-    def general(self) -> bool:
-        return all(ratio > GENERAL for _, ratio in self.rib_motion)
-
-    @property
-    def local(self) -> bool:
-        return not self.general
 
 
 def skin_w(shell: Shell, mode: np.ndarray, points: int | None = None) -> SkinField:
@@ -151,17 +131,11 @@ class _Series:
     def of(cls, shell: Shell, length: float, angle: float, sides: Sides, most: tuple[int, int] | None) -> _Series:
         """The waves that a part of a barrel can hold and its mesh resolves."""
         corners = shell.mesh.corners[shell.mesh.of_part("skin")]
-        span = np.ptp(corners[..., 0])
-        half = abs(span / length - 0.5) < 1e-6
-        if not half and abs(span / length - 1) > 1e-6:
-            raise ValueError(f"a mesh {span:.6g} m long is neither the whole nor half of {length:.6g} m")
+        m, most_n = resolved_waves(shell, length, most)
         circle = 2 * math.pi if sides == "repeat" else math.pi
         step = round(circle / angle)
         if step < 1 or abs(step * angle / circle - 1) > 1e-6:
             raise ValueError("the sector is no whole part of the circumference")
-        reach = [math.pi * shell.mesh.order / np.ptp(corners[..., k], axis=(1, 2)).max() for k in (0, 1)]
-        most_m, most_n = most or (max(1, int(reach[0] * length / math.pi)), int(reach[1]))
-        m = np.arange(1, most_m + 1, 2 if half else 1)
         n = np.arange(step if sides == "odd" else 0, max(step, most_n) + 1, step)
         kinds = {"repeat": (np.cos, np.sin), "even": (np.cos,), "odd": (np.sin,)}[sides]
         return cls(m, n, kinds, float(corners[..., 1].min()), length)
@@ -181,6 +155,24 @@ class _Series:
         return found.reshape(a, b, -1, modes) / np.sqrt(mean_square)[:, None, None]
 
 
+def resolved_waves(shell: Shell, length: float, most: tuple[int, int] | None = None) -> tuple[np.ndarray, int]:
+    """Half-waves m (a,) along and the largest n around that a mesh of a barrel, or of half of it, can show.
+
+    Raises
+    ------
+    ValueError
+        When the mesh has neither the whole length nor half of it.
+    """
+    corners = shell.mesh.corners[shell.mesh.of_part("skin")]
+    span = np.ptp(corners[..., 0])
+    half = abs(span / length - 0.5) < 1e-6
+    if not half and abs(span / length - 1) > 1e-6:
+        raise ValueError(f"a mesh {span:.6g} m long is neither the whole nor half of {length:.6g} m")
+    reach = [math.pi * shell.mesh.order / np.ptp(corners[..., k], axis=(1, 2)).max() for k in (0, 1)]
+    most_m, most_n = most or (max(1, int(reach[0] * length / math.pi)), int(reach[1]))
+    return np.arange(1, most_m + 1, 2 if half else 1), most_n
+
+
 def _sides(shell: Shell, mode: np.ndarray, angle: float) -> Sides:
     """How the mode of a sector goes on beyond it: what is zero at both sides says whether they are mirrors."""
     mesh = shell.mesh
@@ -194,62 +186,6 @@ def _sides(shell: Shell, mode: np.ndarray, angle: float) -> Sides:
     if zero[[V, TURN_X, TURN_R]].all() and d[:, V].any():
         return "even"  # a field of w alone does not tell
     return "odd" if zero[[U, W, TURN_THETA]].all() else "repeat"
-
-
-def energy_shares(shell: Shell, mode: np.ndarray) -> EnergyContent:
-    """Strain energy of a mode (unknowns,) by part, without the work of a pressure, and whether the ribs move.
-
-    Let w be a part that the ribs share and one that is zero on them, not correlated, of mean squares a and b over the
-    skin. Ribs that are not few to a wave sample the first fairly, so the mean square of w on their roots over that on
-    the skin is a/(a + b): above GENERAL = 1/2 most of w^2 is motion of the ribs. Families count one by one (stringers,
-    rings, all ribs of a grid): a panel that buckles between rings which stay round is local, as in the assessment.
-    """
-    each = element_energies(shell, mode)
-    total = float(each.sum())
-    parts = [float(each[shell.mesh.part == i].sum()) for i in range(len(shell.mesh.parts))]
-    shares = tuple((name, e / total if total > 0 else 0.0) for name, e in zip(shell.mesh.parts, parts, strict=True))
-    families = [name for name in dict.fromkeys(map(family_of, shell.mesh.parts)) if name != "skin"]
-    if not families:
-        return EnergyContent(shares, ())
-    field = skin_w(shell, mode)
-    skin = float(field.weights @ field.w**2 / field.weights.sum())
-    motion = ((name, _root_mean_square(shell, mode, name)) for name in families)
-    return EnergyContent(shares, tuple((name, r / skin if skin > 0 else 0.0) for name, r in motion if r is not None))
-
-
-def element_energies(shell: Shell, mode: np.ndarray) -> np.ndarray:
-    """(e,) strain energies of the elements [J]; every distinct element is integrated once."""
-    mesh, (first, kind) = shell.mesh, shell.alike
-    n = mesh.elements.shape[1]
-    order = np.argsort(kind, kind="stable")
-    begin = np.searchsorted(kind[order], np.arange(len(first) + 1))
-    values, energy = mode.reshape(-1, 6), np.empty(len(mesh.elements))
-    for part, elements in shell.batches(first, 36 * n * n):
-        K = elements.stiffness(shell.section_matrices[mesh.part[first[part]]])
-        for k, matrix in zip(part, K.transpose(0, 1, 3, 2, 4).reshape(len(part), 6 * n, 6 * n), strict=True):
-            alike = order[begin[k] : begin[k + 1]]
-            d = values[mesh.elements[alike]].reshape(len(alike), -1)
-            energy[alike] = np.sum((d @ matrix) * d, axis=1) / 2
-    return energy
-
-
-def _root_mean_square(shell: Shell, mode: np.ndarray, family: str) -> float | None:
-    """Mean square of w along the lines where a family of ribs meets the skin; None where it does not."""
-    mesh, p = shell.mesh, shell.mesh.order
-    on_skin = np.zeros(len(mesh.points), dtype=bool)
-    on_skin[mesh.nodes_of("skin")] = True
-    ribs = mesh.of_part(family)
-    at, corners = mesh.elements[ribs].reshape(-1, p + 1, p + 1), mesh.corners[ribs]
-    numbers = np.concatenate([at[:, 0], at[:, p], at[:, :, 0], at[:, :, p]])
-    ends = np.concatenate([corners[:, 0], corners[:, 1], corners[:, :, 0], corners[:, :, 1]])
-    root = on_skin[numbers].all(axis=1)
-    if not root.any():
-        return None
-    line = ends[root, 1] - ends[root, 0]
-    size = np.hypot(line[:, 0], line[:, 1] * ends[root, 0, 2])
-    s, g = legendre.leggauss(p + 1)
-    w = mode.reshape(-1, 6)[numbers[root], W] @ lagrange(p, s)[0].T
-    return float(size @ (w**2 @ g) / (2 * size.sum()))
 
 
 def standard_phase(

@@ -21,7 +21,8 @@ from fe import fe_fourier
 
 from shellbuck import fe, ritz
 from shellbuck.agree.meshing import half_wave, sections_of
-from shellbuck.fe.content import energy_shares, skin_w, subspace_mac
+from shellbuck.fe.content import skin_w, subspace_mac
+from shellbuck.fe.energy import energy_shares
 from shellbuck.handbook.sections import rectangle_torsion
 from shellbuck.mesh import Blades, Divisions, Extent, StraightRibs, build_mesh
 from shellbuck.walls import RibFamily, Skin, SmearedWall

@@ -9,14 +9,8 @@ import pytest
 from fe_meshes import built, edge, plate, ring, skin, stringer
 
 from shellbuck.fe import Shell, Support, buckle, sheet, side_ties, stiffness, symmetry_at
-from shellbuck.fe.content import (
-    element_energies,
-    energy_shares,
-    skin_w,
-    standard_phase,
-    subspace_mac,
-    wave_content,
-)
+from shellbuck.fe.content import skin_w, standard_phase, subspace_mac, wave_content
+from shellbuck.fe.energy import element_energies, energy_shares
 from shellbuck.mesh import WHOLE, Blades, Divisions, Extent, StraightRibs, TriangularRibs, build_mesh
 
 E, NU, R, L = 70e9, 0.33, 1.0, 0.8

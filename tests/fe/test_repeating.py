@@ -1,0 +1,110 @@
+"""Sectors that repeat with a phase: their loads are those of the whole barrel, wave by wave."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+
+from shellbuck.errors import Refusal
+from shellbuck.fe import Shell, Support, buckle, sheet
+from shellbuck.fe.content import wave_content
+from shellbuck.fe.energy import energy_shares
+from shellbuck.fe.repeating import fields_of, repeating_content, repeating_likeness, standard_turn, turned
+from shellbuck.mesh import WHOLE, Blades, Divisions, Extent, StraightRibs, TriangularRibs, build_mesh
+
+E, NU, R = 70e9, 0.33, 1.0
+BAYS = 7
+
+
+def shape_of(kind: str) -> StraightRibs | TriangularRibs:
+    pitch = 2 * math.pi * R / BAYS
+    if kind == "stringers":
+        return StraightRibs(R, 0.8, 8e-3, Blades(BAYS, 0.04, 6e-3, "outside"))
+    row = pitch * math.sqrt(3) / 2 if kind == "hoop" else pitch / math.sqrt(3)
+    count = BAYS if kind == "hoop" else 2 * BAYS  # a bay of an axial grid is two columns
+    return TriangularRibs(kind, R, 2 * row, 8e-3, count, 0.03, 6e-3, "inside", 2)
+
+
+def shell_of(kind: str, extent: Extent) -> Shell:
+    around = 2 if kind == "stringers" else 1
+    mesh = build_mesh(shape_of(kind), Divisions(around=around, along=3, order=3), extent)
+    return Shell(mesh, {name: sheet(E, NU, 8e-3 if name == "skin" else 6e-3) for name in mesh.parts})
+
+
+def length_of(shell: Shell) -> float:
+    return float(np.ptp(shell.mesh.points[:, 0]))
+
+
+@pytest.fixture(scope="module", params=["stringers", "hoop", "axial"])
+def both(request):
+    """The whole barrel with its lowest modes, and one bay of it."""
+    whole, sector = shell_of(request.param, WHOLE), shell_of(request.param, Extent(sector=1))
+    L = length_of(whole)
+    return whole, buckle(whole, Support(R, L), 5e6, want=10, pressure=1e5), sector, L
+
+
+def test_loads_of_the_whole_barrel_wave_by_wave(both):
+    """Every load of the whole barrel belongs to the phase of its leading n, twice, and no phase has another below.
+
+    The same elements, so that only rounding parts them: 1e-8.
+    """
+    whole, found, sector, L = both
+    angle = 2 * math.pi / BAYS
+    by_phase = []
+    for n in range(1, BAYS // 2 + 1):
+        support = Support(R, L, angle=sector.mesh.angle, phase=n * angle)
+        loads = buckle(sector, support, 5e6, want=6, pressure=1e5).line_loads
+        assert loads[::2] == pytest.approx(loads[1::2], rel=1e-8)
+        by_phase += [(load, n) for load in loads]
+    top = found.line_loads[-1] * (1 - 1e-6)
+    waves = [min(w % BAYS, -w % BAYS) for w in (wave_content(whole, mode, L).n for mode in found.modes.T)]
+    expected = [(load, n) for load, n in zip(found.line_loads, waves, strict=True) if load < top and n]
+    below = sorted(item for item in by_phase if item[0] < top)
+    assert np.array([item[0] for item in below]) == pytest.approx([item[0] for item in expected], rel=1e-8)
+    assert sorted(item[1] for item in below) == sorted(item[1] for item in expected)
+
+
+def test_content_and_energy_are_those_of_the_whole_barrel(both):
+    whole, found, sector, L = both
+    angle = sector.mesh.angle
+    contents = [wave_content(whole, mode, L) for mode in found.modes.T]
+    i, n = next((i, c.n % BAYS) for i, c in enumerate(contents) if c.n % BAYS > 0)
+    support = Support(R, L, angle=angle, phase=n * angle)
+    modes = buckle(sector, support, 5e6, want=2, pressure=1e5).modes
+    content = repeating_content(sector, modes[:, 0], n, L, angle)
+    alike = np.abs(found.line_loads / found.line_loads[i] - 1) < 1e-7
+    twins = [c for c, is_twin in zip(contents, alike, strict=True) if is_twin]
+    assert (content.m, content.n) == (twins[0].m, twins[0].n)
+    # a mode of the whole barrel may be any mixture of the pair, whose shares are alike but where n meets -n: 1e-3
+    assert content.share == pytest.approx(np.mean([c.share for c in twins]), abs=1e-3)
+    one, other = energy_shares(whole, found.modes[:, i]), energy_shares(sector, fields_of(modes[:, 0]))
+    assert dict(other.shares) == pytest.approx(dict(one.shares), abs=1e-3)
+    assert other.general is one.general
+
+
+def test_standard_turn_is_one_for_any_mixture_of_the_pair():
+    sector = shell_of("hoop", Extent(sector=1))
+    L, angle, n = length_of(sector), sector.mesh.angle, 2
+    found = buckle(sector, Support(R, L, angle=angle, phase=n * angle), 5e6, want=2)
+    first = standard_turn(sector, found.line_loads, found.modes, n, L, angle, 1e-6)
+    mixed = np.column_stack([turned(first[:, 0], 0.7), turned(first[:, 0], 0.7 + math.pi / 2)])
+    again = standard_turn(sector, found.line_loads, mixed, n, L, angle, 1e-6)
+    assert again == pytest.approx(first, abs=1e-9 * np.abs(first).max())
+    assert first[:, 1] == pytest.approx(turned(first[:, 0], math.pi / 2), abs=1e-12)
+    content = repeating_content(sector, first[:, 0], n, L, angle)
+    x = np.linspace(0, L, 200)
+    wave = (x, np.sin(content.m * math.pi * x / L))
+    # the MAC with its own leading wave is that wave's share of w^2, where n is not met by -n
+    signed = content.n if (content.n - n) % BAYS == 0 else -content.n
+    assert repeating_likeness(sector, first, signed, wave) == pytest.approx(content.share, abs=1e-3)
+    shorter = (x, np.sin((content.m + 30) * math.pi * x / L))
+    assert repeating_likeness(sector, first, signed, shorter) < 0.01
+
+
+def test_refusals():
+    sector = shell_of("stringers", Extent(sector=1))
+    for ends, phase, words in ((("SS3", "FREE"), 1.0, "ends that hold w"), (("SS3", "SS3"), 0.0, "tie the sides")):
+        with pytest.raises(Refusal, match=words):
+            buckle(sector, Support(R, 0.8, *ends, angle=sector.mesh.angle, phase=phase), 5e6)
