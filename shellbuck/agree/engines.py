@@ -16,6 +16,7 @@ from .. import closed_form, fe, ritz
 from ..errors import Problem, Refusal
 from ..fe.content import skin_w, standard_phase, subspace_mac, wave_content
 from ..fe.energy import energy_shares
+from ..fe.repeating import fields_of
 from ..mesh import StraightRibs, TriangularRibs, shape_of
 from ..model import ROOM_TEMPERATURE, Case, GivenStiffness, LoadCase
 from ..records import Agreement, Certificate, Load, MeshMode, ModeShape
@@ -33,6 +34,7 @@ from .meshing import (
     skin_wave,
     solve_mesh,
 )
+from .repeating import content_of, likeness_of, repeating_words, standardised
 from .surface import displacement_of, surface_of
 from .words import likeness_words, parting, statics_words
 
@@ -41,6 +43,9 @@ DENSITIES = (0.8, 1.0, 1.25)
 
 ORDERS = (3, 4, 5)
 """Orders of the three meshes with ribs, two elements to a bay."""
+
+_WAVES = 3
+"""Waves around for which a bay that repeats is solved, the lowest of Ritz."""
 
 _THIN = 1000.0
 """Multiple of the transverse shear stiffness that makes the smeared mesh a thin shell, to 1e-4 or better."""
@@ -98,7 +103,7 @@ def agreement(
     ]
     # every mesh is planned before one is solved: what is too large is refused before minutes are spent
     sheet, smooth_parts = _smeared_plan(wall, R, L, by_ritz.n, meshes, most)
-    shape, ribbed_parts = _ribbed_plan(case, wall, by_ritz.n, meshes, most)
+    shape, ribbed_parts = _ribbed_plan(case, wall, by_ritz, meshes, most)
 
     def solved(
         words: str, form: StraightRibs | TriangularRibs, parts: list[Part], sections: dict[str, fe.Section]
@@ -115,7 +120,10 @@ def agreement(
     smeared = solved("smeared mesh", sheet, smooth_parts, {"skin": fe.smeared(wall.matrix, shear_scale=_THIN)})
     discrete = solved("mesh with ribs", shape, ribbed_parts, sections_of(wall))
     finest = discrete[-1]
-    standard = standard_phase(finest.shell, finest.line_loads, finest.modes, L, finest.part.angle)
+    standard = (
+        standardised(finest, L) if finest.waves
+        else standard_phase(finest.shell, finest.line_loads, finest.modes, L, finest.part.angle)
+    )  # fmt: skip
     discrete[-1] = replace(finest, modes=standard)
     modes = tuple(_mode(discrete[-1], i, L) for i in range(discrete[-1].line_loads.size))
     beside: tuple[Load, ...] = ()
@@ -139,10 +147,11 @@ def agreement(
         load.name, ROOM_TEMPERATURE if temperature is None else temperature, p, loads, tuple(s.run for s in smeared),
         tuple(s.run for s in discrete), modes,
         (
+            *((repeating_words(finest),) if finest.waves else ()),
             *parting(loads[:5], modes, finest.part, wall, barrel, p, by_ritz), *likeness_words(alike),
             *(statics_words(load.line_load, float(finest.line_loads[0])) for load in beside),
         ), alike,
-        surface_of(discrete[-1]),
+        None if finest.waves else surface_of(discrete[-1]),
     ), discrete[-1]  # fmt: skip
 
 
@@ -156,6 +165,8 @@ _PAIR = 1e-3
 
 def likeness(solved: Solved, modes: tuple[MeshMode, ...], shape: ModeShape) -> float | None:
     """Subspace MAC of the lowest general modes of a mesh with a Ritz mode, cosine and sine; None where n differs."""
+    if solved.waves:
+        return likeness_of(solved, modes, shape)
     general = [i for i, mode in enumerate(modes) if mode.general]
     if not general or modes[general[0]].n != shape.n:
         return None
@@ -188,18 +199,20 @@ def _smeared_plan(
 
 
 def _ribbed_plan(
-    case: Case, wall: SmearedWall, n: int, meshes: int, most: int
+    case: Case, wall: SmearedWall, by_ritz: Load, meshes: int, most: int
 ) -> tuple[StraightRibs | TriangularRibs, list[Part]]:
     """The barrel with ribs as they are and its meshes from coarse to fine, as many as are not too large."""
     wave = skin_wave(wall, case.barrel.middle_radius)
     shape = shape_of(case.barrel, case.wall, wall.skin.t)
     smooth = not _ribbed_around(shape)
     if smooth:
-        shape = _bare(shape, wave, n, most)
+        shape = _bare(shape, wave, by_ritz.n, most)
+    lowest = sorted(by_ritz.lowest_by_n, key=lambda mode: mode.line_load)
+    waves = tuple(mode.n for mode in lowest if mode.n)[:_WAVES]
     parts: list[Part] = []
     for order in ORDERS[:meshes] if wall.ribs else ORDERS[1:2]:
         try:
-            parts.append(planned(shape, wave, n, order=order, most=most, smooth=smooth))
+            parts.append(planned(shape, wave, by_ritz.n, order=order, most=most, smooth=smooth, waves=waves))
         except Refusal:
             if not parts:
                 raise
@@ -245,6 +258,8 @@ def _load(
     finest = solved[-1]
     multiple = finest.part.multiple
     which = "every n" if multiple == 1 else f"n a multiple of {multiple}"
+    if finest.waves:
+        which = f"n = {', '.join(map(str, finest.part.waves))} and n that differ by {finest.part.bays}"
     last = finest.line_loads[-1] / finest.line_loads[0]
     held = "/".join(dict.fromkeys(edges))
     return Load(
@@ -263,10 +278,10 @@ def _load(
 
 def _mode(solved: Solved, i: int, L: float) -> MeshMode:
     """Record of a mode of a mesh."""
-    content = wave_content(solved.shell, solved.modes[:, i], L, solved.part.angle)
-    energy = energy_shares(solved.shell, solved.modes[:, i])
-    family = solved.families[i]
+    mode = solved.modes[:, i]
+    content = content_of(solved, i, L) if solved.waves else wave_content(solved.shell, mode, L, solved.part.angle)
+    energy = energy_shares(solved.shell, fields_of(mode) if solved.waves else mode)
     return MeshMode(
         float(solved.line_loads[i]), content.m, content.n, content.share, energy.general, energy.shares,
-        content.largest, displacement_of(solved, i), family,
+        content.largest, None if solved.waves else displacement_of(solved, i), solved.families[i],
     )  # fmt: skip

@@ -1,7 +1,8 @@
 """Meshes of a case's barrel: which part to mesh, how finely, and its certified modes.
 
 A barrel with a mirror plane through its axis is meshed by half, or by a smaller part between two such planes, and
-solved twice, with modes even and odd about the planes.
+solved twice, with modes even and odd about the planes. What is too large for that is meshed by one bay that repeats
+with a phase, and solved wave by wave.
 """
 
 from __future__ import annotations
@@ -32,7 +33,8 @@ _HOOP = 1
 @dataclass(frozen=True, eq=False)
 class Part:
     """A mesh to be solved: plan, extent, angle [rad], the symmetries under which it is solved, the number that n is a
-    multiple of, and the bays on the whole circumference."""
+    multiple of, and the bays on the whole circumference. One bay that repeats with a phase has the `waves` around for
+    which it is solved."""
 
     plan: Plan
     extent: Extent
@@ -40,12 +42,14 @@ class Part:
     families: tuple[str, ...]
     multiple: int
     bays: int
+    waves: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, eq=False)
 class Solved:
-    """Modes of a mesh: load factors (k,) rising, modes (unknowns, k), which family each is of, the count, and the line
-    load at which it was made."""
+    """Modes of a mesh: line loads (k,) [N/m] rising, modes (unknowns, k), which family each is of, the count, and the
+    line load at which it was made. Modes of a bay that repeats have two fields, (2 unknowns, k), and `waves` says of
+    which wave each is."""
 
     mesh: Mesh
     shell: fe.Shell
@@ -55,19 +59,15 @@ class Solved:
     counted: int
     part: Part
     shift: float
-
-    def displacement(self, i: int) -> np.ndarray:
-        """(nodes, 3) Cartesian displacement of a mode over its largest radial one; the axis is the third direction."""
-        u, v, w = self.modes[:, i].reshape(-1, 6)[:, :3].T / np.abs(self.modes[2::6, i]).max()
-        theta = self.mesh.points[:, 1]
-        c, s = np.cos(theta), np.sin(theta)
-        return np.column_stack([w * c - v * s, w * s + v * c, u])
+    shape: StraightRibs | TriangularRibs
+    waves: tuple[int, ...] = ()
 
     @property
     def run(self) -> MeshRun:
         """The mesh as a record."""
         return MeshRun(
-            self.part.plan.sentence(), self.mesh.unknowns, self.part.plan.per_half_wave,
+            self.part.plan.sentence() + (f", one bay of {self.part.bays}, two fields" if self.waves else ""),
+            self.modes.shape[0], self.part.plan.per_half_wave,
             tuple(float(v) for v in self.line_loads), self.counted,
         )  # fmt: skip
 
@@ -105,42 +105,58 @@ def half_wave(wall: SmearedWall, R: float) -> float:
 
 def planned(
     shape: StraightRibs | TriangularRibs, wave: float, n: int, *, density: float | None = None, order: int = 4,
-    most: int = MOST_UNKNOWNS, smooth: bool = False,
+    most: int = MOST_UNKNOWNS, smooth: bool = False, waves: tuple[int, ...] = (),
 ) -> Part:  # fmt: skip
     """The largest part of a barrel that stays below `most` unknowns and holds modes of n waves around.
 
     Half the circumference holds every mode; a part of pi/k between two mirror planes holds those whose n is a multiple
     of k; k divides n where it can, else it is near n. A triangular grid has no mirror plane of this kind and is meshed
-    whole. A `smooth` wall may be turned about its axis: its even modes stand for its odd ones.
+    whole. A `smooth` wall may be turned about its axis: its even modes stand for its odd ones. Where no such part is
+    small enough, one bay that repeats is solved for these `waves` around.
 
     Raises
     ------
     Refusal
         When no such part is small enough.
     """
+    def plan_of(extent: Extent) -> Plan | None:
+        try:
+            plan = choose_divisions(shape, wave, per_half_wave=density, order=order, extent=extent)
+        except Refusal as refusal:
+            if refusal.problems[0].code != "mesh-too-large":
+                raise
+            return None
+        return plan if plan.size.unknowns <= most else None
+
     if isinstance(shape, TriangularRibs) or shape.around % 2:
-        plan = choose_divisions(shape, wave, per_half_wave=density, order=order)
-        _check_size(plan, most)
-        return Part(plan, WHOLE, 2 * math.pi, ("all",), 1, shape.around)
+        if (plan := plan_of(WHOLE)) is not None:
+            return Part(plan, WHOLE, 2 * math.pi, ("all",), 1, shape.around)
+        return _one_bay(shape, wave, density, order, most, waves)
     fitting = [k for k in range(1, shape.around // 2 + 1) if shape.around % (2 * k) == 0]
     own = [k for k in fitting if n and n % k == 0] or [1]
     near = sorted((k for k in fitting if k not in own and k <= 2 * n), key=lambda k: abs(k - n))
     for k in (*own, *near[:2]):
         cut = "between" if shape.stringers is not None else "on"
         extent = Extent(sector=shape.around // (2 * k), cut=cut)
-        plan = choose_divisions(shape, wave, per_half_wave=density, order=order, extent=extent)
-        if plan.size.unknowns <= most:
+        if (plan := plan_of(extent)) is not None:
             return Part(plan, extent, math.pi / k, ("even",) if smooth else ("even", "odd"), k, shape.around)
-    _check_size(plan, most)
-    raise AssertionError("k = 1 always divides")
+    return _one_bay(shape, wave, density, order, most, waves)
 
 
-def _check_size(plan: Plan, most: int) -> None:
-    if plan.size.unknowns > most:
+def _one_bay(
+    shape: StraightRibs | TriangularRibs, wave: float, density: float | None, order: int, most: int,
+    waves: tuple[int, ...],
+) -> Part:  # fmt: skip
+    """One bay, solved for the waves whose two fields are not one, 0 < n < bays/2."""
+    extent, bays = Extent(sector=1), shape.around
+    plan = choose_divisions(shape, wave, per_half_wave=density, order=order, extent=extent)
+    usable = tuple(n for n in waves if 0 < 2 * n < bays)
+    if not usable or 2 * plan.size.unknowns > most:
         raise Refusal(Problem(
-            "mesh-too-large", "a mesh with ribs as they are would be too large", "mesh", str(plan.size),
-            f"{most} unknowns", "allow more unknowns",
+            "mesh-too-large", "a mesh with ribs as they are would be too large",
+            "mesh", f"one bay of {bays}, two fields of {plan.size}", f"{most} unknowns", "allow more unknowns",
         ))  # fmt: skip
+    return Part(plan, extent, 2 * math.pi / bays, ("all",), 1, bays, usable)
 
 
 def solve_mesh(
@@ -153,32 +169,43 @@ def solve_mesh(
     """
     mesh = build_mesh(shape, part.plan.divisions, part.extent)
     shell = fe.Shell(mesh, {name: sections[name if name in sections else family_of(name)] for name in mesh.parts})
-    found = []
-
-    def support(family: str) -> fe.Support:
-        return fe.Support(shape.radius, shape.length, *edges, angle=part.angle, held=tuple(_mirror(mesh, family)))
-
     prestress = fe.uniform_strain(shell, shape.radius)
     if by_statics:
-        # loads are even about every mirror plane, whatever the modes are
-        prestress = fe.linear_statics(shell, fe.stiffness(shell), support(part.families[0]))
-    for family in part.families:
+        # loads are even about every mirror plane and the same in every bay, whatever the modes are
+        state = replace(_supports(shape, mesh, part, edges)[0][2], phase=None)
+        if part.waves:
+            state = replace(state, ties=(fe.side_ties(mesh),))
+        prestress = fe.linear_statics(shell, fe.stiffness(shell), state)
+    found = []
+    for family, n, support in _supports(shape, mesh, part, edges):
+        title = f"{family} modes" if n is None else f"n = {n}"
         part_found = fe.buckle(
-            shell, support(family), guess, want=want, pressure=pressure, prestress=prestress, shift=shift,
-            progress=lambda text, family=family: progress(f"{family} modes: {text}"),
+            shell, support, guess, want=want, pressure=pressure, prestress=prestress, shift=shift,
+            progress=lambda text, title=title: progress(f"{title}: {text}"),
         )  # fmt: skip
         shift = part_found.shift  # families share most of their spectrum
-        found.append((family, part_found))
+        found.append((family, n, part_found))
     rows = sorted(
-        ((float(v), i, family, modes.modes[:, i]) for family, modes in found for i, v in enumerate(modes.line_loads)),
-        key=lambda row: row[:3],
-    )[:want]
+        ((float(v), k, i, found[k][2].modes[:, i]) for k in range(len(found))
+         for i, v in enumerate(found[k][2].line_loads)), key=lambda row: row[:3],
+    )[:want]  # fmt: skip
     last = rows[-1][0]
-    counted = sum(int(np.sum(modes.line_loads <= last * (1 + 1e-9))) for _, modes in found)
+    counted = sum(int(np.sum(modes.line_loads <= last * (1 + 1e-9))) for _, _, modes in found)
     return Solved(
         mesh, shell, np.array([row[0] for row in rows]), np.column_stack([row[3] for row in rows]),
-        tuple(row[2] for row in rows), counted, part, shift,
+        tuple(found[row[1]][0] for row in rows), counted, part, shift, shape,
+        tuple(found[row[1]][1] for row in rows) if part.waves else (),
     )  # fmt: skip
+
+
+def _supports(
+    shape: StraightRibs | TriangularRibs, mesh: Mesh, part: Part, edges: tuple[str, str]
+) -> list[tuple[str, int | None, fe.Support]]:
+    """Family, wave and support of every problem that a part is solved for."""
+    plain = fe.Support(shape.radius, shape.length, *edges, angle=part.angle)
+    if part.waves:
+        return [("all", n, replace(plain, phase=n * part.angle)) for n in part.waves]
+    return [(family, None, replace(plain, held=tuple(_mirror(mesh, family)))) for family in part.families]
 
 
 def _mirror(mesh: Mesh, family: str) -> np.ndarray:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import sys
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
@@ -14,6 +15,9 @@ from ..records import Agreement
 from ..report.wording import DISPLAYS, Display
 from .output import keep_apart, printable, tell, try_places, write_text
 from .picking import load_case_named
+
+if TYPE_CHECKING:
+    from ..agree.repeating import Drawn
 
 
 @dataclass(frozen=True)
@@ -34,6 +38,7 @@ class Wanted:
 def print_agreement(case: str, wanted: Wanted) -> None:
     """Solve and print; write what was asked for."""
     from ..agree.engines import agreement
+    from ..agree.repeating import drawn
 
     targets = (wanted.json_target, wanted.mesh_target)
     keep_apart(case, *targets)
@@ -57,11 +62,12 @@ def print_agreement(case: str, wanted: Wanted) -> None:
     if wanted.mesh_target is not None:
         from ..files.meshes import write_mesh
 
-        fields = {f"mode {i + 1}": solved.displacement(i) for i in range(solved.line_loads.size)}
-        write_mesh(wanted.mesh_target, solved.mesh, fields)
+        shown = drawn(solved)
+        fields = {f"mode {i + 1}": shown.displacement(i) for i in range(solved.line_loads.size)}
+        write_mesh(wanted.mesh_target, shown.mesh, fields)
         click.echo(f"mesh: {printable(wanted.mesh_target)}")
     if wanted.pictures is not None:
-        _draw(found, solved, Path(wanted.pictures), display, printable(file.case.identity.title))
+        _draw(found, drawn(solved), Path(wanted.pictures), display, printable(file.case.identity.title))
     sys.stdout.flush()
 
 
@@ -91,13 +97,13 @@ def lines(found: Agreement, display: Display) -> list[str]:
     return [*out, "", *(f"- {words}" for words in found.words)]
 
 
-def _draw(found: Agreement, solved: object, folder: Path, display: Display, title: str) -> None:
+def _draw(found: Agreement, shown: Drawn, folder: Path, display: Display, title: str) -> None:
     from ..view import draw_mode
 
     for i, mode in enumerate(found.modes, 1):
         path = folder / f"mode-{i:02d}.png"
         draw_mode(
-            solved.mesh, solved.modes[:, i - 1], path, title=title,
+            shown.mesh, shown.modes[:, i - 1], path, title=title,
             lines=(
                 f"{printable(found.load_case)}, mode {i}: {display.shown(mode.line_load, 'line load', 5)}",
                 f"(m, n) = ({mode.m}, {mode.n}) holds {100 * mode.share:.0f} % of w^2, "

@@ -12,6 +12,7 @@ import shellbuck as sb
 from shellbuck import fe
 from shellbuck.agree.engines import agreement, extrapolated
 from shellbuck.agree.meshing import Part, half_wave, modelled_wall, planned, skin_wave, solve_mesh
+from shellbuck.agree.repeating import drawn
 from shellbuck.mesh import Blades, Extent, StraightRibs, choose_divisions, shape_of
 from shellbuck.mesh.shapes import WHOLE
 
@@ -66,8 +67,8 @@ def test_plain_barrel_by_every_engine():
     found, solved = agreement(
         case(sb.PlainWall(), barrel=SHORT), case(sb.PlainWall()).load_cases[0], want=3, meshes=1
     )
-    drawn, meshed, by_ritz, smeared, flexible = (load.line_load for load in found.loads)
-    assert drawn == meshed
+    as_drawn, meshed, by_ritz, smeared, flexible = (load.line_load for load in found.loads)
+    assert as_drawn == meshed
     assert by_ritz == pytest.approx(meshed, rel=1e-8)
     assert smeared == pytest.approx(by_ritz, rel=6e-3)  # twice N/A11
     assert flexible < smeared  # transverse shear softens
@@ -76,7 +77,7 @@ def test_plain_barrel_by_every_engine():
     # one (m, n) and its twin; 1e-3: w is interpolated between the stations of the Ritz record
     assert found.likeness == pytest.approx(1.0, abs=1e-3)
     assert all(run.counted == len(run.line_loads) for run in (*found.smeared_runs, *found.discrete_runs))
-    assert solved.displacement(0).shape == (len(solved.mesh.points), 3)
+    assert drawn(solved).displacement(0).shape == (len(solved.mesh.points), 3)
     lowest = max(found.modes[0].energy, key=lambda item: item[1])
     assert lowest == ("skin", pytest.approx(1.0))
 
