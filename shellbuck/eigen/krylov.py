@@ -16,6 +16,10 @@ from .factor import Factor
 
 BLOCK = 4
 _ROUNDS = 6
+_RESTARTS = 10
+"""Times that a basis is filled anew from its best vectors before a fresh block is tried."""
+_SPARE = 20
+"""Vectors beside the wanted ones that a restart keeps."""
 _LOOK = 2
 """Steps from one look at what has converged to the next."""
 _AHEAD = 4
@@ -106,7 +110,7 @@ class _Basis:
         self.G, self.factor, self.shift = G, factor, shift
         self.Q, self.KQ = (np.zeros((G.shape[0], self.most + BLOCK), order="F") for _ in range(2))
         self.H = np.zeros((self.most + BLOCK, self.most + BLOCK))
-        self.count, self.full = 0, False
+        self.count, self.first, self.full = 0, 0, False
 
     def _operator(self, X: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
         """W = (K - s G)^-1 G X, and K W, which is G X + s G W."""
@@ -135,37 +139,64 @@ class _Basis:
         self.count += b
         return products, root[:, None] * v[:, keep].T
 
-    def grown(self, start: np.ndarray) -> Iterator[tuple[np.ndarray, np.ndarray]]:
-        """Extend the basis from a block, step by step until it is full.
+    def grown(self, start: np.ndarray | None = None) -> Iterator[tuple[np.ndarray, np.ndarray]]:
+        """Extend the basis from a block, or from its own last one, step by step until it is full.
 
         Yields the operator within the part of the basis whose images are known (j, j), and the triangle R by which the
         images of its last block reach out of it.
         """
-        first = self.count
-        self._append(*self._operator(start))
-        while True:
+        if start is not None:
+            self.first = self.count
+            self._append(*self._operator(start))
+        while self.count > self.first:
             j = self.count
-            products, R = self._append(*self._operator(self.Q[:, first:j]))
-            self.H[:j, first:j] = products
+            products, R = self._append(*self._operator(self.Q[:, self.first : j]))
+            self.H[:j, self.first : j] = products
+            self.first = j
             H = np.triu(self.H[:j, :j])
             self.full = self.count == j or self.count > self.most - BLOCK
             yield H + np.triu(H, 1).T, R
             if self.full:
                 return
-            first = j
 
-    def keep(self, theta: np.ndarray, y: np.ndarray) -> np.ndarray:
-        """Thick restart: only the Ritz vectors y (j, k) stay, with their values; they are given back (n, k)."""
+    def keep(self, theta: np.ndarray, y: np.ndarray, *, last: bool) -> np.ndarray:
+        """Thick restart: only the Ritz vectors y (j, k) stay, with their values, and the last block where it is to be
+        carried on; they are given back (n, k)."""
         j, k = y.shape
+        rest = slice(j, self.count if last else j)
+        b = rest.stop - j
         x = self.Q[:, :j] @ y
-        self.KQ[:, :k], self.Q[:, :k], self.count = self.KQ[:, :j] @ y, x, k
+        Q, KQ = self.Q[:, rest].copy(), self.KQ[:, rest].copy()
+        self.KQ[:, :k], self.Q[:, :k] = self.KQ[:, :j] @ y, x
+        self.Q[:, k : k + b], self.KQ[:, k : k + b] = Q, KQ
+        self.first, self.count = k, k + b
         self.H[:] = 0.0
         self.H[np.arange(k), np.arange(k)] = theta
         return x
 
 
 def _converged_below(basis: _Basis, start: np.ndarray, wanted: int) -> np.ndarray:
-    """Modes (n, k) below the shift that converge when the basis grows from a block; only they stay in it."""
+    """Modes (n, k) below the shift that converge when the basis grows from a block; only they stay in it.
+
+    Load factors far below the shift lie next to the crowd at -1/s and take long: a full basis goes on from its best
+    vectors. When all that it sees below the shift have converged, what is missing is hidden from this start.
+    """
+    block: np.ndarray | None = start
+    for _ in range(_RESTARTS):
+        theta, y, done = _grown_until_done(basis, block, wanted)
+        if np.count_nonzero(done) == np.count_nonzero(theta * basis.shift < -1) or basis.count == len(theta):
+            break
+        best = slice(0, min(wanted + _SPARE, len(theta) // 2))  # the most negative first
+        basis.keep(theta[best], y[:, best], last=True)
+        block = None
+    return basis.keep(theta[done], y[:, done], last=False)
+
+
+def _grown_until_done(
+    basis: _Basis, start: np.ndarray | None, wanted: int
+) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Ritz values, rising, their vectors, and which have converged below the shift, when all wanted have or the basis
+    is full."""
     for step, (H, R) in enumerate(basis.grown(start)):
         if (len(H) < wanted or step % _LOOK) and not basis.full:
             continue
@@ -180,4 +211,4 @@ def _converged_below(basis: _Basis, start: np.ndarray, wanted: int) -> np.ndarra
             ))  # fmt: skip
         if np.count_nonzero(done) >= wanted:
             break
-    return basis.keep(theta[done], y[:, done])
+    return theta, y, done

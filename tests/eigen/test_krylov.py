@@ -6,9 +6,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import sparse
 
+from shellbuck.eigen import krylov
 from shellbuck.eigen.blocked import lowest_counted
 from shellbuck.eigen.factor import factorise_shifted
 from shellbuck.eigen.krylov import place_above, shapes_below
+from shellbuck.errors import Incomplete
 
 
 def pencil(values: np.ndarray) -> tuple[sparse.csc_matrix, sparse.csc_matrix]:
@@ -69,3 +71,17 @@ def test_never_fewer_below_the_place_than_wanted(values, want, shift):
 def test_without_positive_directions_nothing_is_said():
     K, G = pencil(np.linspace(1.0, 30.0, 400))
     assert place_above(-G, factorise_shifted(K, -G, 0.5, "NATURAL"), 0.5, 3) == np.inf
+
+
+def test_load_factors_far_below_the_shift_are_found_too(monkeypatch):
+    """Next to the crowd at -1/s, of load factors that are negative or large, they need more than one filled basis."""
+    low = np.linspace(0.11, 0.16, 2)
+    values = np.concatenate([low, 1.01 + 3e-4 * np.arange(40), -np.geomspace(1e-2, 1e4, 3000)])
+    K, G = pencil(np.abs(values))
+    G = G @ sparse.diags(np.sign(values))
+    found = lowest_counted(K, G.tocsc(), 1.0, 2, "NATURAL", 1.004)
+    assert found.values == pytest.approx(low, rel=1e-9)
+    monkeypatch.setattr(krylov, "_RESTARTS", 1)
+    monkeypatch.setattr(krylov, "_ROUNDS", 1)
+    with pytest.raises(Incomplete, match="withheld"):
+        lowest_counted(K, G.tocsc(), 1.0, 2, "NATURAL", 1.004)
