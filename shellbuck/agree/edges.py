@@ -22,9 +22,15 @@ DEFAULT_EDGES = "SS3"
 """Edge set of a case that names none: that of the classical load."""
 
 
-def _percent(change: float) -> str:
-    """A relative change as text; what rounds to nothing has no sign of its own."""
-    return f"{round(100 * change, 1) + 0.0:+.1f} %"
+def percent(change: float, digits: int = 1) -> str:
+    """A relative change as text; what rounds to nothing has no sign of its own.
+
+    Examples
+    --------
+    >>> percent(0.0123), percent(-1e-6, 2)
+    ('+1.2 %', '+0.00 %')
+    """
+    return f"{round(100 * change, digits) + 0.0:+.{digits}f} %"
 
 
 @dataclass(frozen=True)
@@ -44,12 +50,12 @@ class EdgeEffect:
     def words(self) -> str:
         """The effect in words."""
         held = self.membrane.line_load / self.classical.line_load - 1
-        parts = [f"these edges change the membrane load by {_percent(held)}"]
+        parts = [f"these edges change the membrane load by {percent(held)}"]
         if self.nonlinear is None:
             parts.append("no bifurcation below the axisymmetric membrane load with edge bending")
         else:
             bent = self.nonlinear.line_load / self.membrane.line_load - 1
-            parts.append(f"bending near them by a further {_percent(bent)}")
+            parts.append(f"bending near them by a further {percent(bent)}")
         if self.membrane.n == 1 or (self.nonlinear is not None and self.nonlinear.n == 1):
             parts.append("n = 1 governs: the end plane is free to tilt, a real mode of these edges")
         return ", ".join(parts)

@@ -23,10 +23,12 @@ _SAME_PLACE = 1e-7
 
 @dataclass(frozen=True, eq=False)
 class Drawn:
-    """What is drawn or written of a solved part: a mesh and the modes (unknowns, k) on it."""
+    """What is drawn or written of a solved part: a mesh, the modes (unknowns, k) on it, and in words which piece of the
+    barrel it is, where one bay repeats."""
 
     mesh: Mesh
     modes: np.ndarray
+    words: str = ""
 
     def displacement(self, i: int) -> np.ndarray:
         """(nodes, 3) Cartesian displacement of a mode over its largest radial one; the axis is the third direction."""
@@ -48,7 +50,7 @@ def drawn(solved: Solved) -> Drawn:
         a, b = fields_of(solved.modes[:, i]).T.reshape(2, -1, 6)
         phase = n * solved.part.angle * turn[:, None]
         modes[:, i] = (np.cos(phase) * a[node] - np.sin(phase) * b[node]).ravel()
-    return Drawn(mesh, modes)
+    return Drawn(mesh, modes, f"{bays} of {solved.part.bays} bays drawn, one wave around of the lowest mode")
 
 
 def _places(sector: Mesh, piece: Mesh, angle: float, bays: int) -> tuple[np.ndarray, np.ndarray]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from ..model import Barrel
 from ..records import Load, MeshMode
 from ..walls import SmearedWall
+from .edges import percent
 from .height import height_effect
 from .meshing import Part
 
@@ -44,23 +45,23 @@ def parting(
     if wall.ribs:
         words.append(
             "the meshed section runs from the skin's middle: it moves the classical load by "
-            f"{100 * (closed / drawn - 1):+.2f} %"
+            f"{percent(closed / drawn - 1, 2)}"
         )
     same = loads[2].edges.startswith("both ends SS3")
     if same:
         words.append(
-            f"Ritz and closed form part by {100 * (ritz_load / closed - 1):+.3f} %"
+            f"Ritz and closed form part by {percent(ritz_load / closed - 1, 3)}"
             + (" (the closed form leaves n = 1 out)" if abs(ritz_load / closed - 1) > 1e-6 else "")
         )
     else:
-        words.append(f"the edges of the case move the Ritz load by {100 * (ritz_load / closed - 1):+.2f} % from SS3")
+        words.append(f"the edges of the case move the Ritz load by {percent(ritz_load / closed - 1, 2)} from SS3")
     order = ritz_load / wall.A[0, 0]
     words.append(
-        f"the smeared mesh lies {100 * (smeared / ritz_load - 1):+.3f} % from Ritz; it uses full gradients where Ritz "
+        f"the smeared mesh lies {percent(smeared / ritz_load - 1, 3)} from Ritz; it uses full gradients where Ritz "
         f"uses Sanders' rotations, a difference up to twice N/A11 = {100 * order:.2f} %"
     )
     if not wall.ribs:
-        words.append(f"transverse shear moves the load by {100 * (real / smeared - 1):+.3f} %")
+        words.append(f"transverse shear moves the load by {percent(real / smeared - 1, 3)}")
         return words
     part_of_ritz = _at_multiple(by_ritz, multiple)
     reference = smeared * part_of_ritz / ritz_load
@@ -85,13 +86,13 @@ def parting(
         if abs(gap) <= _APART else "more than 5 %: do not trust the smeared load without finding out why"
     )  # fmt: skip
     words.append(
-        f"the lowest general mode with ribs as they are, ({first.m}, {first.n}), lies {100 * gap:+.2f} % from the "
+        f"the lowest general mode with ribs as they are, ({first.m}, {first.n}), lies {percent(gap, 2)} from the "
         f"smeared mesh ({cells}): {reason}"
     )
     moved = height_effect(wall, barrel.middle_radius, barrel.length, first.m, first.n, by_ritz.line_load, pressure)
     words.append(
         f"force in the ribs works on the motion at their own height, in a smeared wall on that of the skin's middle: "
-        f"{100 * moved:+.2f} % for simply supported ends"
+        f"{percent(moved, 2)} for simply supported ends"
     )
     if first.n != by_ritz.n:
         words.append(f"it has n = {first.n} where Ritz has n = {by_ritz.n}: modes close together change order")
@@ -111,7 +112,7 @@ def statics_words(by_statics: float, uniform: float) -> str:
     """What the prestress of linear statics does to the lowest load of the finest mesh, in words."""
     return (
         f"with the prestress of linear statics between flat rigid platens the lowest load of the finest mesh moves by "
-        f"{100 * (by_statics / uniform - 1):+.2f} %: supports that keep the wall from swelling compress it around near "
+        f"{percent(by_statics / uniform - 1, 2)}: supports that keep the wall from swelling compress it around near "
         "the ends; the change of shape before buckling is left out here, the nonlinear prebuckling of "
         "`shellbuck edges` has it"
     )

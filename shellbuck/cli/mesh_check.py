@@ -108,6 +108,7 @@ def _draw(found: Agreement, shown: Drawn, folder: Path, display: Display, title:
                 f"{printable(found.load_case)}, mode {i}: {display.shown(mode.line_load, 'line load', 5)}",
                 f"(m, n) = ({mode.m}, {mode.n}) holds {100 * mode.share:.0f} % of w^2, "
                 f"{'general' if mode.general else 'local'}; perfect barrel, no knockdown",
+                *filter(None, [shown.words]),
             ),
         )  # fmt: skip
         click.echo(f"picture: {printable(str(path))}")
