@@ -14,7 +14,7 @@ ROOT = Path(shellbuck.__file__).parent
 
 # low to high; a package may import its own floor's own package and every lower floor
 FLOORS = [
-    {"errors", "sources", "catalogue", "samples", "__init__"},
+    {"errors", "sources", "catalogue", "samples", "looks", "__init__"},
     {"model", "records"},
     {"walls", "handbook"},
     {"files", "eigen", "mesh"},
@@ -85,6 +85,11 @@ def test_numerics_print_nothing_and_read_no_files(path):
     for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
         if isinstance(node, ast.Call) and isinstance(node.func, ast.Name):
             assert node.func.id not in {"print", "open", "input"}
+
+
+def test_what_report_and_view_share_needs_neither_drawing_library():
+    """The looks are arrays: a picture's process must not load figures, nor a page the drawing of pictures."""
+    assert {name.split(".")[0] for name in imports(ROOT / "looks.py")} <= {"__future__", "math", "numpy"}
 
 
 def test_every_room_has_a_floor():

@@ -5,30 +5,34 @@ from __future__ import annotations
 import base64
 import io
 import re
+from collections.abc import Sequence
 from typing import Any
 
+import numpy as np
 from PIL import Image
 
 _PATH = re.compile(r'(<path [^>]*?\bd=")([^"]*)(")')
-_PICTURE = re.compile(r"data:image/png;base64,([A-Za-z0-9+/=\s]+)")
+_PICTURE = re.compile(r"data:image/png;base64,[A-Za-z0-9+/=\s]+")
 _PLAIN = re.compile(r"\s*M[MLQCz\s\d.eE+-]*")
 _STEP = re.compile(r"([MLQCz])([^MLQCz]*)")
 _FONTS = re.compile(r"font-family: [^;\"]*; ?")
 _UNTURNED = re.compile(r' transform="rotate\(-?0 [^)]*\)"')
 FONT = "DejaVu Sans, Verdana, sans-serif"
-_PHOTO = ((700, 88), (560, 82), (440, 74), (340, 66), (260, 55))
+_PHOTO = ((560, 85), (440, 78), (340, 68), (260, 55))
 """Widths [pixels] of the pictures inside a figure and the qualities with which they are kept, the finest first."""
 _LONG = 40
 """Commands from which on a tenth of a point is fine enough for a path; a hundredth below."""
 
 
-def compact(text: str, most: int | None = None) -> str:
+def compact(text: str, pictures: Sequence[np.ndarray] = (), most: int | None = None) -> str:
     """A figure's SVG text, made smaller.
 
     Parameters
     ----------
     text : str
         As matplotlib writes it.
+    pictures : sequence of numpy.ndarray
+        (height, width, 4) red, green, blue, opacity of 0 to 255, in place of those that stand in the text.
     most : int or None
         Bytes that the figure may take: pictures inside are kept as JPEG, as fine as that allows. None keeps every
         pixel, in a palette where there are few colours.
@@ -38,16 +42,15 @@ def compact(text: str, most: int | None = None) -> str:
     text = _FONTS.sub("", re.sub(r"\n\s*", "\n", text)).replace("<svg ", f'<svg font-family="{FONT}" ', 1)
     text = _UNTURNED.sub("", text)
     pieces = _PICTURE.split(text)
-    pictures = [Image.open(io.BytesIO(base64.b64decode(data))) for data in pieces[1::2]]
+    found = [Image.fromarray(picture) for picture in pictures]
     if most is None:
-        packed = [_exact(picture) for picture in pictures]
+        packed = [_exact(picture) for picture in found]
     else:
         for width, quality in _PHOTO:
-            packed = [_photo(picture.convert("RGB"), width, quality) for picture in pictures]
-            if sum(map(len, packed + pieces[::2])) <= most:
+            packed = [_photo(picture.convert("RGB"), width, quality) for picture in found]
+            if sum(map(len, packed + pieces)) <= most:
                 break
-    pieces[1::2] = packed
-    return "".join(pieces)
+    return "".join(part for pair in zip(pieces, [*packed, ""], strict=True) for part in pair)
 
 
 def short_path(path: str) -> str:
@@ -95,7 +98,7 @@ def _joined(numbers: list[int], scale: int) -> str:
 
 def _photo(picture: Image.Image, width: int, quality: int) -> str:
     if picture.width > width:
-        picture = picture.resize((width, round(picture.height * width / picture.width)), Image.Resampling.LANCZOS)
+        picture = picture.resize((width, round(picture.height * width / picture.width)), Image.Resampling.HAMMING)
     return _uri(picture, "JPEG", quality=quality, subsampling=0, optimize=True)
 
 

@@ -15,7 +15,7 @@ from ..records import LoadCaseResult, Result
 from .evidence import axial_tests, evidence_figure
 from .figures import Drawing, spectrum_figure, wall_figure
 from .inputs import input_rows
-from .modes import edge_pair, edge_spectrum_figure, prebuckled_figure, profile_figure
+from .modes import edge_pair, prebuckled_figure, profile_figure
 from .scene import review_data
 from .still_field import Fields
 from .still_overview import differences, likeness, spectrum
@@ -72,8 +72,8 @@ def exported(result: Result, file: CaseFile, display: Display) -> list[Exported]
     for table in data["likeness"]:
         if len(table["rows"]) > 1:
             found.append(_still(f"likeness-{slug(table['case'])}", f"likeness, {table['case']}", likeness(table)))
-    for case, one in differences(fields):
-        found.append(_still(one.name, f"difference, {case}", one))
+    for one in differences(fields):
+        found.append(_still(one.map.name, f"difference, {one.case}", one.map))
     return found
 
 
@@ -144,11 +144,6 @@ def _loads(case: LoadCaseResult, display: Display) -> Iterator[Exported]:
     pair = edge_pair(case)
     if pair is None:
         return
-    yield Exported(
-        f"edges-spectrum-{name}", f"spectrum of the edges, {case.name}",
-        f"Lowest load of every number of waves around for the edges of the case, {case.name}.",
-        edge_spectrum_figure(case, display), lambda: _spectrum([x for x in pair if x is not None]),
-    )  # fmt: skip
     yield Exported(
         f"edges-profiles-{name}", f"axial profiles, {case.name}",
         f"Axial profiles of the lowest modes for the edges of the case, {case.name}.", profile_figure(case, display),

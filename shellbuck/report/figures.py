@@ -4,22 +4,28 @@ from __future__ import annotations
 
 import io
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import cached_property
 
+import numpy as np
+from matplotlib import rc_context
+from matplotlib.axes import Axes
 from matplotlib.backends.backend_pdf import FigureCanvasPdf
-from matplotlib.backends.backend_svg import FigureCanvasSVG
+from matplotlib.backends.backend_svg import RendererSVG
 from matplotlib.figure import Figure
 from matplotlib.patches import Polygon, Rectangle
+from matplotlib.ticker import MaxNLocator
 
+from ..looks import INK
 from ..model import Case, GivenStiffness, PlainWall, TriangularGrid
 from ..model.case import ring_spacing, stringer_spacing
 from ..records import LoadCaseResult
 from .compact import compact
 from .wording import Display
 
-SKIN, RIB, INK, PALE = "#5A7ABC", "#B26940", "#22303C", "#E9EDF4"
+SKIN, RIB, PALE = "#5A7ABC", "#B26940", "#E9EDF4"
 _SERIES = {"Donnell": ("#0055A9", "o"), "Sanders": ("#903A03", "s")}
 _STYLE = {
     "svg.fonttype": "none", "svg.hashsalt": "shellbuck", "font.family": "sans-serif", "font.size": 9,
@@ -39,12 +45,22 @@ class Drawing:
     @cached_property
     def text(self) -> str:
         """The figure as SVG text, the same bytes for the same input."""
-        text = _saved(self.draw, self.size, "svg", {"Date": None}, self.style).decode("utf-8")
-        return compact(text[text.index("<svg") :], self.most)
+        with _drawn(self) as figure:
+            dots, figure.dpi = figure.dpi, 72
+            text = io.StringIO()
+            renderer = _Gathering(*(72 * figure.get_size_inches()), text, image_dpi=dots, metadata={"Date": None})
+            figure.draw(renderer)
+            renderer.finalize()
+        whole = text.getvalue()
+        return compact(whole[whole.index("<svg") :], renderer.pictures, self.most)
 
     def pdf(self) -> bytes:
         """The figure as a PDF of one page, the same bytes for the same input."""
-        return _saved(self.draw, self.size, "pdf", {"CreationDate": None, "Producer": None}, self.style)
+        buffer = io.BytesIO()
+        with _drawn(self) as figure:
+            # straight to the canvas: savefig would draw everything twice
+            FigureCanvasPdf(figure).print_pdf(buffer, metadata={"CreationDate": None, "Producer": None})
+        return buffer.getvalue()
 
 
 def svg(
@@ -59,22 +75,37 @@ def svg(
     return Drawing(draw, (width, height), most, style or {})
 
 
-def _saved(
-    draw: Callable[[Figure], None], size: tuple[float, float], form: str, metadata: dict[str, None],
-    style: dict[str, object],
-) -> bytes:  # fmt: skip
-    from matplotlib import rc_context
+@contextmanager
+def _drawn(drawing: Drawing) -> Iterator[Figure]:
+    """The figure with its style, which a renderer needs too."""
+    with rc_context(_STYLE | drawing.style):
+        figure = Figure(figsize=drawing.size, layout="constrained")
+        drawing.draw(figure)
+        yield figure
 
-    with rc_context(_STYLE | style):
-        figure = Figure(figsize=size, layout="constrained")
-        draw(figure)
-        buffer = io.BytesIO()
-        # straight to the canvas: savefig would draw everything twice
-        if form == "svg":
-            FigureCanvasSVG(figure).print_svg(buffer, metadata=metadata)
-        else:
-            FigureCanvasPdf(figure).print_pdf(buffer, metadata=metadata)
-    return buffer.getvalue()
+
+class _Gathering(RendererSVG):
+    """Hands its pictures over as arrays and writes blanks of their size: each is packed once, in the end."""
+
+    def __init__(self, *args: object, **named: object) -> None:
+        self.pictures: list[np.ndarray] = []
+        super().__init__(*args, **named)
+
+    def draw_image(self, gc: object, x: float, y: float, im: np.ndarray, transform: object = None) -> None:
+        self.pictures.append(np.array(im))
+        super().draw_image(gc, x, y, np.full_like(im, len(self.pictures)), transform)
+
+
+def panels(
+    figure: Figure, columns: int = 1, *, left: float = 0.62, right: float = 0.12, low: float = 0.48, high: float = 0.08,
+    between: float = 0.62,
+) -> list[Axes]:  # fmt: skip
+    """Axes side by side inside margins [in], and so far apart; nothing is measured, which takes longer than drawing."""
+    figure.set_layout_engine("none")
+    width, height = figure.get_size_inches()
+    each, tall = (width - left - right - (columns - 1) * between) / columns, (height - low - high) / height
+    starts = [left + i * (each + between) for i in range(columns)]
+    return [figure.add_axes((start / width, low / height, each / width, tall)) for start in starts]
 
 
 def wall_figure(case: Case, display: Display) -> Drawing | None:
@@ -203,7 +234,7 @@ def _grid(figure: Figure, case: Case, wall: TriangularGrid, display: Display) ->
     _frame(cut, f"cut, outside up: {ribs}\n{wall.side}, skin {_size(display, t)}")
 
 
-def spectrum_figure(case: LoadCaseResult, display: Display) -> str | None:
+def spectrum_figure(case: LoadCaseResult, display: Display) -> Drawing | None:
     """Lowest load of every n, both theories, with and without the minimum pressure."""
     loads = [ld for ld in case.loads if ld.name.startswith("general instability") and ld.lowest_by_n]
     if not loads:
@@ -212,7 +243,7 @@ def spectrum_figure(case: LoadCaseResult, display: Display) -> str | None:
     scale, unit = display.units["line load"]
 
     def draw(figure: Figure) -> None:
-        axes = figure.subplots()
+        (axes,) = panels(figure)
         least = min(ld.line_load for ld in loads) / scale
         for load in loads:
             colour, marker = _SERIES[load.theory]
@@ -227,6 +258,7 @@ def spectrum_figure(case: LoadCaseResult, display: Display) -> str | None:
         top = max(2.5 * min(ld.line_load for ld in loads), 1.3 * max(ld.line_load for ld in loads)) / scale
         widest = max(max(p.n for p in ld.lowest_by_n if p.line_load / scale <= top) for ld in loads)
         axes.set_xlim(-0.5, widest + 1)
+        axes.xaxis.set_major_locator(MaxNLocator(integer=True))
         axes.set_ylim(0, top)
         axes.axhspan(least, 1.2 * least, color=PALE, zorder=0)
         axes.set_xlabel("full waves around, n (n = 1 is the column and has its own row)")

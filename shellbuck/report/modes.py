@@ -1,15 +1,18 @@
-"""Figures of the Ritz modes: spectrum with and without edge bending, axial profiles, the prebuckled state."""
+"""Figures of the Ritz modes: axial profiles, the prebuckled state."""
 
 from __future__ import annotations
 
+import numpy as np
 from matplotlib.figure import Figure
 
 from ..records import Load, LoadCaseResult
-from .figures import INK, PALE, svg
+from .figures import INK, Drawing, panels, svg
 from .wording import Display
 
 MEMBRANE, BENT = "#0055A9", "#903A03"
 _DRAWN = 6
+_APART = 3.2
+"""Between the middles of two profiles, in peaks."""
 
 
 def edge_pair(case: LoadCaseResult) -> tuple[Load, Load | None] | None:
@@ -20,33 +23,7 @@ def edge_pair(case: LoadCaseResult) -> tuple[Load, Load | None] | None:
     return pair[0], pair[1] if len(pair) > 1 else None
 
 
-def edge_spectrum_figure(case: LoadCaseResult, display: Display) -> str:
-    """Lowest load of every harmonic of the case's edges, both prebuckling states; the band is 20 %."""
-    membrane, bent = edge_pair(case)
-    scale, unit = display.units["line load"]
-
-    def draw(figure: Figure) -> None:
-        axes = figure.subplots()
-        for load, colour, marker, words in ((membrane, MEMBRANE, "o", "membrane"), (bent, BENT, "s", "edge bending")):
-            if load is None:
-                continue
-            axes.plot(
-                [p.n for p in load.lowest_by_n], [p.line_load / scale for p in load.lowest_by_n], lw=1, ms=3.5,
-                marker=marker, color=colour, mfc=colour if marker == "o" else "white",
-                label=f"{words}: {display.shown(load.line_load, 'line load')} at n = {load.n}",
-            )  # fmt: skip
-        least = min(load.line_load for load in (membrane, bent) if load is not None) / scale
-        axes.axhspan(least, 1.2 * least, color=PALE, zorder=0)
-        axes.set_ylim(0, None)
-        axes.set_xlabel("full waves around, n")
-        axes.set_ylabel(f"lowest net line load, {unit}")
-        axes.legend(frameon=False, fontsize=8, loc="lower right")
-        axes.spines[["top", "right"]].set_visible(False)
-
-    return svg(draw, 7.2, 3.0)
-
-
-def profile_figure(case: LoadCaseResult, display: Display) -> str:
+def profile_figure(case: LoadCaseResult, display: Display) -> Drawing:
     """Axial profiles w(x) of the lowest modes and of the critical mode with edge bending, one line each."""
     membrane, bent = edge_pair(case)
     scale, unit = display.units["length"]
@@ -55,28 +32,30 @@ def profile_figure(case: LoadCaseResult, display: Display) -> str:
         lines += [(s, BENT, "edge bending") for s in bent.shapes]
 
     def draw(figure: Figure) -> None:
-        axes = figure.subplots(len(lines), 1, sharex=True, squeeze=False)[:, 0]
-        for ax, (shape, colour, words) in zip(axes, lines, strict=True):
-            x = [v / scale for v in shape.x]
-            ax.axhline(0, color=INK, lw=0.4)
-            ax.plot(x, shape.w, color=colour, lw=1)
+        (axes,) = panels(figure, left=0.5, low=0.45, high=0.12)
+        for i, (shape, colour, words) in enumerate(lines):
+            x, middle = np.array(shape.x) / scale, -_APART * i
+            axes.axhline(middle, color=INK, lw=0.4)
+            axes.plot(x, middle + np.array(shape.w), color=colour, lw=1)
             if shape.twin_w:
-                ax.plot(x, shape.twin_w, color=colour, lw=1, ls=":")
-            ax.set_ylim(-1.15, 1.15)
-            ax.set_yticks([-1, 0, 1])
-            ax.tick_params(labelsize=7)
+                axes.plot(x, middle + np.array(shape.twin_w), color=colour, lw=1, ls=":")
             share = f"{100 * shape.half_wave_share:.0f} % of w²"
-            ax.set_title(
-                f"{words}: n = {shape.n}, {display.shown(shape.line_load, 'line load', 5)}, leading m = "
-                f"{shape.half_waves} ({share})", fontsize=7.5, loc="left", pad=2,
+            axes.text(
+                0, middle + 1.2, f"{words}: n = {shape.n}, {display.shown(shape.line_load, 'line load', 5)}, leading "
+                f"m = {shape.half_waves} ({share})", fontsize=7.5, transform=axes.get_yaxis_transform(),
             )  # fmt: skip
-            ax.spines[["top", "right"]].set_visible(False)
-        axes[-1].set_xlabel(f"x, {unit} (w over its peak, outward positive)")
+        rows = [-_APART * i for i in range(len(lines))]
+        axes.set_yticks([row + w for row in rows for w in (-1, 0, 1)], ["−1", "0", "1"] * len(rows))
+        axes.set_ylim(rows[-1] - 1.3, 2.2)
+        axes.tick_params(labelsize=7)
+        axes.margins(x=0.02)
+        axes.set_xlabel(f"x, {unit} (w over its peak, outward positive)")
+        axes.spines[["top", "right", "left"]].set_visible(False)
 
-    return svg(draw, 7.2, 0.4 + 0.72 * len(lines))
+    return svg(draw, 7.2, 0.6 + 0.62 * len(lines))
 
 
-def prebuckled_figure(case: LoadCaseResult, display: Display) -> str | None:
+def prebuckled_figure(case: LoadCaseResult, display: Display) -> Drawing | None:
     """Deflection and hoop force of the axisymmetric state at the critical load; None without one."""
     _, bent = edge_pair(case)
     if bent is None or bent.prebuckled is None:
@@ -86,7 +65,7 @@ def prebuckled_figure(case: LoadCaseResult, display: Display) -> str | None:
     force, force_unit = display.units["line load"]
 
     def draw(figure: Figure) -> None:
-        left, right = figure.subplots(1, 2)
+        left, right = panels(figure, 2, between=0.72)
         x = [v / length for v in state.x]
         left.plot(x, [v / length for v in state.deflection], color=BENT, lw=1)
         left.set_ylabel(f"outward deflection, {length_unit}")

@@ -16,7 +16,7 @@ from .evidence import axial_tests, evidence_figure
 from .figures import spectrum_figure, wall_figure
 from .html import data_uri, filled
 from .inputs import input_rows
-from .modes import edge_pair, edge_spectrum_figure, prebuckled_figure, profile_figure
+from .modes import edge_pair, prebuckled_figure, profile_figure
 from .printed import PrintedLine, printed_line
 from .review import review
 from .wording import SI, STATUS_MARK, Display, knockdown_text, margin_text, net_text, plain_number
@@ -83,7 +83,7 @@ def filled_page(parts: dict[str, object], *, scripted: bool = True) -> str:
 def _edge_section(case: LoadCaseResult, display: Display) -> dict[str, object]:
     """Loads and figures of a load case's edges."""
     membrane, bent = edge_pair(case)
-    figures = {"spectrum": edge_spectrum_figure, "profiles": profile_figure, "prebuckled": prebuckled_figure}
+    figures = {"profiles": profile_figure, "prebuckled": prebuckled_figure}
     return {
         "case": case, "shapes": membrane.shapes + (() if bent is None else bent.shapes),
         "count": len(membrane.shapes),

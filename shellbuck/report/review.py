@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
@@ -17,11 +16,11 @@ from .html import json_block, own, script_policy
 from .remarks import RemarkRow, beside, remark_rows
 from .scene import review_data
 from .still_field import Fields
-from .still_overview import differences, spectrum
+from .still_overview import NEAR, Difference, differences, spectrum
 from .stills import Still, still
 from .wording import Display
 
-_LOOK, _LOOKED_AT = 0.01, 401
+_LOOKED_AT = 401
 
 
 @dataclass(frozen=True)
@@ -46,8 +45,8 @@ class Review:
     remarks: Remarks | None
     rows: tuple[RemarkRow, ...]
     likeness: tuple[dict[str, Any], ...]
-    spectra: tuple[Still, ...]
-    differences: tuple[Still, ...]
+    spectra: tuple[tuple[str, Still], ...]
+    differences: tuple[Difference, ...]
 
 
 def review(result: Result, file: CaseFile, display: Display, remarks: Remarks | None = None) -> Review:
@@ -67,28 +66,38 @@ def review(result: Result, file: CaseFile, display: Display, remarks: Remarks | 
     return Review(
         json_block(data), json_block(None if given is None else given.block()), Markup(script),
         Markup(own("templates/review.css")), script_policy(script),
-        tuple(_sections(fields)), given,
+        tuple(sections(fields)), given,
         () if given is None else tuple(remark_rows(given, display)),
-        tuple(data["likeness"]), tuple(spectrum(entry, data) for entry in data["spectra"]),
-        tuple(one for _, one in differences(fields)),
+        tuple(data["likeness"]), tuple((entry["case"], spectrum(entry, data)) for entry in data["spectra"]),
+        tuple(differences(fields)),
     )  # fmt: skip
 
 
-def _sections(fields: Fields) -> Iterator[ModeSection]:
-    """Every mode; waves whose w agrees to a hundredth of the peak share their figures."""
-    seen: dict[object, str] = {}
+def sections(fields: Fields) -> list[ModeSection]:
+    """Every mode; those that look like one before come last, without figures."""
+    drawn: list[tuple[str, int, np.ndarray]] = []
+    found, without = [], []
     for mode in fields.data["modes"]:
-        looks = _looks(mode)
-        first = seen.setdefault(looks, mode["id"]) if looks is not None else mode["id"]
-        same = first != mode["id"]
-        yield ModeSection(mode, () if same else still(mode, fields).all, first if same else "")
+        looks, same = _looks(mode), ""
+        if looks is not None:
+            same = next((name for name, n, w in drawn if n == mode["n"] and _apart(w, looks) < NEAR), "")
+        if same:
+            without.append(ModeSection(mode, (), same))
+            continue
+        if looks is not None:
+            drawn.append((mode["id"], mode["n"], looks))
+        found.append(ModeSection(mode, still(mode, fields).all, ""))
+    return found + without
 
 
-def _looks(mode: dict[str, Any]) -> object:
-    """What two waves of one look share; None for a mode of a mesh and for waves with a twin."""
+def _looks(mode: dict[str, Any]) -> np.ndarray | None:
+    """w along the axis where two waves of one n are compared; None for a mode of a mesh and for waves with a twin."""
     if mode["form"] != "waves" or "twin_w" in mode:
         return None
     x, w = (Samples(**mode[key]).array() for key in ("x", "w"))
-    at = np.interp(np.linspace(x[0], x[-1], _LOOKED_AT), x, w)
-    at *= np.sign(at[np.argmax(np.abs(at) > _LOOK)])
-    return mode["n"], tuple(np.rint(at / _LOOK).astype(int).tolist())
+    return np.interp(np.linspace(x[0], x[-1], _LOOKED_AT), x, w)
+
+
+def _apart(w: np.ndarray, other: np.ndarray) -> float:
+    """The largest difference of two waves over the peak, whichever sign each was given."""
+    return min(float(np.abs(w - sign * other).max()) for sign in (1, -1))

@@ -13,11 +13,11 @@ import numpy as np
 from .. import __version__
 from ..closed_form import amplitudes
 from ..files import CaseFile
+from ..looks import DISPLACEMENT
 from ..model.case import ring_spacing
 from ..records import Agreement, Load, LoadCaseResult, MarginRow, ModeShape, Result
 from ..samples import pack
 from ..walls import build_wall
-from .colours import PALETTE
 from .inputs import input_rows
 from .modes import edge_pair
 from .waves import Nodal, Wave, alike, sine_content
@@ -106,7 +106,7 @@ def review_data(result: Result, file: CaseFile, display: Display) -> dict[str, A
         "units": {
             name: dict(zip(("factor", "name"), display.units[name], strict=True)) for name in ("length", "line load")
         },
-        "palette": list(PALETTE), "surfaces": review.surfaces, "modes": _with_ratio(review.modes),
+        "palette": list(DISPLACEMENT), "surfaces": review.surfaces, "modes": _with_ratio(review.modes),
         "spectra": review.spectra, "likeness": _likeness(review), "prebuckled": _prebuckled(result),
         "margins": [_margin(review, row) for row in result.margins],
     }  # fmt: skip
@@ -245,7 +245,9 @@ def _mesh_modes(review: _Review, case: LoadCaseResult, agreement: Agreement) -> 
         "points": asdict(surface.points), "facets": asdict(surface.facets), "part": asdict(surface.part),
         "parts": list(surface.parts), "angle": surface.angle, "mirror": surface.mirror,
     }  # fmt: skip
-    load, run, marks = agreement.loads[-1], agreement.discrete_runs[-1], []
+    # a load of another prestress may stand last; the modes are those of the mesh before it
+    load = [x for x in agreement.loads if not x.prestress.startswith("linear statics")][-1]
+    run, marks = agreement.discrete_runs[-1], []
     for i, mode in enumerate(agreement.modes, 1):
         entry = _entry(review, case, load, "mesh", f"mode {i} of {load.name}") | {
             "line_load": mode.line_load, "load_text": review.shown(mode.line_load),

@@ -1,6 +1,6 @@
 """The barrel in space: facets of skin and ribs in parallel projection, painted from far to near.
 
-The camera, the axis (upwards, x = 0 below) and the stroke of theta = 0 are those of the pictures in `view`.
+The camera is that of `looks`; the axis (upwards, x = 0 below) and the stroke of theta = 0 are those of `view`.
 """
 
 from __future__ import annotations
@@ -13,11 +13,11 @@ import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.backend_bases import GraphicsContextBase
 from matplotlib.backends.backend_agg import RendererAgg
+from matplotlib.collections import LineCollection
+from matplotlib.colors import to_rgb
 from matplotlib.transforms import IdentityTransform
-from PIL import Image
 
-from .colours import colour_of
-from .figures import INK
+from ..looks import AZIMUTH, ELEVATION, INK, WINDOW, aside, colour_of, moved, sight
 from .still_field import Field, MeshField
 from .still_map import plot_signs
 
@@ -27,9 +27,6 @@ _STEEP = 0.3
 """Largest displacement as drawn, of the distance from hill to valley."""
 GHOST, GROUND = "#6F7B87", "#E4E9F0"
 
-_AZIMUTH, _ELEVATION = math.radians(28), math.radians(24)
-_WINDOW = math.radians(62)
-"""Half the angle that is taken out of a barrel cut open, about the camera."""
 _LIGHT = np.array([-0.45, 0.55, 0.7]) / np.linalg.norm([-0.45, 0.55, 0.7])
 """Towards the light: to the left, upwards, to the camera."""
 _MARKS = 90
@@ -42,11 +39,9 @@ class View(NamedTuple):
     azimuth: float
 
     @classmethod
-    def on(cls, azimuth: float, elevation: float = _ELEVATION) -> View:
+    def on(cls, azimuth: float, elevation: float = ELEVATION) -> View:
         """The view from a hoop angle and an angle above the horizontal [rad]."""
-        (ca, sa), (ce, se) = ((math.cos(a), math.sin(a)) for a in (azimuth, elevation))
-        towards, up = np.array([ce * ca, ce * sa, se]), np.array([-se * ca, -se * sa, ce])
-        return cls(np.stack([np.cross(up, towards), up, towards]), azimuth)
+        return cls(sight(azimuth, elevation), azimuth)
 
     def of(self, points: np.ndarray) -> np.ndarray:
         """Right, up, near (..., 3) of points in space (..., 3)."""
@@ -62,13 +57,6 @@ class Facets(NamedTuple):
     x: np.ndarray
     r: np.ndarray
     skin: bool
-
-
-def moved(points: np.ndarray, d: np.ndarray) -> np.ndarray:
-    """Positions in space (k, 3) of nodes (k, 3) x, theta, r displaced by d (k, 3) axial, hoop, radial."""
-    x, theta, r = points.T
-    c, s = np.cos(theta), np.sin(theta)
-    return np.column_stack([(r + d[:, 2]) * c - d[:, 1] * s, (r + d[:, 2]) * s + d[:, 1] * c, x + d[:, 0]])
 
 
 def amplitude(field: Field) -> float:
@@ -152,8 +140,8 @@ def painted(field: Field, facets: Sequence[Facets], view: View, cut_open: bool =
     """Of the facets of a field those that may be seen, from far to near."""
     kept = []
     for f in facets:
-        off = np.abs(np.mod(f.theta - view.azimuth + math.pi, 2 * math.pi) - math.pi)
-        see = off > _WINDOW if cut_open else _may_be_seen(f, field, view, off)
+        off = aside(f.theta, view.azimuth)
+        see = off > WINDOW if cut_open else _may_be_seen(f, field, view, off)
         corners = view.of(f.corners[see])
         across = np.cross(corners[:, 2] - corners[:, 0], corners[:, 3] - corners[:, 1])
         normal = across / np.maximum(np.linalg.norm(across, axis=1, keepdims=True), 1e-300)
@@ -167,18 +155,16 @@ def painted(field: Field, facets: Sequence[Facets], view: View, cut_open: bool =
 
 def raster(picture: Painted, low: np.ndarray, high: np.ndarray, pixels: int) -> np.ndarray:
     """(height, width, 3) of 0 to 255: the quads between two corners of the picture, so many pixels wide."""
-    scale = 2 * pixels / (high[0] - low[0])
-    width, height = 2 * pixels, 2 * max(1, round((high[1] - low[1]) * scale / 2))
-    renderer = RendererAgg(width, height, 72)
+    scale = pixels / (high[0] - low[0])
+    renderer = RendererAgg(pixels, max(1, round((high[1] - low[1]) * scale)), 72)
+    paper = np.asarray(renderer.buffer_rgba())
+    paper[...] = (*(round(255 * part) for part in to_rgb(GROUND)), 255)
     # the renderer fills triangles of smooth colour in the order in which they come
     at = ((picture.polygons - low) * scale)[:, [[0, 1, 2], [0, 2, 3]]].reshape(-1, 3, 2)
     colours = picture.colours[:, [[0, 1, 2], [0, 2, 3]]].reshape(-1, 3, 3)
     colours = np.concatenate([colours, np.ones((len(colours), 3, 1))], axis=2)
     renderer.draw_gouraud_triangles(GraphicsContextBase(), at, colours, IdentityTransform())
-    rgba = Image.fromarray(np.asarray(renderer.buffer_rgba()), "RGBA")
-    filled = Image.new("RGBA", rgba.size, GROUND)
-    filled.alpha_composite(rgba)
-    return np.asarray(filled.convert("RGB").reduce(2))
+    return paper[..., :3]
 
 
 def _may_be_seen(f: Facets, field: Field, view: View, off: np.ndarray) -> np.ndarray:
@@ -194,7 +180,7 @@ def draw_barrel(
     axes: Axes, field: Field, facets: Sequence[Facets], pixels: int, *, cut_open: bool = False
 ) -> None:  # fmt: skip
     """Draw the barrel of a field out of its facets, so many pixels wide; lines and signs stay lines."""
-    view = View.on(_AZIMUTH)
+    view = View.on(AZIMUTH)
     picture = painted(field, facets, view, cut_open)
     lines = ghost(field, view, cut_open)
     R, L = field.radius, field.length
@@ -207,9 +193,8 @@ def draw_barrel(
         raster(picture, low, high, pixels)[::-1], extent=(low[0], high[0], low[1], high[1]), interpolation="none",
         origin="lower", aspect="equal", zorder=1,
     )  # fmt: skip
-    for line in lines:
-        axes.plot(*line.T, color=GHOST, lw=0.7, zorder=2)
-    axes.plot(*stroke.T, color=INK, lw=1.6, zorder=3)
+    axes.add_collection(LineCollection(lines, colors=GHOST, linewidths=0.7, zorder=2), autolim=False)
+    axes.add_collection(LineCollection([stroke], colors=INK, linewidths=1.6, zorder=3), autolim=False)
     axes.annotate("θ = 0", stroke[1], (0, -2), textcoords="offset points", fontsize=6.5, ha="center", va="top")
     plot_signs(axes, *marks(field, view, cut_open), 4)
     axes.set_xlim(low[0], high[0])
@@ -234,7 +219,7 @@ def marks(field: Field, view: View, cut_open: bool = False) -> tuple[np.ndarray,
     """Places (k, 2) on the picture of hills and valleys that face the camera, and w there; none if they are many."""
     found = field.extrema
     theta, x, w = found.T
-    off = np.abs(np.mod(theta - view.azimuth + math.pi, 2 * math.pi) - math.pi)
+    off = aside(theta, view.azimuth)
     shown = off > math.radians(125) if cut_open else off < math.radians(62)
     if shown.sum() > _MARKS:
         shown[:] = False

@@ -13,7 +13,7 @@ from matplotlib.markers import TICKUP
 from matplotlib.patches import PathPatch, Rectangle
 from matplotlib.path import Path
 
-from .colours import colour_of
+from ..looks import colour_of
 from .figures import INK
 from .still_field import Field, Grid
 

@@ -9,8 +9,9 @@ from typing import Any, NamedTuple
 
 import numpy as np
 from matplotlib.figure import Figure
+from matplotlib.ticker import MaxNLocator
 
-from .figures import INK, PALE, svg
+from .figures import INK, PALE, panels, svg
 from .still_field import Field, Fields, Grid
 from .still_map import LEVELS, draw_contours, map_axes, paper, picture_of, strip
 from .stills import WIDTH, Columns, Still, length_unit, rounded
@@ -19,6 +20,8 @@ _ENGINES = {
     "closed form": ("#0055A9", "o", "-"), "Ritz, membrane": ("#B26940", "s", "--"),
     "Ritz, edge bending": ("#5C2A00", "^", ":"), "mesh": (INK, "D", "none"),
 }  # fmt: skip
+NEAR = 0.02
+"""Largest difference of w over the peak up to which two modes look the same: a third of a step of the map's colours."""
 BAND = 1.2
 """The band of modes that are named beside the lowest."""
 
@@ -42,15 +45,15 @@ def spectrum(entry: Mapping[str, Any], data: Mapping[str, Any]) -> Still:
     top = max([2.5 * least, *(1.3 * low for low in lows), *(1.1 * load for _, load, _ in marks)])
 
     def draw(figure: Figure) -> None:
-        axes = figure.subplots()
+        (axes,) = panels(figure)
         axes.axhspan(least, BAND * least, color=PALE, zorder=0)
         seen: dict[str, int] = {}
         for engine, title, points in series:
             colour, marker, style = _ENGINES[engine]
             again = seen[engine] = seen.get(engine, -1) + 1
             axes.plot(
-                *zip(*points, strict=True), marker=marker, ms=3.6, lw=1, ls=style, color=colour, label=_short(title),
-                mfc="white" if again % 2 else colour,
+                *zip(*points, strict=True), marker=marker, ms=2.6 if again % 2 else 4.6, lw=1, ls=style, color=colour,
+                mfc=colour if again % 2 else "white", label=_short(title),
             )  # fmt: skip
         if marks:
             axes.plot([m[0] for m in marks], [m[1] for m in marks], "D", ms=6, mfc="none", mec=INK, mew=1.2,
@@ -59,6 +62,7 @@ def spectrum(entry: Mapping[str, Any], data: Mapping[str, Any]) -> Still:
             axes.annotate(str(mode).removeprefix("mode "), (n, load), (5, 4), textcoords="offset points", fontsize=7)
         shown = [n for *_, points in series for n, load in points if load <= top] + [m[0] for m in marks]
         axes.set_xlim(-0.5, max(shown, default=1) + 1)
+        axes.xaxis.set_major_locator(MaxNLocator(integer=True))
         axes.set_ylim(0, top)
         axes.text(axes.get_xlim()[1], BAND * least, "1.2 of the lowest ", fontsize=7, ha="right", va="bottom")
         axes.set_xlabel("full waves around, n")
@@ -162,8 +166,22 @@ def laid_over(first: Field, second: Field) -> Pair:
     return Pair(a, scaled * moved, turned, scaled)
 
 
-def difference(first: Mapping[str, Any], second: Mapping[str, Any], fields: Fields) -> Still:
-    """Map of the difference of two modes after the second is turned and scaled to fit the first.
+class Difference(NamedTuple):
+    """Two modes of a load case laid over each other: the largest difference of w over the peak, a sentence, the map."""
+
+    case: str
+    largest: float
+    words: str
+    map: Still
+
+    @property
+    def worth_a_map(self) -> bool:
+        """Whether a map would show anything."""
+        return self.largest >= NEAR
+
+
+def difference(first: Mapping[str, Any], second: Mapping[str, Any], fields: Fields) -> Difference:
+    """The difference of two modes after the second is turned and scaled to fit the first.
 
     Parameters
     ----------
@@ -193,11 +211,11 @@ def difference(first: Mapping[str, Any], second: Mapping[str, Any], fields: Fiel
         strip(figure, 0.62 + max(width, 5.0), 0.3)
 
     theta, x = pair.first.theta[places[1]], pair.first.x[places[0]]
-    alt = (
-        f"Map of w of {first['id']} ({first['title']}) minus w of {second['id']} ({second['title']}), the latter "
-        f"turned by {math.degrees(pair.turned):.1f} degrees and scaled by {pair.scaled:.3g} to fit. The largest "
-        f"difference is {largest:.2g} of the peak, at theta = {math.degrees(theta):.0f} degrees, x = "
-        f"{x / unit[0]:.4g} {unit[1]}; {100 * pair.rest:.2g} % of w squared are left over."
+    words = (
+        f"w of {first['id']} ({first['title']}) minus w of {second['id']} ({second['title']}), the latter turned by "
+        f"{math.degrees(pair.turned):.1f} degrees and scaled by {pair.scaled:.3g} to fit: the largest difference is "
+        f"{largest:.2g} of the peak, at theta = {math.degrees(theta):.0f} degrees, x = {x / unit[0]:.4g} {unit[1]}; "
+        f"{100 * pair.rest:.2g} % of w squared are left over."
     )
 
     def columns() -> Columns:
@@ -207,12 +225,12 @@ def difference(first: Mapping[str, Any], second: Mapping[str, Any], fields: Fiel
                 (f"w of {second['id']} laid over it [-]", rounded(pair.second.ravel())))  # fmt: skip
 
     name = f"difference-{first['id']}-{second['id']}".replace(" ", "-")
-    return Still(name, svg(draw, WIDTH, full), alt, columns)
+    return Difference(first["case"], largest, words, Still(name, svg(draw, WIDTH, full), f"Map of {words}", columns))
 
 
-def differences(fields: Fields) -> list[tuple[str, Still]]:
-    """Difference maps of what should be the same mode: of every load case the lowest mode of each engine against that
-    of the engine before it, where both have the same n; with the name of the load case."""
+def differences(fields: Fields) -> list[Difference]:
+    """Differences of what should be the same mode: of every load case the lowest mode of each engine against that of
+    the engine before it, where both have the same n."""
     found = []
     modes = fields.data["modes"]
     for case in dict.fromkeys(mode["case"] for mode in modes):
@@ -223,5 +241,5 @@ def differences(fields: Fields) -> list[tuple[str, Still]]:
         row = [lowest[engine] for engine in _ENGINES if engine in lowest]
         for before, mode in pairwise(row):
             if before["n"] == mode["n"]:
-                found.append((case, difference(mode, before, fields)))
+                found.append(difference(mode, before, fields))
     return found

@@ -20,8 +20,8 @@ WIDTH, CUTS, BARS = 7.0, 4.9, 2.05
 """Width of a figure on the page [in], of the cuts and of the bars: these two stand side by side."""
 LARGEST = 120_000
 """Bytes that the figure of the barrel may take; its pictures become coarser until it does."""
-_PIXELS = 560
-"""Width of each of its pictures as drawn."""
+_PIXELS = 700
+"""Width of each of its pictures as drawn: finer than they are kept, which smooths their edges."""
 
 _BARS = 6
 """Waves that are shown by their share."""

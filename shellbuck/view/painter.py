@@ -8,8 +8,9 @@ from pathlib import Path
 
 import numpy as np
 
+from ..looks import INK
 from .process import FAILED, MISSING
-from .scene import INK, Scene, Writing, colours, plain, written
+from .scene import Scene, Writing, colours, plain, written
 
 _STRIP = 0.085
 """Height of the lower band over that of the picture."""

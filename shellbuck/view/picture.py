@@ -14,18 +14,15 @@ from pathlib import Path
 import numpy as np
 
 from ..errors import Problem, Refusal
+from ..looks import AZIMUTH, ELEVATION, INK, WINDOW, aside, moved
 from ..mesh import Mesh
 from .process import LIMIT, paint
-from .scene import GHOST, INK, Camera, Lines, Scene, Surface
+from .scene import GHOST, Camera, Lines, Scene, Surface
 
 SIZE = (1200, 900)
 AMPLITUDE = 0.05
 """Largest displacement as drawn, of the radius."""
 
-AZIMUTH, ELEVATION = math.radians(28), math.radians(24)
-"""Of the camera: from theta = 0 (or the middle of a sector), and above the horizontal."""
-WINDOW = math.radians(62)
-"""Half the angle that is taken out of a barrel cut open, about the camera."""
 _PARTS = {
     "skin": "#C7CBE0", "stringer": "#B26940", "ring": "#0055A9", "rib hoop": "#0055A9", "rib axial": "#0055A9",
     "rib inclined": "#B26940",
@@ -77,7 +74,7 @@ def draw_mode(
     largest = np.linalg.norm(d[used], axis=1).max()
     scale = amplitude * _radius(mesh) / largest if largest > 0 else 0.0
     peak = np.abs(d[used, 2]).max()
-    places = mesh.positions() + scale * _in_space(mesh, d)
+    places = moved(mesh.points, scale * d)
     words = (
         *lines, "colour: radial displacement over its peak; largest displacement drawn as "
         f"{100 * amplitude:.3g} % of the radius, amplitude arbitrary",
@@ -144,18 +141,11 @@ def _azimuth(mesh: Mesh, inside: bool) -> float:
     return float(theta.min() + theta.max()) / 2 + AZIMUTH + (math.pi if inside else 0.0)
 
 
-def _in_space(mesh: Mesh, d: np.ndarray) -> np.ndarray:
-    """Axial, hoop, radial components (nodes, 3) as vectors in space, the axis third."""
-    cos, sin = np.cos(mesh.points[:, 1]), np.sin(mesh.points[:, 1])
-    return np.column_stack([d[:, 2] * cos - d[:, 1] * sin, d[:, 2] * sin + d[:, 1] * cos, d[:, 0]])
-
-
 def _kept(mesh: Mesh, shown: np.ndarray, azimuth: float) -> np.ndarray:
     """The elements that are left when a whole barrel is cut open towards the camera."""
     if not _whole(mesh):
         return shown
-    off = mesh.corners[shown][..., 1].mean(axis=(1, 2)) - azimuth
-    return shown[np.abs(np.mod(off + math.pi, 2 * math.pi) - math.pi) > WINDOW]
+    return shown[aside(mesh.corners[shown][..., 1].mean(axis=(1, 2)), azimuth) > WINDOW]
 
 
 def _facets(mesh: Mesh, shown: np.ndarray) -> Iterator[tuple[str, np.ndarray, np.ndarray]]:

@@ -10,24 +10,20 @@ from pathlib import Path
 
 import numpy as np
 
-INK, GHOST = "#22303C", "#9AA3AD"
-DISPLACEMENT = (
-    "#0055A9", "#5A7ABC", "#93A2CF", "#C7CBE0", "#F6F3EE", "#E6C6B3", "#CF9778", "#B26940", "#903A03",
-)  # fmt: skip
-"""Radial displacement over its peak, -1 (inward) to 1 (outward)."""
+from ..looks import INK, colour_of, sight
+
+GHOST = "#9AA3AD"
 
 
 def colours(count: int = 256) -> np.ndarray:
-    """(count, 3) red, green, blue of 0 to 255: DISPLACEMENT with straight lines between its entries.
+    """(count, 3) red, green, blue of 0 to 255 from inward to outward.
 
     Examples
     --------
     >>> colours(9)[[0, 4, 8]].tolist()
     [[0, 85, 169], [246, 243, 238], [144, 58, 3]]
     """
-    stops = np.array([[int(c[i : i + 2], 16) for i in (1, 3, 5)] for c in DISPLACEMENT], dtype=float)
-    at = np.linspace(0, len(stops) - 1, count)
-    return np.stack([np.interp(at, np.arange(len(stops)), row) for row in stops.T], -1).round().astype(np.uint8)
+    return (255 * colour_of(np.linspace(-1, 1, count), count)).round().astype(np.uint8)
 
 
 @dataclass(frozen=True, eq=False)
@@ -65,9 +61,8 @@ class Camera:
     @classmethod
     def on(cls, points: np.ndarray, azimuth: float, elevation: float) -> Camera:
         """The camera at angles [rad] about the third axis and above its plane that just sees all points (k, 3)."""
-        (ca, sa), (ce, se) = ((np.cos(a), np.sin(a)) for a in (azimuth, elevation))
-        towards, up = np.array([ce * ca, ce * sa, se]), np.array([-se * ca, -se * sa, ce])
-        axes = np.stack([np.cross(up, towards), up])
+        right, up, towards = sight(azimuth, elevation)
+        axes = np.stack([right, up])
         seen = points @ axes.T
         low, high = seen.min(axis=0), seen.max(axis=0)
         return cls((low + high) / 2 @ axes, towards, up, (high - low) / 2)

@@ -11,9 +11,10 @@ from pathlib import Path
 
 import numpy as np
 
-from .picture import AZIMUTH, ELEVATION, SIZE, WINDOW, checked_size
+from ..looks import AZIMUTH, ELEVATION, INK, WINDOW, aside, moved
+from .picture import SIZE, checked_size
 from .process import LIMIT, paint, show
-from .scene import GHOST, INK, Camera, Lines, Scene, Surface
+from .scene import GHOST, Camera, Lines, Scene, Surface
 
 
 @dataclass(frozen=True, eq=False)
@@ -65,8 +66,8 @@ def scene_of(shape: Shape, size: tuple[int, int], cut_open: bool = False) -> Sce
     scale = shape.amplitude * shape.radius / largest if largest > 0 else 0.0
     surfaces, seen = [], []
     for piece in shape.pieces:
-        places = _moved(piece.points, scale * piece.displacement)
-        seen += [places, _moved(piece.points, 0 * piece.displacement)]
+        places = moved(piece.points, scale * piece.displacement)
+        seen += [places, moved(piece.points, 0 * piece.displacement)]
         quads = piece.quads[_kept(piece)] if cut_open else piece.quads
         nodes, local = np.unique(quads, return_inverse=True)
         if len(nodes):
@@ -76,17 +77,11 @@ def scene_of(shape: Shape, size: tuple[int, int], cut_open: bool = False) -> Sce
     return Scene(camera, checked_size(size), shape.title, shape.words, tuple(surfaces), lines, (), shape.ends)
 
 
-def _moved(points: np.ndarray, d: np.ndarray) -> np.ndarray:
-    x, theta, r = points.T
-    c, s = np.cos(theta), np.sin(theta)
-    return np.column_stack([(r + d[:, 2]) * c - d[:, 1] * s, (r + d[:, 2]) * s + d[:, 1] * c, x + d[:, 0]])
-
-
 def _kept(piece: Piece) -> np.ndarray:
     """Quads that are left when the barrel is cut open towards the camera."""
     theta = piece.points[piece.quads, 1]
     middle = np.arctan2(np.sin(theta).sum(axis=1), np.cos(theta).sum(axis=1))
-    return np.abs(np.mod(middle - AZIMUTH + math.pi, 2 * math.pi) - math.pi) > WINDOW
+    return aside(middle, AZIMUTH) > WINDOW
 
 
 def _rims(shape: Shape) -> tuple[Lines, ...]:

@@ -13,9 +13,9 @@ from pathlib import Path
 
 import numpy as np
 
+from shellbuck.looks import DISPLACEMENT
 from shellbuck.mesh import Blades, Divisions, Extent, StraightRibs, build_mesh
 from shellbuck.samples import pack
-from shellbuck.view.scene import DISPLACEMENT
 
 RADIUS, LENGTH = 1.5, 2.0
 CASES = ("pad, empty", "flight")

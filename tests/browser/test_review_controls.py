@@ -140,6 +140,23 @@ def test_the_wheel_scrolls_the_page_until_the_picture_is_chosen(fresh):
     assert fresh("scrollY") != before
 
 
+def test_a_mode_chosen_elsewhere_is_in_view_in_the_list(visit):
+    """The list of a narrow page holds three modes at a time; the page itself does not move."""
+    with visit(review_data(), viewport={"width": 420, "height": 800}) as page:
+        ends = """() => ["#viewer .rv-list", "#viewer .rv-mode:has(input:checked)"].map((name) =>
+            document.querySelector(name).getBoundingClientRect()).map((box) => [box.top, box.bottom])"""
+        for mode in ("mode 4", "mode 1"):
+            mark = page.page.locator(f'.rv-choice[data-mode="{mode}"]')
+            mark.scroll_into_view_if_needed()
+            before = page("scrollY")
+            mark.press("Enter")  # marks may lie on one another
+            page.settled()
+            assert page("R.state.mode") == mode
+            (top, bottom), (first, last) = page.page.evaluate(ends)
+            assert top <= first < last <= bottom
+            assert page("scrollY") == before
+
+
 def test_two_fingers_zoom(visit):
     with visit(review_data(), has_touch=True, viewport={"width": 420, "height": 800}) as page:
         pad(page).scroll_into_view_if_needed()

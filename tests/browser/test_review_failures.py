@@ -5,6 +5,7 @@ from __future__ import annotations
 import copy
 import io
 
+import numpy as np
 import pytest
 from browser_driver import chromium_path, opened
 from browser_pages import packed, review_data, write_page
@@ -135,6 +136,25 @@ def test_the_page_fits_its_window(visit, width, height):
             assert (warm > 0.3).mean() > 0.05
             assert (warm < -0.3).mean() > 0.05
         page.clean()
+
+
+@pytest.mark.parametrize("width", [1280, 390, 360])
+def test_words_beside_the_barrel_stand_clear_of_it(visit, width):
+    """Between "x = 0", "x = L" and the leftmost pixel of their rows that is not the ground lies at least one."""
+    with visit(review_data(), viewport={"width": width, "height": 800}) as page:
+        ends = page.page.evaluate(
+            """() => [...document.querySelectorAll(".rv-over text")].filter((e) => e.textContent.startsWith("x ="))
+            .map((e) => [e.getBoundingClientRect(), document.querySelector(".rv-solid-canvas").getBoundingClientRect()])
+            .map(([box, canvas]) => [box.left - canvas.left, box.right - canvas.left, box.top - canvas.top,
+              box.bottom - canvas.top])"""
+        )
+        assert len(ends) == 2
+        page.page.add_style_tag(content=".rv-over { display: none }")
+        drawn = np.abs(page.picture() - np.array([0xF3, 0xF5, 0xF9])).max(axis=2) > 8
+        for left, right, top, bottom in ends:
+            assert left >= 0
+            rows = drawn[round(top) - 2 : round(bottom) - 2]  # the picture has lost its rim of two pixels
+            assert right + 1 < np.nonzero(rows.any(axis=0))[0][0] + 2
 
 
 def test_the_page_follows_a_window_that_changes(visit):

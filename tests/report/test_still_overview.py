@@ -7,7 +7,7 @@ from xml.etree import ElementTree
 
 import numpy as np
 import pytest
-from review_modes import LENGTH, meshed, review, wave
+from review_modes import LENGTH, meshed, packed, review, wave
 
 from shellbuck.report.still_field import Fields, field_of
 from shellbuck.report.still_overview import difference, differences, laid_over, likeness, spectrum
@@ -51,18 +51,34 @@ def test_difference_of_a_mesh_and_a_formula():
     """The mesh of order 2 with 16 lines along is off by (m h)^2/8 of the peak between its nodes."""
     mode, surface = meshed(2, 4, "odd", sector=6, name="mode 2")
     data = review(wave(2, 4), mode, surface=surface)
-    one = difference(mode, data["modes"][0], Fields(data))
+    found = difference(mode, data["modes"][0], Fields(data))
+    one = found.map
     assert one.name == "difference-mode-2-mode-1"
     columns = {k: np.array(v, dtype=float) for k, v in one.columns()}
     left = columns["w of mode 2 [-]"] - columns["w of mode 1 laid over it [-]"]
-    assert np.abs(left).max() < 0.025
+    assert np.abs(left).max() == pytest.approx(found.largest, abs=1e-5)
+    assert found.largest < 0.025
     assert "scaled by" in one.alt
     assert ElementTree.fromstring(one.figure.text).tag.endswith("svg")
-    assert [case for case, _ in differences(Fields(data))] == ["pad, empty"]
+    assert [pair.case for pair in differences(Fields(data))] == ["pad, empty"]
     data["modes"][1] = mode | {"n": 5}
     assert differences(Fields(data)) == []
     data["modes"][1] = mode | {"kind": "local"}
     assert differences(Fields(data)) == []
+
+
+def test_only_what_differs_is_drawn():
+    """The closed form of a sine against itself, and against one with a tenth of the next sine in it."""
+    data = review(wave(2, 3), wave(2, 3, name="mode 2"))
+    first, second = data["modes"]
+    same = difference(first, second, Fields(data))
+    assert not same.worth_a_map
+    assert "left over" in same.words
+    x = np.linspace(0, LENGTH, 241)
+    w = np.sin(2 * math.pi * x / LENGTH) + 0.1 * np.sin(3 * math.pi * x / LENGTH)
+    mixed = difference(first, second | {"w": packed(w)}, Fields(data))
+    assert mixed.worth_a_map
+    assert mixed.largest == pytest.approx(0.1, abs=0.01)
 
 
 def test_matrix_shows_its_numbers():

@@ -17,15 +17,13 @@ from matplotlib.figure import Figure
 from PIL import Image
 from review_modes import LENGTH, RADIUS, meshed, review, wave
 
-from shellbuck.report.colours import PALETTE, colour_of
+from shellbuck.looks import colour_of
 from shellbuck.report.compact import compact, short_path
 from shellbuck.report.figures import svg
-from shellbuck.report.scene import PALETTE as OF_THE_DATA
 from shellbuck.report.still_barrel import GROUND, View, amplitude, facets_of, ghost, painted, raster
 from shellbuck.report.still_field import Fields, field_of
 from shellbuck.report.still_map import STEPS, thinned
 from shellbuck.report.stills import still
-from shellbuck.view.scene import DISPLACEMENT
 
 VIEW = View.on(math.radians(28))
 
@@ -232,9 +230,9 @@ def test_data_beside_a_figure_are_its_numbers():
     assert columns["w over its peak [-]"] == pytest.approx(expected, abs=2e-4)
 
 
-def test_three_places_that_name_the_colours_agree():
-    assert PALETTE == DISPLACEMENT == OF_THE_DATA
-    assert STEPS % 2 == 1  # zero has a colour of its own
+def test_zero_has_a_colour_of_its_own():
+    """The middle of the palette; an even number of steps would show a mode's nodal lines in the first colour inward."""
+    assert (255 * colour_of(np.zeros(1), STEPS)).round().tolist() == [[0xF6, 0xF3, 0xEE]]
 
 
 def test_a_figure_is_drawn_once_its_text_or_its_pdf_is_asked_for():
@@ -255,6 +253,23 @@ def test_a_figure_is_drawn_again_as_pdf():
     one.draw(figure)
     FigureCanvasAgg(figure).draw()
     assert [axes.get_title(loc="left") for axes in figure.axes] == ["axial cut, θ = 0.0°", "hoop cut, x = 1200 mm"]
+
+
+def test_pictures_stand_in_their_own_places():
+    """Two pictures of one size in one figure: each with its colour, to the last bit, and where it was put."""
+    shades = ((200, 30, 10), (10, 30, 200))
+
+    def draw(figure):
+        figure.set_layout_engine("none")
+        for k, shade in enumerate(shades):
+            axes = figure.add_axes((0.5 * k, 0, 0.5, 1))
+            axes.imshow(np.full((4, 6, 3), shade, np.uint8), interpolation="none")
+
+    text = svg(draw, 2, 1).text
+    assert [picture.reshape(-1, 3).tolist() for picture in pictures(text)] == [[list(shade)] * 24 for shade in shades]
+    places = [float(re.search(r"matrix\(\S+ \S+ \S+ \S+ (\S+) ", tag)[1]) for tag in re.findall("<image [^>]*>", text)]
+    assert places[1] - places[0] == pytest.approx(72)
+    assert len(set(re.findall(r'<image [^>]*id="([^"]+)"', text))) == 2
 
 
 @given(st.lists(st.tuples(st.floats(-900, 900), st.floats(-900, 900)), min_size=2, max_size=90))

@@ -10,10 +10,11 @@ import pytest
 from matplotlib.image import imread
 
 from shellbuck.errors import Refusal
+from shellbuck.looks import DISPLACEMENT
 from shellbuck.mesh import Blades, Divisions, Extent, StraightRibs, build_mesh, rectangle
 from shellbuck.view import draw_mesh, draw_mode
 from shellbuck.view.process import paint
-from shellbuck.view.scene import DISPLACEMENT, Camera, Lines, Scene, Surface, colours, plain, written
+from shellbuck.view.scene import Camera, Lines, Scene, Surface, colours, plain, written
 
 SIZE = (400, 320)
 

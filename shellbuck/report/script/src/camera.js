@@ -1,6 +1,9 @@
 // A parallel projection that turns about the middle of the barrel.
 
 export const REST = Object.freeze({ azimuth: -0.6, elevation: 0.42, zoom: 1, right: 0, up: 0 });
+/** Where the words beside the barrel end, in radii from its axis, and the pixels that they need. */
+export const BESIDE = 1.14;
+export const WORDS = 40;
 const STEEPEST = Math.PI / 2 - 1e-3;
 
 export class Camera {
@@ -16,13 +19,14 @@ export class Camera {
     return { towards: [ce * ca, ce * sa, se], up: [-se * ca, -se * sa, ce], right: [-sa, ca, 0] };
   }
 
-  /** Pixels to a metre: at rest the barrel with room for its waves fills the picture. */
+  /** Pixels to a metre: at rest the barrel with room for its waves, and for the words at its left, fills the picture. */
   scale() {
     const { radius, length } = this.barrel;
     const [ce, se] = [Math.cos(REST.elevation), Math.sin(REST.elevation)];
     const wide = 2 * radius * 1.28;
     const high = length * ce + 2 * radius * se * 1.28 + 0.1 * radius;
-    return this.pose.zoom * Math.min(this.size[0] / wide, this.size[1] / high);
+    const worded = Math.max(this.size[0] / 2 - WORDS, 1) / (BESIDE * radius);
+    return this.pose.zoom * Math.min(this.size[0] / wide, this.size[1] / high, worded);
   }
 
   focus() {

@@ -17,7 +17,17 @@ export class ModeList {
     store.on(["mode"], (state) => {
       if (state.hideLocal) this.fill();
       for (const radio of this.body.querySelectorAll("input[type=radio]")) radio.checked = radio.value === state.mode;
+      this.reveal();
     });
+  }
+
+  /** Bring the chosen mode into view inside the list; the page itself stays. */
+  reveal() {
+    const chosen = this.body.querySelector("input[type=radio]:checked");
+    if (!chosen) return;
+    const list = this.body.getBoundingClientRect();
+    const row = chosen.closest(".rv-mode").getBoundingClientRect();
+    this.body.scrollTop += Math.min(row.top - list.top - 4, 0) + Math.max(row.bottom - list.bottom + 4, 0);
   }
 
   fill() {

@@ -46,11 +46,11 @@ vec3 shown(float v) {
 void main() {
   if (mod(turn - opening.x, 6.28318530718) < opening.y) discard;
   vec3 c = plain > 0.5 ? vec3(0.70, 0.74, 0.78) : shown(value);
-  float level = 4.0 * value, wide = fwidth(level);
-  if (contours > 0.5 && plain < 0.5 && wide < 0.5) {
+  float level = 4.0 * value, wide = length(vec2(dFdx(level), dFdy(level)));
+  if (contours > 0.5 && plain < 0.5 && wide < 0.5 && abs(level) < 3.5) {
     float away = abs(fract(level + 0.5) - 0.5) / max(wide, 1e-6);
     bool zero = abs(level) < 0.5;
-    c = mix(c, vec3(0.13, 0.19, 0.24), (zero ? 0.75 : 0.30) * (1.0 - smoothstep(zero ? 0.7 : 0.3, zero ? 1.5 : 1.1, away)));
+    c = mix(c, vec3(0.13, 0.19, 0.24), (zero ? 0.70 : 0.36) * (1.0 - smoothstep(zero ? 0.4 : 0.3, zero ? 1.1 : 1.0, away)));
   }
   if (shading > 0.5) {
     vec3 n = faceted > 0.5 ? normalize(cross(dFdx(seen), dFdy(seen))) : normalize(facing);

@@ -1,7 +1,7 @@
 // The barrel in its frame: hands and keys, labels over the picture, one cycle of the wave.
 
 import { BarrelDrawing } from "./barrel.js";
-import { moved, REST } from "./camera.js";
+import { BESIDE, moved, REST, WORDS } from "./camera.js";
 import { el, refill, svg } from "./dom.js";
 import { words } from "./chart.js";
 
@@ -259,7 +259,8 @@ export class Solid {
     }
     for (const [x, text] of [[0, "x = 0"], [length, "x = L"]]) { // prettier-ignore
       const middle = camera.project([0, 0, x]);
-      marks.push(words(Math.max(middle[0] - camera.scale() * radius * 1.14, 42), middle[1] + 4, text, { "text-anchor": "end", class: "rv-halo" }));
+      const beside = camera.scale() * Math.max(BESIDE * radius, 1.05 * radius + this.store.get("amplitude") * radius);
+      marks.push(words(Math.max(middle[0] - beside, WORDS), middle[1] + 4, text, { "text-anchor": "end", class: "rv-halo" }));
     }
     const mark = (theta, x, node) => {
       const { pixel } = this.stands(theta, x);
