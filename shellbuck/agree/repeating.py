@@ -17,6 +17,8 @@ from ..mesh import Extent, Mesh, build_mesh
 from ..records import MeshMode, ModeShape
 from .meshing import Solved
 
+_MOST_NODES = 150_000
+"""Of a piece that is drawn."""
 _SAME_PLACE = 1e-7
 """Distance over the radius within which nodes are one."""
 
@@ -39,10 +41,12 @@ class Drawn:
 
 
 def drawn(solved: Solved) -> Drawn:
-    """The mesh with its modes; of a bay that repeats, as many bays as make one wave around of the lowest mode."""
+    """The mesh with its modes; of a bay that repeats, as many bays as make one wave around of the lowest mode, or as can
+    be drawn."""
     if not solved.waves:
         return Drawn(solved.mesh, solved.modes)
-    bays = min(solved.part.bays, math.ceil(solved.part.bays / solved.waves[0]))
+    wave = math.ceil(solved.part.bays / solved.waves[0])
+    bays = max(1, min(wave, _MOST_NODES // len(solved.mesh.points)))
     mesh = build_mesh(solved.shape, solved.part.plan.divisions, Extent(sector=bays))
     node, turn = _places(solved.mesh, mesh, solved.part.angle, bays)
     modes = np.empty((mesh.unknowns, solved.modes.shape[1]))
@@ -50,7 +54,8 @@ def drawn(solved: Solved) -> Drawn:
         a, b = fields_of(solved.modes[:, i]).T.reshape(2, -1, 6)
         phase = n * solved.part.angle * turn[:, None]
         modes[:, i] = (np.cos(phase) * a[node] - np.sin(phase) * b[node]).ravel()
-    return Drawn(mesh, modes, f"{bays} of {solved.part.bays} bays drawn, one wave around of the lowest mode")
+    whole = ", one wave around of the lowest mode" if bays == wave else ""
+    return Drawn(mesh, modes, f"{bays} of {solved.part.bays} bays drawn{whole}")
 
 
 def _places(sector: Mesh, piece: Mesh, angle: float, bays: int) -> tuple[np.ndarray, np.ndarray]:

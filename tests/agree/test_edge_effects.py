@@ -10,6 +10,7 @@ from builders import BARREL, PLAIN, case, load, pressed
 import shellbuck as sb
 from shellbuck import ritz
 from shellbuck.agree import edge_effects
+from shellbuck.agree.edges import percent
 from shellbuck.cli.main import main
 
 
@@ -57,3 +58,8 @@ def test_edges_that_hold_nothing_are_refused():
     assert ritz.Edges("SS4", "FREE").short == "SS4/FREE"
     with pytest.raises(sb.Refusal, match="edges_far without edges"):
         replace(BARREL, edges_far="C4")
+
+
+def test_a_change_that_rounds_to_nothing_has_no_sign_of_its_own():
+    assert [percent(x, 2) for x in (-1e-6, 1e-6, -0.0123, 0.5)] == ["+0.00 %", "+0.00 %", "-1.23 %", "+50.00 %"]
+    assert percent(-4e-4) == "+0.0 %"

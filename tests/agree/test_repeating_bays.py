@@ -10,6 +10,7 @@ import pytest
 from builders import barrel, case
 
 import shellbuck as sb
+from shellbuck.agree import repeating
 from shellbuck.agree.engines import agreement
 from shellbuck.agree.repeating import drawn
 
@@ -44,7 +45,7 @@ def test_waves_are_the_lowest_of_ritz_and_counted(found):
     assert 0.8 * ritz_of_n < general.line_load < ritz_of_n
 
 
-def test_what_is_said_and_drawn(found):
+def test_what_is_said_and_drawn(found, monkeypatch):
     few, bay = found
     assert any(words.startswith("the mesh with ribs is one bay of 18 that repeats with a phase") for words in few.words)
     assert few.loads[5].prestress.startswith("linear statics")
@@ -60,6 +61,9 @@ def test_what_is_said_and_drawn(found):
     wave = np.sin(m * math.pi * x / SHORT.length) * np.cos(n * theta)
     assert (w @ wave) / math.sqrt((w @ w) * (wave @ wave)) > 0.9
     assert shown.displacement(0).shape == (len(shown.mesh.points), 3)
+    assert shown.words == f"{math.ceil(18 / bay.waves[0])} of 18 bays drawn, one wave around of the lowest mode"
+    monkeypatch.setattr(repeating, "_MOST_NODES", 2 * len(bay.mesh.points))
+    assert drawn(bay).words == "2 of 18 bays drawn"
 
 
 def test_grid_too_dense_even_for_one_bay_is_refused():
