@@ -210,7 +210,7 @@ MESSAGES: dict[str, str] = {
     "study-folder-version": "Chunks of different versions are not mixed in one table: it could not be repeated.",
     "study-folder-differs": "A study goes on only with the inputs it was begun with.",
     "study-chunk-gone": "A finished chunk was changed or lost while the table was put together.",
-    "study-workers-lost": "The processes that do the work ended three times without an answer.",
+    "workers-lost": "The processes that do the work ended three times without an answer.",
     "study-worker-version": "Every worker must run the same version, or the table could not be repeated.",
     "study-dask-missing": "Work on a scheduler needs an extra library; without it the study runs on this machine.",
     "study-scheduler": "The address leads to no Dask scheduler that answers.",

@@ -136,10 +136,10 @@ class MeshMode:
 class Agreement:
     """One load case by every engine at one prestress, and where and why they part.
 
-    `loads` are those of the closed form as drawn and as meshed, Ritz, smeared mesh and mesh with ribs as they are, then,
-    where asked for, of the last with the prestress of linear statics; the runs go from coarse to fine; `modes` are those of the
-    finest mesh with ribs as they are. `likeness` is the subspace MAC of its lowest general modes with the lowest Ritz
-    mode (cosine and sine), by w on the skin; None where their n differ.
+    `loads` are those of the closed form as drawn and as meshed, Ritz, smeared mesh and mesh with ribs as they are,
+    then, where asked for, of the last with the prestress of linear statics; the runs go from coarse to fine; `modes`
+    are those of the finest mesh with ribs as they are. `likeness` is the subspace MAC of its lowest general modes with
+    the lowest Ritz mode (cosine and sine), by w on the skin; None where their n differ.
     """
 
     load_case: str

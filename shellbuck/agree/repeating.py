@@ -41,8 +41,8 @@ class Drawn:
 
 
 def drawn(solved: Solved) -> Drawn:
-    """The mesh with its modes; of a bay that repeats, as many bays as make one wave around of the lowest mode, or as can
-    be drawn."""
+    """The mesh with its modes; of a bay that repeats, as many bays as make one wave around of the lowest mode, or as
+    can be drawn."""
     if not solved.waves:
         return Drawn(solved.mesh, solved.modes)
     wave = math.ceil(solved.part.bays / solved.waves[0])

@@ -139,6 +139,7 @@ class Metal:
             ) for p in material.points
         ]  # fmt: skip
         self.temperatures = np.array([p.temperature for p in material.points])
+        self._known: dict[float | None, Point] = {}
 
     def at(self, temperature: Any) -> Point:
         """Values at a temperature [K] or at temperatures (N,); None means room temperature.
@@ -148,8 +149,16 @@ class Metal:
         Refusal
             Where a single temperature lies outside the data.
         """
-        if np.ndim(temperature) == 0 and not self.covers(temperature):
-            self.material.at(temperature)  # says its refusal
+        if np.ndim(temperature):
+            return self._values(temperature)
+        key = None if temperature is None else float(temperature)
+        if key not in self._known:  # asked for by every row of every load case
+            if not self.covers(key):
+                self.material.at(key)  # says its refusal
+            self._known[key] = self._values(key)
+        return self._known[key]
+
+    def _values(self, temperature: Any) -> Point:
         T = np.asarray(ROOM_TEMPERATURE if temperature is None else temperature, dtype=float)
         known = self.temperatures
         below = np.clip(np.searchsorted(known, T, side="right") - 1, 0, known.size - 1)

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from collections import deque
 from collections.abc import Iterator, Mapping
-from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import islice
 
 import numpy as np
 
@@ -17,6 +16,7 @@ from .checks import model_refusals
 from .engines import Engines
 from .margins import ArrayState
 from .modes import load_case_rows
+from .workers import PIECES_PER_WORKER, LocalWorkers, map_chunks
 
 CHUNK = 8192
 """Designs worked on together: some tens of MB."""
@@ -93,7 +93,7 @@ def evaluate(case: Case, varied: Mapping[str, np.ndarray], *, workers: int = 1, 
         Dotted field names of the case with their values in SI, all (N,): "barrel.skin_thickness",
         "wall.stringers.count", "load_cases.0.axial_force", "material.points.0.youngs_modulus" ...
     workers : int
-        Processes that share the work; give BLAS one thread each (OPENBLAS_NUM_THREADS=1).
+        Processes that share the work; a script then starts it under ``if __name__ == "__main__"``.
     chunk : int
         Designs worked on together.
 
@@ -117,7 +117,7 @@ def evaluate(case: Case, varied: Mapping[str, np.ndarray], *, workers: int = 1, 
     >>> case = Case(Barrel(1.5, 2.0, "closed", 2.6e-3, 2.5e-3), PlainWall(), (load,), metal)
     >>> found = evaluate(case, {"barrel.skin_thickness_minimum": np.array([1.5e-3, 2.5e-3, 2.7e-3])})
     >>> found.smallest.round(3), list(found.reasons)
-    (array([-0.319,  1.098,    nan]), ['', '', 'skin-thickness-order'])
+    (array([-0.758, -0.118,    nan]), ['', '', 'skin-thickness-order'])
     """
     return joined(list(chunks(case, varied, chunk, workers)))
 
@@ -129,14 +129,10 @@ def chunks(case: Case, varied: Mapping[str, np.ndarray], size: int = CHUNK, work
     if workers == 1:
         yield from map(_part, jobs)
         return
-    with ProcessPoolExecutor(workers) as pool:
-        waiting: deque = deque()
-        for job in jobs:
-            waiting.append(pool.submit(_part, job))
-            if len(waiting) > 2 * workers:
-                yield waiting.popleft().result()
-        while waiting:
-            yield waiting.popleft().result()
+    rounds = iter(lambda: list(islice(jobs, PIECES_PER_WORKER * workers)), [])
+    with LocalWorkers(workers) as local:
+        for parts in map_chunks(_part, rounds, local):
+            yield from parts
 
 
 def cut(varied: Mapping[str, np.ndarray], size: int = CHUNK) -> Iterator[dict[str, np.ndarray]]:

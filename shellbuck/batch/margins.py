@@ -32,7 +32,8 @@ class Rows:
 
     def add(self, mode: str, margin: np.ndarray, exists: np.ndarray | bool = True) -> np.ndarray:
         """File a margin where it exists; returns what was filed."""
-        kept = np.where(exists, np.broadcast_to(margin, (self.size,)), np.nan)
+        margin = np.asarray(margin)
+        kept = np.where(exists, margin if margin.shape else np.full(self.size, margin), np.nan)
         self.margins[mode] = kept
         return kept
 
@@ -91,7 +92,7 @@ class ArrayState(State):
 
     @cached_property
     def wall_yield(self) -> np.ndarray:
-        return self.yield_line_load(self.wall)
+        return self.engines.kept(("yield", self.temperature), lambda: self.yield_line_load(self.wall))
 
 
 @dataclass(frozen=True, eq=False)

@@ -194,32 +194,28 @@ def _ribs(state: ArrayState, rows: Rows) -> None:
 
 def _strength(state: ArrayState, rows: Rows) -> None:
     wall = state.engines.strength_wall(state.temperature)
-    skin, ribs = [], {}
-    for N in _line_loads(state):
-        plane, direct = membrane_stresses(wall, N)
-        skin.append(strength.von_mises_stress(*np.moveaxis(plane, -1, 0)))
-        for rib, stress in zip(wall.ribs, direct, strict=True):
-            ribs.setdefault(rib.name, []).append(stress)
-    skin, point = np.stack(skin), state.point
+    plane, direct = membrane_stresses(wall, _line_loads(state))
+    skin, point = strength.von_mises_stress(*np.moveaxis(plane, -1, 0)), state.point
     least = _LEAST_STRESS + _ROUNDING * skin.max(axis=0)
     F_y = np.minimum(point.tension_yield, point.compressive_yield)  # a biaxial state has no one sign
     _pair(state, rows, "skin", least, skin, F_y, F_y, point.ultimate)
-    for rib in wall.ribs:
+    for rib, stresses in zip(wall.ribs, direct, strict=True):
         if rib.name.startswith("ribs at -"):
             continue
         own = state.rib_point(rib)
         name, limits = rib.name.replace("at +", "at +-"), (own.tension_yield, own.compressive_yield, own.ultimate)
-        _pair(state, rows, name, least, np.stack(ribs[rib.name]), *limits)
+        _pair(state, rows, name, least, stresses, *limits)
 
 
-def _line_loads(state: ArrayState):
-    """Line loads (N, 3): the compressed generator at both pressures, the tensioned one at the maximum."""
+def _line_loads(state: ArrayState) -> np.ndarray:
+    """Line loads (3, N, 3): the compressed generator at both pressures, the tensioned one at the maximum."""
     closed = state.case.barrel.closed
-    sides = ((state.p_max, 1.0), (state.load.p_min, 1.0), (state.p_max, -1.0))
-    for p, sign in sides:
+    N = np.zeros((3, state.size, 3))
+    for k, (p, sign) in enumerate(((state.p_max, 1.0), (state.load.p_min, 1.0), (state.p_max, -1.0))):
         thrust = p * state.R / 2 if closed else 0.0
-        parts = (thrust - state.N_a - sign * state.N_b, p * state.R, 0.0)
-        yield np.stack(np.broadcast_arrays(*parts, np.zeros(state.size))[:3], axis=-1)
+        N[k, :, 0] = thrust - state.N_a - sign * state.N_b
+        N[k, :, 1] = p * state.R
+    return N
 
 
 def _pair(state: ArrayState, rows: Rows, name: str, least, stresses: np.ndarray, F_ty, F_cy, F_tu) -> None:

@@ -11,7 +11,7 @@ import click
 from ..assess import assess
 from ..errors import Problem, Refusal
 from ..files import read_case
-from ..files.tables import make_folder, refuse_file
+from ..files.tables import entries, make_folder
 from ..report.wording import DISPLAYS
 from .output import keep_apart, printable, tell, write_bytes, write_text
 
@@ -57,22 +57,14 @@ def write_figures(case: str, wanted: Wanted) -> None:
         f"figures: {printable(wanted.target)} ({len(figures)} {wanted.form.upper()} files with their data as CSV and "
         f"index.csv, {size / 1e6:.1f} MB)"
     )
-    left = sorted(p.name for p in folder.iterdir() if p.name not in {n for n, _ in files + tables} | {"index.csv"})
+    left = [name for name in entries(folder) if name not in {n for n, _ in files + tables} | {"index.csv"}]
     if left:
         click.echo(f"  other files in this folder, left as they are: {len(left)}, such as {printable(left[0])}")
 
 
 def _ready(folder: Path, force: bool) -> None:
     """Refuse a folder that holds anything, unless told to write into it, or that is a file."""
-    try:
-        refuse_file(folder)
-        filled = folder.is_dir() and any(folder.iterdir())
-    except OSError as error:
+    if entries(folder) and not force:
         raise Refusal(Problem(
-            "file-unwritable", f"the folder cannot be used ({error.strerror or error})", str(folder)[:200],
-            way_out="check the folder",
-        )) from None  # fmt: skip
-    if filled and not force:
-        raise Refusal(Problem(
-            "file-exists", "the folder is not empty", str(folder), way_out="choose another name, or say --force"
+            "file-exists", "the folder is not empty", str(folder)[:200], way_out="choose another name, or say --force"
         ))  # fmt: skip

@@ -57,13 +57,15 @@ def list_factors() -> None:
 
 
 def explain_all() -> None:
-    """Every message and formula by name."""
+    """Every message, formula and symbol by name."""
     from ..handbook import FORMULAS
+    from .symbols import symbols
 
     click.echo("failure modes: " + ", ".join(FAILURE_MODES))
     click.echo("\nedge sets: " + ", ".join(EDGE_SETS))
     click.echo("\nmessages: " + ", ".join(sorted(MESSAGES)))
     click.echo("\nformulas: " + ", ".join(sorted(FORMULAS)))
+    click.echo("\nsymbols of the formulas: " + ", ".join(sorted(symbols(), key=str.lower)))
     click.echo("\nsources: " + ", ".join(sorted(SOURCES)))
 
 
@@ -80,8 +82,9 @@ def _explain_edges(name: str) -> None:
 
 
 def explain_one(name: str) -> None:
-    """A failure mode, an edge set, a message, a formula or a source."""
+    """A failure mode, an edge set, a message, a formula, a source or a symbol."""
     from ..handbook import FORMULAS
+    from .symbols import meant, symbol_lines, symbols
 
     key = "-".join(name.strip("[]").lower().replace("(n = 1)", "").split())
     mode = key.rsplit(",-", 1)[-1]  # "skin, ultimate" and its like, as the rows of the table have it
@@ -105,10 +108,13 @@ def explain_one(name: str) -> None:
     elif key in SOURCES:
         source = SOURCES[key]
         click.echo(f"{source.text}\nStanding: {source.standing}.")
+    elif some := meant(name.strip()):
+        for symbol in some:
+            click.echo("\n".join(symbol_lines(symbol)))
     else:
-        known = [*FAILURE_MODES, *(edges.lower() for edges in EDGE_SETS), *MESSAGES, *FORMULAS, *SOURCES]
+        known = [*FAILURE_MODES, *(edges.lower() for edges in EDGE_SETS), *MESSAGES, *FORMULAS, *SOURCES, *symbols()]
         near = [n.upper() if n.upper() in EDGE_SETS else n for n in difflib.get_close_matches(key, known, 3, 0.4)]
         raise Refusal(Problem(
-            "unknown-code", "no failure mode, edge set, message, formula or source of this name", "", name[:60], "",
-            f"did you mean {', '.join(near)}?" if near else "shellbuck explain lists them",
+            "unknown-code", "no failure mode, edge set, message, formula, symbol or source of this name", "", name[:60],
+            "", f"did you mean {', '.join(near)}?" if near else "shellbuck explain lists them",
         ))  # fmt: skip

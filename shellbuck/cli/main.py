@@ -24,8 +24,18 @@ from .targets import CASE, CSV, JSON, JSON_OR_SCREEN, MESH, PAGE, PDF
 EDGE_NAMES = tuple(name for name in get_args(EdgeSet) if name != "FREE")  # both ends alike: one must hold
 _UNSURE = ("command-line", "file-exists", "file-suffix")
 """Refusals after which the target of the JSON may still be the case file: nothing is written there."""
-EDGES = click.Choice(EDGE_NAMES, case_sensitive=False)
 WALL_STARTS = ("plain", "triangular-grid", "stiffened", "orthogrid", "given-stiffness")
+OTHER_STARTS = {"sizing": ("barrel.sizing", "patterns"), "study": ("triangular-grid.study", "study")}
+
+
+class EdgeSets(click.Choice):
+    """Edge sets by name, small letters too; help and messages name them as the trade does."""
+
+    def convert(self, value: str, param: click.Parameter | None, ctx: click.Context | None) -> str:
+        return super().convert(value.upper(), param, ctx)
+
+
+EDGES = EdgeSets(EDGE_NAMES)
 
 
 class Commands(click.Group):
@@ -53,17 +63,17 @@ def shellbuck() -> None:
 
 
 @shellbuck.command()
-@click.argument("what", metavar="WALL|sizing", type=click.Choice((*WALL_STARTS, "sizing")))
+@click.argument("what", metavar="WALL|sizing|study", type=click.Choice((*WALL_STARTS, *OTHER_STARTS)))
 @click.option("--to", "target", type=CASE, help="File to write; without it the case goes to the screen.")
 @click.option("--force", is_flag=True, help="Overwrite an existing file.")
 def start(what: str, target: str | None, force: bool) -> None:
-    """Write a commented case to start from, or a sizing file.
+    """Write a commented case to start from, or a sizing or study file.
 
     WALL is plain, triangular-grid, stiffened, orthogrid or given-stiffness.
     """
     from importlib.resources import files
 
-    name, command = ("barrel.sizing", "patterns") if what == "sizing" else (what, "run")
+    name, command = OTHER_STARTS.get(what, (what, "run"))
     text = files("shellbuck").joinpath(f"files/starts/{name}.toml").read_text(encoding="utf-8")
     if target is None:
         click.echo(text, nl=False)
@@ -72,7 +82,10 @@ def start(what: str, target: str | None, force: bool) -> None:
     refuse_existing(target, force)
     write_text(path, text)
     shown, page = (shlex.quote(printable(str(p))) for p in (target, path.with_suffix(".html")))
-    click.echo(f"written: {printable(target)}\nnext:    shellbuck {command} {shown} --page {page}")
+    options = "--to a-folder" if what == "study" else f"--page {page}"
+    click.echo(f"written: {printable(target)}\nnext:    shellbuck {command} {shown} {options}")
+    if what == "study":
+        click.echo("         with the case that it names beside it: shellbuck start triangular-grid --to my.toml")
 
 
 @shellbuck.command()
@@ -177,7 +190,7 @@ def factors() -> None:
 @shellbuck.command()
 @click.argument("name", nargs=-1)
 def explain(name: tuple[str, ...]) -> None:
-    """Explain a failure mode, edge set, message, formula or source; without a name, list them."""
+    """Explain a failure mode, edge set, message, formula, symbol or source; without a name, list them."""
     from .listing import explain_all, explain_one
 
     explain_one(" ".join(name)) if name else explain_all()
@@ -237,6 +250,8 @@ def _command_line(error: click.ClickException, given: list[str]) -> Problem:
             way_out = "points are numbered from 0, as in the first column of the table"
     if path == "shellbuck size" and "'--pattern'" in what:
         way_out = "shellbuck patterns --list lists them"
+    if path in ("shellbuck study", "shellbuck map") and "'--to'" in what:
+        way_out = "name a folder for it, such as --to a-folder"
     return Problem("command-line", what, "", "", "", way_out)
 
 

@@ -10,7 +10,7 @@ import click
 from rich.table import Table
 from rich.text import Text
 
-from ..errors import EXIT_HOLDS, EXIT_INTERRUPTED, EXIT_NEGATIVE_MARGIN
+from ..errors import EXIT_HOLDS, EXIT_INCOMPLETE, EXIT_INTERRUPTED, EXIT_NEGATIVE_MARGIN
 from ..files.sizingfile import SizingFile, read_sizing
 from ..report.wording import DISPLAYS, Display
 from ..sizing.patterns import COMPARED, PATTERNS
@@ -29,7 +29,7 @@ class Asked:
     seeds: int
     samples: int
     ritz: bool
-    workers: int
+    workers: int | None
     page_target: str | None
     json_target: str | None
     units: str
@@ -44,7 +44,8 @@ def list_patterns() -> None:
 
 
 def run_patterns(path: str, asked: Asked) -> int:
-    """Compare, print, write; the exit status: 0 when a pattern holds, 1 when none does, 130 when stopped."""
+    """Compare, print, write; the exit status: 0 when a pattern holds, 1 when none does, 3 when workers were lost for
+    good, 130 when stopped."""
     keep_apart(path, asked.json_target, asked.page_target)
     file = read_sizing(path)
     try_places(asked.json_target, asked.page_target)
@@ -57,7 +58,9 @@ def run_patterns(path: str, asked: Asked) -> int:
         wanted=Wanted(asked.seed, asked.seeds, Effort(samples=asked.samples), asked.ritz),
     )  # fmt: skip
     holds = any(e.sized.mass_per_area is not None for e in found.entries)
-    status = EXIT_INTERRUPTED if not found.complete else EXIT_HOLDS if holds else EXIT_NEGATIVE_MARGIN
+    status = EXIT_HOLDS if holds else EXIT_NEGATIVE_MARGIN
+    if not found.complete:
+        status = EXIT_INCOMPLETE if found.trouble else EXIT_INTERRUPTED
     display = DISPLAYS[asked.units]
     document = _object(found, file, status)
     if asked.page_target is not None:
@@ -104,25 +107,31 @@ def print_comparison(found: Comparison, file: SizingFile, display: Display) -> N
     console.print(Text(printable(file.demand.identity.title), style="bold"))
     if not found.complete:
         done = len(found.entries) + len(found.missing)
-        words = f"stopped: {done} of {found.asked} were finished; this is the best so far"
+        how = "not complete" if found.trouble else "stopped"
+        words = f"{how}: {done} of {found.asked} were finished; this is the best so far"
         console.print(Text(words, style="bold yellow"))
+        if found.trouble:
+            console.print(Text(printable(found.trouble)))
     unit = display.unit("area density")
     table = Table(box=None, pad_edge=False, header_style="bold", padding=(0, 1, 0, 0))
     table.add_column("pattern", overflow="fold")
     table.add_column("metal", overflow="fold")
-    for name in (unit, "knockdown 1", "no p credit", "chips", "parts", "cost"):
+    cost = f"cost, {printable(file.demand.prices.currency)}" if file.demand.prices is not None else "cost"
+    for name in (unit, "knockdown 1", "no p credit", "chips", "parts", cost):
         table.add_column(name, justify="right", no_wrap=True)
     for e in found.entries:
         f = e.sized.figures
         if f is None:
-            table.add_row(e.sized.title, Text(printable(e.material)), e.sized.status)
+            table.add_row(e.sized.title, Text(printable(e.metal)), e.sized.status)
             continue
         beside = ["-" if m is None else display.number(m, "area density") for m in (e.perfect, e.unpressed)]
         table.add_row(
-            e.sized.title, Text(printable(e.material)), display.number(e.sized.mass_per_area, "area density"), *beside,
+            e.sized.title, Text(printable(e.metal)), display.number(e.sized.mass_per_area, "area density"), *beside,
             f"{100 * f.chip_fraction:.0f} %", str(f.parts), "-" if f.cost is None else f"{f.cost:.0f}",
         )  # fmt: skip
     console.print(table)
+    for name, metal in {e.material: e.metal for e in found.entries if e.metal != e.material}.items():
+        console.print(Text(printable(f"{metal}: {name}"), style="dim"))
     for e in found.entries:
         if e.sized.figures is None:
             console.print(Text(printable(f"{e.sized.title}, {e.material}: {'; '.join(e.sized.words)}")))

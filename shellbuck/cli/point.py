@@ -50,11 +50,12 @@ def open_point(
         write_text(Path(page_target), page(result, file, display))
     if json_target is not None:
         write_text(Path(json_target), json_text(result_object(result, file)) + "\n")
+    from ..report.study_data import shown_value
     from .table import print_result
 
+    click.echo(printable(f"point {number} of {folder}"))
     for variation, value in zip(plan.vary, design.values(number), strict=True):
-        shown = f"{value:.6g}" if variation.numeric else value
-        click.echo(printable(f"{variation.header}: {shown}"))
+        click.echo(printable(f"{variation.title}: {shown_value(variation, value, display)}"))
     print_result(result, file.case, display, brief=brief)
     for word, target in (("page", page_target), ("json", json_target), ("case", case_target)):
         if target is not None:

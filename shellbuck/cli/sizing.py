@@ -37,7 +37,7 @@ def size(context: click.Context, file: str, **asked: object) -> None:
 @click.option("--seeds", type=click.IntRange(1, 20), default=2, show_default=True, help="Searches to compare.")
 @click.option("--samples", type=click.IntRange(16, 65536), default=512, show_default=True, help="Per search.")
 @click.option("--ritz/--no-ritz", default=True, show_default=True, help="Check every design by the Ritz engine.")
-@click.option("--workers", type=click.IntRange(1, 64), default=1, show_default=True, help="Processes.")
+@click.option("--workers", type=click.IntRange(1, 64), help="Processes; one per core without it.")
 @click.option("--page", "page_target", type=PAGE, help="Write the comparison as a page (HTML).")
 @click.option("--json", "json_target", type=JSON_OR_SCREEN, help="Write the comparison as JSON; - prints only that.")
 @click.option("--units", type=click.Choice(["si", "us"]), default="si", help="Units of table and page (JSON is SI).")

@@ -12,13 +12,14 @@ from dataclasses import dataclass
 
 import click
 
+from ..batch.workers import LocalWorkers
 from ..errors import EXIT_HOLDS, EXIT_INCOMPLETE, EXIT_INTERRUPTED
 from ..files.studyfile import read_study
 from ..files.studyplan import StudyPlan
 from ..report.wording import DISPLAYS
-from ..study.chunks import DaskWorkers, LocalWorkers
 from ..study.maps import Map
 from ..study.run import Progress, Study, open_folder, run_study
+from ..study.scheduler import DaskWorkers
 from ..study.summary import refuse_empty, summarise
 from .output import printable
 

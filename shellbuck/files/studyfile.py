@@ -25,6 +25,7 @@ from .results import json_text, plain, used_values
 from .schema import suggestion
 from .studyplan import ARRAYS, METHODS, ONE_BY_ONE, SAMPLED, StudyPlan, Variation
 from .studyvary import variation
+from .tables import entries
 
 MOST_POINTS = 1_000_000
 """Points of one study (own limit: eleven hours of a fast machine)."""
@@ -83,8 +84,11 @@ def kept_texts(folder: Path) -> dict[str, str]:
         with contextlib.suppress(OSError, UnicodeDecodeError):
             found[name] = (folder / name).read_bytes().decode("utf-8")
     if CASE not in found or not {STUDY, MAP} & set(found):
-        raise Refusal(Problem("study-folder-other", "this is not the folder of a study or map", str(folder)[:200], "",
-                              f"a folder with {CASE} and {STUDY} or {MAP}"))  # fmt: skip
+        what = "this is not the folder of a study or map" if entries(folder) else "no folder with a study or map here"
+        raise Refusal(Problem(
+            "study-folder-other", what, str(folder)[:200], "", f"a folder with {CASE} and {STUDY} or {MAP}",
+            "name the folder that was given to study or map as --to",
+        ))  # fmt: skip
     return found
 
 

@@ -10,14 +10,17 @@ import contextlib
 import hashlib
 import json
 from collections.abc import Iterator, Sequence
+from itertools import groupby
 from pathlib import Path
 from typing import Any
+
+import numpy as np
 
 from .. import __version__
 from ..errors import Problem, Refusal
 from .results import json_text, versions
 from .studyplan import StudyPlan
-from .tables import Field, make_folder, read_row, row_text, unwritable, write_table, write_whole
+from .tables import Field, entries, make_folder, read_row, row_text, unwritable, write_table, write_whole
 
 _INPUTS = "inputs.json"
 _CHUNKS = "chunks"
@@ -46,7 +49,8 @@ class StudyFolder:
     def __init__(self, path: Path, plan: StudyPlan, points: int, fields: Sequence[Field]):
         self.path, self.plan, self.points, self.fields = path, plan, points, tuple(fields)
         self._lock = None
-        if path.is_dir() and not (path / _INPUTS).exists():
+        self._columns: dict[str, np.ndarray] = {}
+        if _INPUTS not in entries(path):
             self._refuse_other()  # before anything is left in a folder that is not ours
         make_folder(path)
         make_folder(path / _CHUNKS)
@@ -96,8 +100,8 @@ class StudyFolder:
     def _refuse_other(self) -> None:
         """Refuse a folder that holds what no study left there."""
         own = {_CHUNKS, ".lock", f".{_INPUTS}.part", *self.plan.texts, *(f".{n}.part" for n in self.plan.texts)}
-        other = sorted(p.name for p in self.path.iterdir() if p.name not in own)
-        if other or ((self.path / _CHUNKS).is_dir() and any((self.path / _CHUNKS).iterdir())):
+        other = [name for name in entries(self.path) if name not in own]
+        if other or entries(self.path / _CHUNKS):
             raise Refusal(Problem(
                 "study-folder-other", "the folder holds something else", str(self.path)[:200],
                 ", ".join(other)[:120], "a new folder, or that of the same study", "name another folder",
@@ -155,6 +159,7 @@ class StudyFolder:
 
     def save(self, chunk: int, rows: Sequence[Sequence[Any]]) -> None:
         """Keep the rows of a chunk."""
+        self._columns.clear()
         body = "".join(row_text(row) for row in rows)
         write_whole(self._place(chunk), f"{body}# {hashlib.sha256(body.encode()).hexdigest()}\n")
 
@@ -168,27 +173,77 @@ class StudyFolder:
         whole = mark and digest.strip() == hashlib.sha256(body.encode()).hexdigest()
         return body if whole and body.count("\n") == len(self.numbers(chunk)) else None
 
-    def blocks(self) -> Iterator[list[list[Any]]]:
-        """Rows of every chunk in order, a chunk at a time."""
+    def _whole(self, chunk: int) -> list[str]:
+        """Lines of a chunk, one a row.
+
+        Raises
+        ------
+        Refusal
+            Where the chunk is missing or damaged.
+        """
+        body = self._lines(chunk)
+        if body is None:
+            raise Refusal(Problem(
+                "study-chunk-gone", "a finished chunk is no longer whole", str(self._place(chunk))[:200], "", "",
+                "start the same command again: only this chunk is worked out",
+            ))  # fmt: skip
+        return body.split("\n")[:-1]
+
+    def _read(self, lines: Sequence[str]) -> list[list[Any]]:
         import csv
 
-        for k in range(self.chunk_count):
-            body = self._lines(k)
-            if body is None:
-                raise Refusal(Problem(
-                    "study-chunk-gone", "a finished chunk is no longer whole", str(self._place(k))[:200], "", "",
-                    "start the same command again: only this chunk is worked out",
-                ))  # fmt: skip
-            yield [read_row(cells, self.fields) for cells in csv.reader(body.splitlines())]
+        return [read_row(cells, self.fields) for cells in csv.reader(lines)]
+
+    def blocks(self) -> Iterator[list[list[Any]]]:
+        """Rows of every chunk in order, a chunk at a time."""
+        return (self._read(self._whole(k)) for k in range(self.chunk_count))
+
+    def rows(self, points: Sequence[int]) -> Iterator[list[Any]]:
+        """Rows of some points, in rising order; only they are read."""
+        for k, some in groupby(sorted(set(points)), lambda point: point // self.plan.chunk):
+            lines = self._whole(k)
+            yield from self._read([lines[point % self.plan.chunk] for point in some])
+
+    def columns(self, headers: Sequence[str]) -> list[np.ndarray]:
+        """Columns of the table, each (points,): numbers with nan where a cell is empty, or words.
+
+        What was read once is kept, so ask for what goes together in one call: it takes one pass over the chunks.
+        """
+        if left := [h for h in headers if h not in self._columns]:
+            for _ in self._gathered(left):
+                pass
+        return [self._columns[h] for h in headers]
+
+    def _gathered(self, headers: Sequence[str]) -> Iterator[list[list[Any]]]:
+        """The blocks, their columns kept on the way."""
+        at = {f.header: i for i, f in enumerate(self.fields)}
+        words = {h for h in headers if self.fields[at[h]].kind == "text"}
+        found = {h: np.empty(self.points, dtype=object if h in words else float) for h in headers}
+        known: dict[str, str] = {}  # equal words are one object
+        first = 0
+        for block in self.blocks():
+            for header, column in found.items():
+                cells = [row[at[header]] for row in block]
+                if header in words:
+                    cells = [known.setdefault(cell, cell) for cell in cells]
+                column[first : first + len(cells)] = cells
+            first += len(block)
+            yield block
+        for column in found.values():
+            column.flags.writeable = False
+        self._columns.update(found)
 
     @property
     def table(self) -> Path:
         """Place of the table."""
         return self.path / f"table.{self.plan.form}"
 
-    def assemble(self) -> Path:
-        """Write the table out of the chunks; the same bytes however often the study was stopped."""
-        write_table(self.table, self.fields, self.blocks(), self.plan.form)
+    def assemble(self, headers: Sequence[str] = ()) -> Path:
+        """Write the table out of the chunks; the same bytes however often the study was stopped.
+
+        `headers` are columns that will be asked for: they are kept on the way.
+        """
+        write_table(self.table, self.fields, self._gathered(headers), self.plan.form)
         return self.table
 
     def keep(self, name: str, text: str) -> Path:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import csv
 import io
 import os
@@ -102,9 +103,10 @@ def write_table(path: Path, fields: Sequence[Field], blocks: Iterable[list[list[
             _parquet(part, fields, blocks)
         else:
             with part.open("w", encoding="utf-8", newline="") as stream:
-                stream.write(row_text([f.header for f in fields]))
+                writer = csv.writer(stream, lineterminator="\n")
+                writer.writerow([_cell(f.header) for f in fields])
                 for block in blocks:
-                    stream.writelines(row_text(row) for row in block)
+                    writer.writerows([_cell(x) for x in row] for row in block)
         replace_synced(part, path)
     except OSError as error:
         raise unwritable(path, error) from None
@@ -147,17 +149,30 @@ def replace_synced(part: Path, path: Path) -> None:
     part.replace(path)
 
 
-def refuse_file(path: Path) -> None:
-    """Refuse a file where a folder is due.
+@contextlib.contextmanager
+def usable_folder(path: Path) -> Iterator[None]:
+    """Say in the same words wherever a folder is made or looked into that it cannot be used.
 
     Raises
     ------
     Refusal
+        Where there is a file of this name or in its path, or the system refuses.
     """
-    if path.exists() and not path.is_dir():
+    try:
+        if path.exists() and not path.is_dir():
+            raise Refusal(Problem(
+                "file-exists", "this is a file, not a folder", str(path)[:200], way_out="name a folder"
+            ))  # fmt: skip
+        yield
+    except NotADirectoryError:
         raise Refusal(Problem(
-            "file-exists", "this is a file, not a folder", str(path)[:200], way_out="name a folder"
-        ))  # fmt: skip
+            "file-exists", "a part of this path is a file, not a folder", str(path)[:200], way_out="name a folder"
+        )) from None  # fmt: skip
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or str(error)
+        raise Refusal(Problem(
+            "file-unwritable", f"the folder cannot be used ({reason})", str(path)[:200], way_out="name another folder"
+        )) from None  # fmt: skip
 
 
 def make_folder(path: Path) -> None:
@@ -166,20 +181,22 @@ def make_folder(path: Path) -> None:
     Raises
     ------
     Refusal
-        Where there is a file of this name, or nothing can be written.
+        See `usable_folder`.
     """
-    try:
-        refuse_file(path)
+    with usable_folder(path):
         path.mkdir(parents=True, exist_ok=True)
-    except NotADirectoryError:
-        raise Refusal(Problem(
-            "file-exists", "a part of this path is a file, not a folder", str(path)[:200], way_out="name a folder"
-        )) from None  # fmt: skip
-    except (OSError, ValueError) as error:
-        reason = getattr(error, "strerror", None) or str(error)
-        raise Refusal(Problem(
-            "file-unwritable", f"the folder cannot be made ({reason})", str(path)[:200], way_out="name another folder"
-        )) from None  # fmt: skip
+
+
+def entries(path: Path) -> list[str]:
+    """Names in a folder; none where it does not exist.
+
+    Raises
+    ------
+    Refusal
+        See `usable_folder`.
+    """
+    with usable_folder(path):
+        return sorted(p.name for p in path.iterdir()) if path.is_dir() else []
 
 
 def unwritable(path: Path, error: OSError) -> Refusal:

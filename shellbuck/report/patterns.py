@@ -50,15 +50,15 @@ def patterns_page(found: Comparison, file: SizingFile, display: Display = SI, co
         found=found, holding=holding, failed=[e for e in found.entries if e.sized.figures is None], file=file,
         identity=file.demand.identity, demand=file.demand, unit=display.unit, short=short, figures=drawn,
         mark=STATUS_MARK, limits=_limit_rows(file.demand.limits, display), version=__version__, versions=versions(),
-        command=command,
+        command=command, metals={e.material: e.metal for e in found.entries if e.metal != e.material},
         load_index=max((e.sized.figures.load_index for e in holding), default=None),
     )  # fmt: skip
 
 
-def short(entry: Entry, several: bool = True) -> str:
+def short(entry: Entry) -> str:
     """Pattern and metal, short enough for a figure."""
-    metal = entry.material if len(entry.material) <= 22 else entry.material[:20].rstrip(" (") + "..."
-    return f"{entry.pattern.replace('-', ' ')}, {metal}" if several else entry.pattern.replace("-", " ")
+    metal = entry.metal if len(entry.metal) <= 22 else entry.metal[:20].rstrip(" (") + "..."
+    return f"{entry.sized.title}, {metal}"
 
 
 def _attached(text: str) -> Markup:

@@ -14,7 +14,7 @@ from ..files.studyplan import Variation
 from ..files.tables import row_text
 from ..model.checked import Quantity
 from ..study.run import Study
-from ..study.summary import Summary, numbers, texts
+from ..study.summary import Summary
 from .wording import Display, plain_number
 
 LINE, SECOND = "#0055A9", "#903A03"
@@ -45,11 +45,9 @@ class StudyData:
 
     def __init__(self, study: Study, folder: StudyFolder, display: Display, linked: set[int]):
         self.study, self.folder, self.display, self.linked = study, folder, display, linked
-        self.status = np.array(texts(folder, "status"), dtype=object)
-        self.mode = np.array(texts(folder, "governing_mode"), dtype=object)
-        self.margin = numbers(folder, ["smallest_margin [-]"])[0]
+        self.status, margin, self.mode = folder.columns(study.looked_at)[:3]
         self.known = np.isin(self.status, ["holds", "does not hold"])
-        self.margin[~self.known] = np.nan
+        self.margin = np.where(self.known, margin, np.nan)
 
     @property
     def opens(self) -> str:

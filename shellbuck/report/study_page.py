@@ -113,21 +113,17 @@ def _varied(design: Design, i: int, display: Display) -> tuple[str, str, str]:
 
 
 def _rows(study: Study, folder: StudyFolder, linked: Sequence[int], display: Display) -> list[PointRow]:
-    wanted, rows = set(linked), []
+    rows = []
     first = 1 + len(study.plan.vary)
-    for block in folder.blocks():
-        for row in block:
-            if row[0] not in wanted:
-                continue
-            cells = dict(zip((c.name for c in study.columns), islice(row, first + 1, None), strict=False))
-            margin = cells.pop("smallest_margin", None)
-            mode = cells.pop("governing_mode", "") or ""
-            rows.append(PointRow(
-                row[0],
-                tuple(shown_value(v, x, display) for v, x in zip(study.plan.vary, row[1:first], strict=True)),
-                row[first], "-" if margin is None else shown_margin(margin), mode,
-                tuple((c.name, _shown(c, cells[c.name], display)) for c in study.columns if c.name in cells), row[-1],
-            ))  # fmt: skip
+    for row in folder.rows(linked):
+        cells = dict(zip((c.name for c in study.columns), islice(row, first + 1, None), strict=False))
+        margin = cells.pop("smallest_margin", None)
+        mode = cells.pop("governing_mode", "") or ""
+        rows.append(PointRow(
+            row[0], tuple(shown_value(v, x, display) for v, x in zip(study.plan.vary, row[1:first], strict=True)),
+            row[first], "-" if margin is None else shown_margin(margin), mode,
+            tuple((c.name, _shown(c, cells[c.name], display)) for c in study.columns if c.name in cells), row[-1],
+        ))  # fmt: skip
     return rows
 
 

@@ -32,19 +32,22 @@ def answer(demand: Demand, ranked: Sequence[Entry]) -> Answer:
         The lightest first; those that hold nothing last.
     """
     holding = [e for e in ranked if e.sized.mass_per_area is not None]
+    if not any(e.sized.status != "stopped" or e in holding for e in ranked):
+        again = "Those that were refused say why; start the others again."
+        return Answer(("No pattern was sized to its end.",), (), (), (again,), False)
     if not holding:
         change = "Widen the limits, or ease the loads."
         return Answer(("No pattern holds inside the limits.",), (), (), (change,), False)
     best = holding[0]
     picks, policy = _policy(holding)
     return Answer(
-        tuple(_answer(holding, picks)), (*_reasons(holding), *policy), tuple(_cautions(demand, holding)),
+        tuple(_answer(demand, holding, picks)), (*_reasons(holding), *policy), tuple(_cautions(demand, holding)),
         tuple(_changes(demand, holding, best)), picks,
     )  # fmt: skip
 
 
 def _called(entry: Entry) -> str:
-    return f"{entry.sized.title} in {entry.material}"
+    return f"{entry.sized.title} in {entry.metal}"
 
 
 def _mass(value: float) -> str:
@@ -52,10 +55,10 @@ def _mass(value: float) -> str:
 
 
 def _over(value: float, base: float) -> str:
-    return f"{100 * (value / base - 1):+.0f} %"
+    return f"{round(100 * (value / base - 1)):+d} %"  # a whole number has no negative zero
 
 
-def _answer(holding: list[Entry], picks: bool) -> list[str]:
+def _answer(demand: Demand, holding: list[Entry], picks: bool) -> list[str]:
     best = holding[0]
     mass = best.sized.mass_per_area
     words = [f"Lightest: {_called(best)}, {_mass(mass)}, so the answer by mass is {group_of(best.pattern)}."]
@@ -77,7 +80,7 @@ def _answer(holding: list[Entry], picks: bool) -> list[str]:
     thin = [e for e in holding if e.pattern == "plain-pressurised" and e not in firsts.values()]
     if thin:
         words.append("Sheet that lives on its pressure in the other metals: " + "; ".join(
-            f"{e.material}, {_mass(e.sized.mass_per_area)} ({_over(e.sized.mass_per_area, mass)})" for e in thin
+            f"{e.metal}, {_mass(e.sized.mass_per_area)} ({_over(e.sized.mass_per_area, mass)})" for e in thin
         ) + ".")  # fmt: skip
     if picks:
         words.append("The knockdown policy picks this winner; see the reasons.")
@@ -88,7 +91,7 @@ def _answer(holding: list[Entry], picks: bool) -> list[str]:
             price = (best.sized.figures.cost - cheap.sized.figures.cost) / max(-saved, 1e-9)
             words.append(
                 f"Cheapest at the given prices: {_called(cheap)}; the lightest saves {-saved:.0f} kg a barrel and "
-                f"costs {price:.0f} more for every kg saved."
+                f"costs {price:.0f} {demand.prices.currency} more for every kg saved."
             )  # fmt: skip
     return words
 

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import multiprocessing
-import signal
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
+from ..batch.workers import LocalWorkers, answers
 from ..errors import Incomplete, Refusal
 from ..model import Material
 from ..model.sizing import Demand
@@ -16,6 +15,7 @@ from .front import Wanted, metal_of, size
 from .patterns import COMPARED, Pattern, pattern_named
 from .records import Comparison, Entry, NotSized, Sized
 from .search import Effort, search
+from .wording import short_metals
 
 Progress = Callable[[str], None]
 
@@ -39,7 +39,7 @@ class Job:
 
 def compare(
     demand: Demand, patterns: Sequence[str] = COMPARED, materials: Sequence[str] | None = None, *,
-    wanted: Wanted = TWO_SEEDS, workers: int = 1, progress: Progress = lambda _: None,
+    wanted: Wanted = TWO_SEEDS, workers: int | None = 1, progress: Progress = lambda _: None,
 ) -> Comparison:  # fmt: skip
     """Every pattern in every metal at its own optimum.
 
@@ -51,14 +51,15 @@ def compare(
         Names of metals of the demand; None takes all.
     wanted : Wanted
         Of every single sizing.
-    workers : int
-        Processes; the numbers do not depend on it.
+    workers : int or None
+        Processes, None for one per core; the numbers do not depend on it.
     progress : callable
 
     Returns
     -------
     Comparison
-        Also when stopped by KeyboardInterrupt: then with what was finished, and `complete` False.
+        Also when stopped by KeyboardInterrupt or when workers are lost for good: then with what was finished, and
+        `complete` False.
 
     Raises
     ------
@@ -68,19 +69,22 @@ def compare(
     chosen = [pattern_named(name) for name in dict.fromkeys(patterns)]
     metals = [metal_of(demand, name) for name in (materials or [m.name for m in demand.materials])]
     jobs = [Job(demand, p.name, metal, wanted) for p in chosen for metal in metals]
-    done: list[Entry | NotSized] = []
-    complete = True
+    by_job: dict[int, Entry | NotSized] = {}
+    trouble = ""
     try:
-        for i, entry in enumerate(_worked(jobs, workers, progress), 1):
-            done.append(entry)
-            progress(f"{i} of {len(jobs)}: {entry.pattern}, {entry.material}: {_outcome(entry)}")
+        for i, entry in _worked(jobs, workers, progress):
+            by_job[i] = entry
+            progress(f"{len(by_job)} of {len(jobs)}: {entry.pattern}, {entry.material}: {_outcome(entry)}")
     except KeyboardInterrupt:
-        complete = False
-    complete = complete and all(e.sized.status != "stopped" for e in done if isinstance(e, Entry))
+        pass
+    except Incomplete as error:
+        trouble = error.problems[0].sentence()
+    done = [by_job[i] for i in sorted(by_job)]  # whoever was ready first
     entries = tuple(e for e in done if isinstance(e, Entry))
     missing = tuple(e for e in done if isinstance(e, NotSized))
+    complete = len(done) == len(jobs) and all(e.sized.status != "stopped" for e in entries)
     ranked = tuple(sorted(entries, key=lambda e: (e.sized.mass_per_area is None, e.sized.mass_per_area or 0.0)))
-    return Comparison(ranked, missing, answer(demand, ranked), complete, len(jobs))
+    return Comparison(ranked, missing, answer(demand, ranked), complete, len(jobs), trouble)
 
 
 def _outcome(entry: Entry | NotSized) -> str:
@@ -90,31 +94,28 @@ def _outcome(entry: Entry | NotSized) -> str:
     return entry.sized.status if mass is None else f"{mass:.4g} kg/m2"
 
 
-def _worked(jobs: list[Job], workers: int, progress: Progress) -> Iterator[Entry | NotSized]:
-    if workers <= 1:
-        yield from (work(job, progress) for job in jobs)
+def _worked(jobs: list[Job], workers: int | None, progress: Progress) -> Iterator[tuple[int, Entry | NotSized]]:
+    """Position and outcome of every job, as they come."""
+    if workers == 1 or len(jobs) == 1:
+        yield from ((i, work(job, progress)) for i, job in enumerate(jobs))
         return
-    with multiprocessing.Pool(workers, _leave_interrupts) as pool:  # ends its processes when it is left
-        yield from pool.imap(work, jobs)
-
-
-def _leave_interrupts() -> None:
-    """A stop from the keyboard belongs to the process that waits."""
-    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    with LocalWorkers(workers) as local:  # ends its processes when it is left
+        yield from answers(work, jobs, local)
 
 
 def work(job: Job, progress: Progress = lambda _: None) -> Entry | NotSized:
     """One pattern in one metal: the optimum, that with knockdown 1, and that without credit for pressure."""
     try:
         pattern = pattern_named(job.pattern)
+        metal = short_metals(job.demand.materials)[job.material.name]
         sized = size(job.demand, pattern, job.material, wanted=job.wanted, progress=progress)
         if sized.status == "stopped":
-            return Entry(pattern.name, job.material.name, sized, None, None, pattern.made)
+            return Entry(pattern.name, job.material.name, sized, None, None, pattern.made, metal)
         perfect = _beside(replace(job.demand, policy=with_factor_one(job.demand.policy)), pattern, job, sized)
         bare = None
         if pattern.credits_pressure and any(load.p_min > 0 for load in job.demand.load_cases):
             bare = _beside(job.demand, without_credit(pattern), job, sized)
-        return Entry(pattern.name, job.material.name, sized, perfect, bare, pattern.made)
+        return Entry(pattern.name, job.material.name, sized, perfect, bare, pattern.made, metal)
     except (Refusal, Incomplete) as error:
         return NotSized(job.pattern, job.material.name, error.problems[0].sentence())
 

@@ -22,7 +22,7 @@ _SQUARE_CORNER = 1 - math.pi / 4
 """Area left by a cutter in a corner over the square of its radius: cot(a/2) - (pi - a)/2."""
 
 
-def figures(demand: Demand, case: Case, result: Result, made: str) -> Figures:
+def figures(demand: Demand, case: Case, result: Result) -> Figures:
     """Figures of a case as it would be built.
 
     Parameters
@@ -31,12 +31,11 @@ def figures(demand: Demand, case: Case, result: Result, made: str) -> Figures:
     case : Case
     result : Result
         Of `case`.
-    made : {"sheet", "milled", "built up"}
     """
     R, L = case.barrel.middle_radius, case.barrel.length
-    density, surface = case.material.density, 2 * math.pi * R * L
-    mass, t = result.wall.mass, case.barrel.skin_thickness
-    raw = density * (t + case.wall.rib_depth) * surface if made == "milled" else mass
+    density, mass = case.material.density, result.wall.mass
+    bought = result.wall.raw_to_finished or 1.0  # what is not milled leaves no chips
+    raw = mass * bought
     chips = raw - mass
     pockets, corner = _pockets(case, R, L, demand.limits.cutter_radius)
     around = max(1, math.ceil(2 * math.pi * R / demand.limits.plate_width))
@@ -52,7 +51,7 @@ def figures(demand: Demand, case: Case, result: Result, made: str) -> Figures:
         specific_load=N / (density * t_bar), local_to_general=_local_to_general(result),
         pressure_gain=max(gains, default=None),
         equivalent_ratio=result.wall.equivalent_thickness / result.wall.stability_thickness,
-        raw_mass=raw, chip_mass=chips, buy_to_fly=raw / mass, chip_fraction=chips / raw, milled_volume=chips / density,
+        raw_mass=raw, chip_mass=chips, buy_to_fly=bought, chip_fraction=chips / raw, milled_volume=chips / density,
         corner_mass=corner * density, pockets=pockets, parts=parts, weld_length=welds, joint_length=joints,
         cost=_cost(demand.prices, case.material.name, raw, chips, welds + joints, parts),
         heat=_heat(demand.heat, case),

@@ -25,12 +25,9 @@ from .records import Active, Dimension, EngineLoad, RowOf, SeedRun, Sized
 from .search import USUAL, Effort, Found, search
 from .task import Task
 from .verify import by_mesh, by_ritz
-from .wording import general_words, short_of, threshold_words, value_text, words_of
+from .wording import general_words, masses_agree, nothing_words, short_of, threshold_words, words_of
 
 Progress = Callable[[str], None]
-
-AGREE = 1e-3
-"""Searches whose masses differ by less than this, relative, agree."""
 
 _ACTIVE = 1e-4
 """Slack (logarithm) below which a row holds the mass up."""
@@ -126,18 +123,12 @@ def metal_of(demand: Demand, material: str | Material | None) -> Material:
 def _nothing(task: Task, pattern: Pattern, metal: Material, runs: tuple[Found, ...]) -> Sized:
     stopped = not all(r.complete for r in runs)
     tried = [r for r in runs if r.nearest is not None]
+    nearest = max(tried, key=lambda r: r.nearest_worst, default=None)
     attempt: tuple[str, ...] = ()
-    words = []
-    if tried:
-        nearest = max(tried, key=lambda r: r.nearest_worst)
+    if nearest is not None:
         found = task.evaluate(nearest.nearest[None])
         attempt = short_of(task, found.constraints[0], bool(found.refused[0]))
-        values = ", ".join(value_text(task, i, x) for i, x in enumerate(nearest.nearest))
-        words.append(f"no design inside the limits holds; the nearest found ({values}) fails: {'; '.join(attempt)}")
-        pairs = zip(task.space.variables, nearest.nearest, strict=True)
-        at_top = [v.name for v, x in pairs if x >= v.high * (1 - 1e-9)]
-        if at_top:
-            words.append(f"at its upper limit: {', '.join(words_of(n) for n in at_top)}; widen it to go on")
+    words = nothing_words(task, runs, attempt, nearest)
     if stopped:
         words.append("stopped before a design was found that holds")
     return Sized(
@@ -169,8 +160,8 @@ def _sized(
     if complete:
         engines, refusals = _checked(ready, result, wanted, progress)
         words += refusals
-    masses = [r.best.mass if r.best is not None else math.inf for r in runs]  # a seed that finds nothing disagrees
-    agree = max(masses) <= min(masses) * (1 + AGREE)
+    # a seed that finds nothing disagrees
+    agree = masses_agree([r.best.mass if r.best is not None else math.inf for r in runs])
     threshold = threshold_words(task, best)
     words = [*general_words(task, runs, winner, agree, complete), *words]
     if threshold:
@@ -180,7 +171,7 @@ def _sized(
         winner.relaxed[0].mass if winner.relaxed else None, _dimensions(task, best, drawing, price),
         _active(task, best, price),
         _price_line_load(demand, pattern, metal, winner.beneath, price), threshold, _seed_runs(task, runs), agree, (),
-        figures(demand, ready, result, pattern.made), result.verdict,
+        figures(demand, ready, result), result.verdict,
         tuple(RowOf(r.load_case, r.mode, r.status, r.margin) for r in result.margins),
         tuple(c for c in result.validity if c.status != "passed"), engines, _ready_text(demand, pattern, ready),
     )  # fmt: skip

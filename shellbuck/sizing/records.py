@@ -161,7 +161,9 @@ class Sized:
 @dataclass(frozen=True)
 class Entry:
     """One pattern in one metal: its sizing, and the masses per area [kg/m^2] beside it: with knockdown 1 (`perfect`),
-    and with no credit for pressure (`unpressed`; None too where the pattern takes none). None where nothing holds."""
+    and with no credit for pressure (`unpressed`; None too where the pattern takes none). None where nothing holds.
+
+    `metal` is the short word for the material that tells it from the others of the comparison."""
 
     pattern: str
     material: str
@@ -169,6 +171,7 @@ class Entry:
     perfect: float | None
     unpressed: float | None
     made: str
+    metal: str
 
 
 @dataclass(frozen=True)
@@ -193,10 +196,14 @@ class Answer:
 
 @dataclass(frozen=True)
 class Comparison:
-    """Patterns side by side, the lightest first. `asked` counts the jobs; fewer are there when it was stopped."""
+    """Patterns side by side, the lightest first. `asked` counts the jobs; fewer are there when it was stopped.
+
+    `trouble` says why it ended before all were finished where nobody stopped it.
+    """
 
     entries: tuple[Entry, ...]
     missing: tuple[NotSized, ...]
     answer: Answer
     complete: bool
     asked: int
+    trouble: str = ""

@@ -3,13 +3,18 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 import numpy as np
 
+from ..model import Material
 from .evaluate import THRESHOLDS
 from .polish import Polished
 from .search import Found
 from .task import Task
+
+AGREE = 1e-3
+"""Searches whose masses differ by less than this, relative, agree."""
 
 _AT_THRESHOLD = 1e-3
 _MILLIMETRE = 1e-3
@@ -18,6 +23,21 @@ _WORDS = {
     "skin": "skin thickness", "depth": "rib depth", "thickness": "rib thickness", "count": "count around",
     "stringers": "stringers around", "rings": "rings between the supports",
 }  # fmt: skip
+
+
+def short_metals(materials: Sequence[Material]) -> dict[str, str]:
+    """A word for every material, by its name: the family where every one has another, else the name.
+
+    Examples
+    --------
+    >>> from types import SimpleNamespace as metal
+    >>> short_metals([metal(name="plate A", family="aluminium"), metal(name="sheet B", family="steel")])
+    {'plate A': 'aluminium', 'sheet B': 'steel'}
+    """
+    families = [m.family for m in materials]
+    if None not in families and len(set(families)) == len(families):
+        return {m.name: m.family for m in materials}
+    return {m.name: m.name for m in materials}
 
 
 def short_of(task: Task, constraints: np.ndarray, refused: bool) -> tuple[str, ...]:
@@ -48,19 +68,51 @@ def general_words(task: Task, runs: tuple[Found, ...], winner: Found, agree: boo
     if not complete:
         return ["stopped: this is the best so far, not the optimum; it holds as drawn, and has no prices"]
     if len(runs) > 1:
-        masses = [r.best.mass for r in runs if r.best is not None]
-        spread = max(masses) / min(masses) - 1
-        empty = len(runs) - len(masses)
-        words.append(
-            f"{len(runs)} seeds agree to {100 * spread:.2g} %" if agree
-            else f"the seeds do NOT agree: {empty} of {len(runs)} found no design that holds; raise --samples" if empty
-            else f"the seeds do NOT agree: masses differ by {100 * spread:.2g} %; raise --samples"
-        )
+        words.append(seed_words(runs, agree))
     elif len(task.space.variables) == 1:
         words.append("one gauge: the least thickness that holds, found to the last bit without samples")
     if winner.relaxed and task.space.wholes.any():
         gap = winner.best.mass / winner.relaxed[0].mass - 1
         words.append(f"whole counts cost {100 * max(gap, 0.0):.2g} % over real-valued ones")
+    return words
+
+
+def seed_words(runs: tuple[Found, ...], agree: bool) -> str:
+    """Whether the seeds that were run agree; at least one found a design."""
+    masses = [r.best.mass for r in runs if r.best is not None]
+    apart = f"{100 * (max(masses) / min(masses) - 1):.2g} %"
+    if agree:
+        return f"{len(runs)} seeds agree to {apart}"
+    trouble = []
+    if len(masses) < len(runs):
+        trouble.append(f"{len(runs) - len(masses)} of {len(runs)} found no design that holds")
+    if not masses_agree(masses):
+        trouble.append(f"masses differ by {apart}")
+    return f"the seeds do NOT agree: {', '.join(trouble)}; raise --samples"
+
+
+def masses_agree(masses: Sequence[float]) -> bool:
+    """Whether searches that ended at these masses agree."""
+    return max(masses) <= min(masses) * (1 + AGREE)
+
+
+def nothing_words(task: Task, runs: tuple[Found, ...], attempt: tuple[str, ...], nearest: Found | None) -> list[str]:
+    """Why no seed found a design: what the nearest fails, or that only whole counts are missing."""
+    words = []
+    if nearest is not None:
+        values = ", ".join(value_text(task, i, x) for i, x in enumerate(nearest.nearest))
+        words.append(f"no design inside the limits holds; the nearest found ({values}) fails: {'; '.join(attempt)}")
+        pairs = zip(task.space.variables, nearest.nearest, strict=True)
+        at_top = [v.name for v, x in pairs if x >= v.high * (1 - 1e-9)]
+        if at_top:
+            words.append(f"at its upper limit: {', '.join(words_of(n) for n in at_top)}; widen it to go on")
+    if any(r.sketch is not None for r in runs):
+        words.append(
+            "designs hold with counts as real numbers, but none was found with whole counts near them; raise "
+            "--samples, or widen the limits on spacings"
+        )
+    if len(runs) > 1 and all(r.complete for r in runs):
+        words.append(f"none of {len(runs)} seeds found a design that holds")
     return words
 
 

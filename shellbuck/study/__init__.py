@@ -8,10 +8,11 @@ Examples
 ...     table = study.run_study(study.Study.of(plan), folder)
 """
 
+from ..batch.workers import HereWorkers, LocalWorkers, map_chunks
 from ..files.studyfile import plan_of, read_study
-from .chunks import DaskWorkers, HereWorkers, LocalWorkers, map_chunks
 from .maps import map_of
 from .run import Study, open_folder, run_study
+from .scheduler import DaskWorkers
 from .summary import summarise
 
 __all__ = [

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from typing import Any
 
 from .. import __version__
@@ -40,10 +40,18 @@ def evaluate(piece: Piece) -> tuple[str, list[Outcome]]:
     return __version__, [alone(changes) for changes in piece.changes]
 
 
+def asked_of(case: Case, columns: Sequence[Column]) -> Case:
+    """The case without its edges where no column needs them: they move no margin, and their loads take a second."""
+    if case.barrel.edges is None or not all(column.without_edges for column in columns):
+        return case
+    nothing = dict(edges=None, edges_far=None, edge_springs=None, edge_springs_far=None, single_rings=())
+    return replace(case, barrel=replace(case.barrel, **nothing))
+
+
 def _outcome(piece: Piece, changes: Mapping[tuple, Any]) -> Outcome:
     nothing = (None,) * len(piece.columns)
     try:
-        result = assess(changed(piece.case, changes))
+        result = assess(asked_of(changed(piece.case, changes), piece.columns))
         values = tuple(column.value(result) for column in piece.columns)
     except Refusal as refusal:
         return Outcome("refused", _sentence(refusal), nothing)

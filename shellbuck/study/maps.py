@@ -90,7 +90,8 @@ def map_of(
     if kind not in KINDS:
         raise Refusal(Problem("value-choice", "no such map", "kind", kind[:40], ", ".join(KINDS)))
     if pressures and kind != "loads":
-        raise Refusal(Problem("study-range", "panels of pressure belong to a map of loads", "--pressure", kind))
+        raise Refusal(Problem("study-range", "panels of pressure belong to a map of loads", "--pressure", kind, "loads",
+                              "leave --pressure out; --x and --y say the ends of the axes"))  # fmt: skip
     for name, n in (("across", across), ("up", up)):
         if not 2 <= n <= 500:
             raise Refusal(Problem("study-range", "too few or too many points", name, str(n), "2 to 500"))

@@ -46,6 +46,11 @@ class Column:
     def header(self) -> str:
         return f"{self.name} [{self.unit or '-'}]" if self.numeric else self.name
 
+    @property
+    def without_edges(self) -> bool:
+        """Whether the value is the same without the edges of the case."""
+        return self.path.startswith(("verdict.", "wall.", "margin of ")) or ".margins." in self.path
+
     def value(self, result: Result) -> Any:
         """Its value in a result; None where the result has none."""
         if self.path.startswith("margin of "):

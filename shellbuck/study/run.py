@@ -10,12 +10,12 @@ from typing import Any
 
 from .. import __version__
 from ..assess import assess
+from ..batch.workers import PIECES_PER_WORKER, LocalWorkers, Workers, map_chunks
 from ..errors import Problem, Refusal
 from ..files.studyfolder import StudyFolder
-from ..files.studyplan import ARRAYS, ONE_BY_ONE, StudyPlan
+from ..files.studyplan import ARRAYS, ONE_BY_ONE, SAMPLED, StudyPlan
 from ..files.tables import Field, need_parquet
 from .arrays import why_not
-from .chunks import PIECES_PER_WORKER, LocalWorkers, Workers, map_chunks
 from .design import Design
 from .evaluate import Piece, evaluate
 from .outcome import Outcome
@@ -25,6 +25,8 @@ _CHUNK = {False: 64, True: 2048}
 """Points saved together where the plan does not say: a second or two of two cores."""
 
 _ARRAY_PIECE = 256
+
+_MASSES = ("mass_per_area", "mass")
 
 
 @dataclass(frozen=True)
@@ -77,6 +79,30 @@ class Study:
         inputs = [Field(v.header, _kind(v)) for v in self.plan.vary]
         outputs = [Field(c.header, "number" if c.numeric else "text") for c in self.columns]
         return (Field("point", "whole"), *inputs, Field("status", "text"), *outputs, Field("reason", "text"))
+
+    @property
+    def scattered(self) -> bool:
+        """Whether the points are a sample, so that a share of them is a probability."""
+        return self.plan.method in SAMPLED and self.plan.method != "sensitivity"
+
+    @property
+    def weighed(self) -> Column | None:
+        """The column that says which point is the lightest."""
+        return next((c for name in _MASSES for c in self.columns if c.name == name), None)
+
+    @property
+    def margins(self) -> tuple[Column, ...]:
+        """The columns that hold a margin."""
+        return tuple(c for c in self.columns if c.name == "smallest_margin" or c.name.startswith("margin of "))
+
+    @property
+    def looked_at(self) -> tuple[str, ...]:
+        """Headings of what findings and figures read: status, smallest margin and mode first."""
+        found = [self.weighed] if self.weighed is not None else []
+        found += self.margins if self.scattered else ()
+        found += [c for c in self.columns if c.numeric] if self.plan.method == "sensitivity" else ()
+        first = ("status", "smallest_margin [-]", "governing_mode")
+        return tuple(dict.fromkeys((*first, *(c.header for c in found))))
 
     def row(self, number: int, outcome: Outcome) -> list[Any]:
         """A line of the table."""
@@ -151,7 +177,7 @@ def run_study(
         outcomes = [o for _, some in answers for o in some]
         folder.save(k, [study.row(i, o) for i, o in zip(folder.numbers(k), outcomes, strict=True)])
         clock.chunk(len(outcomes))
-    return folder.assemble()
+    return folder.assemble(study.looked_at)
 
 
 def _same_version(answers: list[tuple[str, list[Outcome]]]) -> None:

@@ -3,19 +3,16 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from ..errors import Incomplete, Problem, Refusal
 from ..files.studyfolder import StudyFolder
-from ..files.studyplan import SAMPLED
 from .chance import Chance, chance
 from .run import Study
 from .sensitivity import Share, shares
 
-_MASSES = ("mass_per_area", "mass")
 _COUNTED = {"holds": "hold", "does not hold": "do not hold"}
 
 
@@ -34,25 +31,6 @@ class Summary:
     words: tuple[str, ...]
 
 
-def numbers(folder: StudyFolder, headers: Sequence[str]) -> np.ndarray:
-    """Numeric columns of the table, (columns, points); nan where a cell is empty."""
-    at = [next(i for i, f in enumerate(folder.fields) if f.header == h) for h in headers]
-    found = np.full((len(headers), folder.points), np.nan)
-    k = 0
-    for block in folder.blocks():
-        for row in block:
-            found[:, k] = [np.nan if row[i] is None else row[i] for i in at]
-            k += 1
-    return found
-
-
-def texts(folder: StudyFolder, header: str) -> list[str]:
-    """A column of words; equal words are one object."""
-    at = next(i for i, f in enumerate(folder.fields) if f.header == header)
-    known: dict[str, str] = {}
-    return [known.setdefault(row[at], row[at]) for block in folder.blocks() for row in block]
-
-
 def refuse_empty(folder: StudyFolder) -> None:
     """Say so when no point could be worked out: the table stands, with a reason in every row.
 
@@ -60,10 +38,10 @@ def refuse_empty(folder: StudyFolder) -> None:
     ------
     Refusal, Incomplete
     """
-    found = Counter(texts(folder, "status"))
+    found = Counter(folder.columns(["status"])[0])
     if found["holds"] + found["does not hold"]:
         return
-    most = Counter(texts(folder, "reason")).most_common(1)[0][0]
+    most = Counter(folder.columns(["reason"])[0]).most_common(1)[0][0]
     kind = Refusal if found["refused"] else Incomplete
     raise kind(Problem(
         "study-nothing-feasible", "no point of the study has margins", str(folder.table)[:200],
@@ -74,33 +52,31 @@ def refuse_empty(folder: StudyFolder) -> None:
 def summarise(study: Study, folder: StudyFolder) -> Summary:
     """The findings of a finished study."""
     plan = study.plan
-    numeric = [c for c in study.columns if c.numeric]
-    statuses = texts(folder, "status")
-    by_status = {s: statuses.count(s) for s in sorted(set(statuses))}
+    statuses, margin = folder.columns(study.looked_at)[:2]
+    by_status = dict(sorted(Counter(statuses).items()))
     words = [f"{folder.points} points: " + ", ".join(f"{n} {_COUNTED.get(s, s)}" for s, n in by_status.items())]
-    usable = np.array([s in ("holds", "does not hold") for s in statuses])
-    holds = np.array([s == "holds" for s in statuses])
-    margin = numbers(folder, ["smallest_margin [-]"])[0]
+    usable = np.isin(statuses, ["holds", "does not hold"])
+    holds = statuses == "holds"
     span = None
     if usable.any() and not np.isnan(margin[usable]).all():
         span = (float(np.nanmin(margin[usable])), float(np.nanmax(margin[usable])))
         words.append(f"smallest margin from {span[0]:+.3f} to {span[1]:+.3f}")
     lightest = mass = None  # asked only where every point carries the same loads
     under_load = any(place.path[0] == "load_cases" for v in plan.vary for place in v.places)
-    weighed = next((c for name in _MASSES for c in study.columns if c.name == name), None)
+    weighed = study.weighed
     if holds.any() and weighed is not None and not under_load:
-        masses = numbers(folder, [weighed.header])[0]
+        (masses,) = folder.columns([weighed.header])
         if np.nanmax(masses) > np.nanmin(masses):  # else every point is the same wall
             lightest = int(np.nanargmin(np.where(holds, masses, np.inf)))
             mass = float(masses[lightest])
             words.append(f"lightest point that holds: {lightest}, {mass:.4g} {weighed.unit}")
     chances: tuple[Chance, ...] = ()
-    if plan.method in SAMPLED and plan.method != "sensitivity":
+    if study.scattered:
         chances = tuple(_chances(study, folder, usable))
         words += _chance_words(chances[0], plan.method)
     found: tuple[Share, ...] = ()
     if plan.method == "sensitivity":
-        found, more = _sensitivity(study, folder, [c.header for c in numeric])
+        found, more = _sensitivity(study, folder, [c.header for c in study.columns if c.numeric])
         words += more
     return Summary(
         folder.points, by_status, span, lightest, mass, chances, found, tuple(words)
@@ -108,8 +84,8 @@ def summarise(study: Study, folder: StudyFolder) -> Summary:
 
 
 def _chances(study: Study, folder: StudyFolder, usable: np.ndarray):
-    names = [c for c in study.columns if c.name == "smallest_margin" or c.name.startswith("margin of ")]
-    values = numbers(folder, [c.header for c in names])
+    names = study.margins
+    values = folder.columns([c.header for c in names])
     independent = study.plan.method == "random"
     for column, row in zip(names, values, strict=True):
         known = usable & ~np.isnan(row)
@@ -138,7 +114,7 @@ def _chance_words(c: Chance, method: str) -> list[str]:
 
 
 def _sensitivity(study: Study, folder: StudyFolder, headers: list[str]) -> tuple[tuple[Share, ...], list[str]]:
-    values, words = numbers(folder, headers), []
+    values, words = folder.columns(headers), []
     found: list[Share] = []
     inputs = tuple(v.title for v in study.plan.vary)
     for header, row in zip(headers, values, strict=True):

@@ -15,8 +15,8 @@ from ..assess import assess
 from ..errors import ShellbuckError
 from ..files.casekeys import changed
 from ..files.studyfolder import StudyFolder
+from .evaluate import asked_of
 from .run import Study
-from .summary import numbers, texts
 
 _FINE = 1e-3
 """An edge is found to this share of the grid's step."""
@@ -68,10 +68,8 @@ def windows(study: Study, folder: StudyFolder, sweep: int) -> tuple[Window, ...]
         opens and closes between two points of the grid is not seen.
     """
     shape = study.design.shape
-    status = np.array(texts(folder, "status"), dtype=object).reshape(shape)
-    mode = np.array(texts(folder, "governing_mode"), dtype=object).reshape(shape)
-    reason = np.array(texts(folder, "reason"), dtype=object).reshape(shape)
-    margin = numbers(folder, ["smallest_margin [-]"])[0].reshape(shape)
+    headers = ["status", "governing_mode", "reason", "smallest_margin [-]"]
+    status, mode, reason, margin = (column.reshape(shape) for column in folder.columns(headers))
     vary = study.plan.vary
     values = np.array(vary[sweep].values, dtype=float)
     rising = np.argsort(values)
@@ -103,8 +101,7 @@ def _assessed(study: Study, sweep: int, value: float, fixed: Sequence[Any]) -> t
     for variation, x in zip(study.plan.vary, values, strict=True):
         changes.update(variation.changes(x))
     try:
-        case = changed(study.plan.case, changes)
-        result = assess(case)
+        result = assess(asked_of(changed(study.plan.case, changes), study.columns))
     except ShellbuckError as error:
         return _Point(False, None, error.problems[0].what), float("nan")
     word = result.verdict.word

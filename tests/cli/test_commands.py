@@ -9,6 +9,7 @@ import pytest
 
 from shellbuck.catalogue import MESSAGES
 from shellbuck.cli.main import WALL_STARTS, main
+from shellbuck.cli.symbols import meant, symbol_lines, symbols
 from shellbuck.files import material_names
 from shellbuck.handbook import FORMULAS
 from shellbuck.sources import SOURCES
@@ -111,6 +112,27 @@ def test_explain_takes_the_brackets_of_a_message_and_guesses(capsys):
     capsys.readouterr()
     assert main(["explain", "unit-missin"]) == 2
     assert "unit-missing" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(("name", "symbol", "said"), [
+    ("gamma", "gamma", "given by axial-knockdown"), ("Z", "Z", "given by batdorf-parameter"),
+    ("c0", "c_0", "taken by grid-general-line-load"), ("γ", "gamma", "given by bending-knockdown"),
+    ("NA", "N_a", "Line load of an axial force"), ("n", "n", "full waves"), ("lambda", "lamda", "Flange area ratio"),
+])  # fmt: skip
+def test_explain_knows_the_symbols_of_its_formulas(name, symbol, said, capsys):
+    assert main(["explain", name]) == 0
+    out = capsys.readouterr().out
+    assert out.startswith(f"{symbol}: a symbol\n")
+    assert said in out
+
+
+@pytest.mark.parametrize("symbol", sorted(symbols()))
+def test_explain_has_words_for_every_symbol_it_lists(symbol, capsys):
+    assert main(["explain"]) == 0
+    assert f" {symbol}," in capsys.readouterr().out.replace("\n", ",")
+    assert meant(symbol) == [symbol]
+    assert len(symbol_lines(symbol)) > 1
+    assert not any("see there" in line for line in symbol_lines(symbol))
 
 
 # --- exit status

@@ -66,6 +66,30 @@ def test_places_that_are_no_folder(case, tmp_path, capsys):
     assert case.read_text(encoding="utf-8") == CASE
 
 
+def test_a_folder_that_cannot_be_used_is_refused_in_the_same_words_everywhere(case, tmp_path, monkeypatch, capsys):
+    """An unreadable folder (a root user reads any, so the system's answer is put in its place), a name that is too
+    long, a file in the path."""
+    (tmp_path / "file.txt").write_text("mine", encoding="utf-8")
+    (tmp_path / "shut").mkdir()
+    real = type(tmp_path).iterdir
+
+    def iterdir(self):
+        if self.name == "shut":
+            raise PermissionError(13, "Permission denied")
+        return real(self)
+
+    monkeypatch.setattr(type(tmp_path), "iterdir", iterdir)
+    places = {"shut": "cannot be used (Permission denied)", "x" * 300: "cannot be used (File name too long)",
+              "file.txt/in": "a part of this path is a file, not a folder"}  # fmt: skip
+    for bad, words in places.items():
+        said = set()
+        for command in (["figures", str(case)], ["map", str(case), "loads"]):
+            assert main([*command, "--to", str(tmp_path / bad)]) == 2
+            said.add("\n".join(line for line in capsys.readouterr().err.splitlines() if "points, " not in line))
+        assert len(said) == 1
+        assert words in said.pop()
+
+
 def test_a_failure_while_drawing_leaves_no_folder(case, tmp_path, monkeypatch):
     from shellbuck.report import export
 

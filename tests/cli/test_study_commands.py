@@ -79,7 +79,9 @@ def test_a_study_from_file_to_page(study, capsys):
 
 def test_a_point_of_it_is_a_full_run(study, finished, capsys):
     status = main(["point", "f", "2", "--json", "p.json", "--to", "p.toml", "--brief"])
-    assert "barrel.skin_thickness [m]: 0.004" in capsys.readouterr().out
+    assert "point 2 of f\nbarrel.skin_thickness: 4 mm\n" in capsys.readouterr().out
+    assert main(["point", "f", "2", "--brief", "--units", "us"]) == status
+    assert "barrel.skin_thickness: 0.1575 in\n" in capsys.readouterr().out
     document = json.loads((study.parent / "p.json").read_text(encoding="utf-8"))
     row = (study.parent / "f" / "table.csv").read_text(encoding="utf-8").splitlines()[3].split(",")
     assert document["verdict"]["smallest_margin"] == float(row[3])
@@ -96,7 +98,11 @@ def test_a_point_of_it_is_a_full_run(study, finished, capsys):
     (["point", ".", "0"], "this is not the folder of a study or map"),
     (["point", "f", "0", "--page", "f/page.html"], "the folder of a study takes no other files"),
     (["study", "other.toml", "--to", "g"], "the file cannot be read"),
-    (["study", "s.toml"], "--to"),
+    (["point", "nowhere", "0"], "no folder with a study or map here; allowed: a folder with case.toml and study.toml "
+     "or map.json; name the folder that was given to study or map as --to"),
+    (["study", "s.toml"], "name a folder for it, such as --to a-folder"),
+    (["map", "base.toml", "loads"], "name a folder for it, such as --to a-folder"),
+    (["map", "base.toml", "thickness", "--to", "g", "--pressure", "1 bar"], "leave --pressure out; --x and --y say"),
     (["map", "base.toml", "loads", "--to", "f"], "the folder belongs to other inputs"),
     (["map", "base.toml", "ribs", "--to", "g"], "no blade ribs to map"),
     (["map", "base.toml", "moods", "--to", "g"], "moods"),
@@ -115,9 +121,32 @@ def test_a_map_and_its_point(study, capsys):
     assert main(words) == 0
     assert main(["point", "m", "3", "--brief"]) in {0, 1}
     out = capsys.readouterr().out
-    assert "axial force [N]: 1e+06" in out
-    assert "pressure [Pa]: 0" in out
+    assert "axial force: 1000 kN" in out
+    assert "pressure: 0 kPa" in out
     assert (study.parent / "m" / "figures" / "map.svg").exists()
+
+
+def test_a_study_to_start_from_runs_beside_its_case(study, capsys):
+    assert main(["start", "triangular-grid", "--to", "my.toml"]) == 0
+    assert main(["start", "study", "--to", "my.study.toml"]) == 0
+    out = capsys.readouterr().out
+    assert "next:    shellbuck study my.study.toml --to a-folder" in out
+    assert "shellbuck start triangular-grid --to my.toml" in out
+    assert main(["study", "my.study.toml", "--to", "a-folder"]) == 0
+    assert "48 points" in capsys.readouterr().out
+
+
+def test_what_the_study_to_start_from_says_of_samples_is_true(study):
+    """The lines behind # as its comments have them: count at the top, and no count and no values in an input."""
+    assert main(["start", "triangular-grid", "--to", "my.toml"]) == 0
+    text = files("shellbuck.files").joinpath("starts/triangular-grid.study.toml").read_text(encoding="utf-8")
+    head = text.split("[[vary]]")[0].replace('method = "grid"', 'method = "random"').replace("# count", "count")
+    head = head.replace("# load_cases", "load_cases")
+    first = text.split("[[vary]]")[1].replace("count = 6\n", "")
+    (study.parent / "my.study.toml").write_text(f"{head}[[vary]]{first}", encoding="utf-8")
+    plan = read_study(study.parent / "my.study.toml")
+    assert (plan.method, plan.count, len(plan.vary)) == ("random", 1000, 1)
+    assert [load.name for load in plan.case.load_cases] == ["on the pad, empty"]
 
 
 def test_nothing_feasible(study, capsys):

@@ -270,6 +270,14 @@ def test_an_edge_set_may_be_written_small(place, capsys):
     assert "both ends C4" in capsys.readouterr().out
 
 
+def test_edge_sets_are_listed_as_they_are_named(place, capsys):
+    assert main(["edges", "case.toml", "--held", "C9"]) == 2
+    said = capsys.readouterr().err
+    assert "'C9' is not one of 'SS1', 'SS2'" in said
+    assert main(["edges", "--help"]) == 0
+    assert "SS1|SS2" in capsys.readouterr().out
+
+
 def test_a_pipe_that_its_reader_closes_is_no_negative_margin(place):
     """Status 1 is a negative margin; a closed pipe is 128 + SIGPIPE (13), as a shell has it."""
     code = "import os; r, w = os.pipe(); os.dup2(w, 1); os.close(r); from shellbuck.cli.main import entry; entry()"

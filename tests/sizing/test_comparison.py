@@ -18,6 +18,7 @@ from shellbuck.report.patterns import patterns_page
 from shellbuck.sizing import compare, size
 from shellbuck.sizing.answer import answer, group_of
 from shellbuck.sizing.records import Entry
+from shellbuck.sizing.wording import short_metals
 
 STEEL = sb.material("304 annealed")
 ASKED = replace(
@@ -136,3 +137,10 @@ def test_entries_of_a_record_are_plain_data(found):
     text = json_text(plain({"comparison": found}))
     assert '"not_finite": []' in text
     assert isinstance(found.entries[0], Entry)
+
+
+def test_metals_are_named_by_their_family_where_that_tells_them_apart():
+    plate = replace(METAL, family="aluminium")
+    assert short_metals([plate, STEEL]) == {plate.name: "aluminium", STEEL.name: "steel"}
+    for other in (replace(plate, name="other plate"), replace(STEEL, name="steel of no family", family=None)):
+        assert short_metals([plate, other]) == {plate.name: plate.name, other.name: other.name}

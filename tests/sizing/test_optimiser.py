@@ -15,7 +15,7 @@ from shellbuck.sizing.scaling import alone, least_scale
 from shellbuck.sizing.search import Effort, Found, search
 from shellbuck.sizing.space import Space, Variable
 from shellbuck.sizing.task import Evaluated, Task
-from shellbuck.sizing.wording import general_words
+from shellbuck.sizing.wording import general_words, nothing_words
 
 EFFORT = Effort(samples=32, scaled=9, starts=4, regions=1)
 
@@ -115,9 +115,42 @@ def test_words_on_seeds_that_disagree():
     t = task((X, Y), lambda x, y: x + y, lambda x, y: (np.log(x * y / 4),))
     good, worse, nothing = search(t, [1], EFFORT)[0], search(t, [2], EFFORT)[0], Found(3)
     worse.best = replace(worse.best, mass=1.05 * good.best.mass)
-    for other, words in ((worse, "masses differ by 5 %"), (nothing, "1 of 2 found no design that holds")):
-        (said,) = general_words(t, (good, other), good, agree=False, complete=True)
+    missing = "found no design that holds"
+    for others, words in (
+        ((worse,), "masses differ by 5 %"), ((nothing,), f"1 of 2 {missing}"), ((good, nothing), f"1 of 3 {missing}"),
+        ((nothing, nothing), f"2 of 3 {missing}"), ((worse, nothing), f"1 of 3 {missing}, masses differ by 5 %"),
+    ):  # fmt: skip
+        (said,) = general_words(t, (good, *others), good, agree=False, complete=True)
         assert said == f"the seeds do NOT agree: {words}; raise --samples"
+
+
+def test_words_on_seeds_that_agree():
+    t = task((X, Y), lambda x, y: x + y, lambda x, y: (np.log(x * y / 4),))
+    good = search(t, [1], EFFORT)[0]
+    assert general_words(t, (good, good), good, agree=True, complete=True) == ["2 seeds agree to 0 %"]
+
+
+def test_words_when_no_seed_finds_anything():
+    t = task((X, Y), lambda x, y: x + y, lambda x, y: (np.log(x * y / 4e9),))
+    runs = search(t, [1, 2], EFFORT)
+    assert all(r.complete and r.best is None for r in runs)
+    words = nothing_words(t, runs, ("row -99 %",), runs[0])
+    assert words[0].startswith("no design inside the limits holds; the nearest found (x ")
+    assert words[0].endswith("fails: row -99 %")
+    assert words[-1] == "none of 2 seeds found a design that holds"
+    assert not any("agree" in w or "differ" in w for w in words)
+
+
+def test_words_when_only_whole_counts_are_missing():
+    """x n >= 7.3 with n between 2.4 and 2.6 as a real number, and no whole number there: a rule that whole counts
+    break on both sides."""
+    n = Variable("n", 2.0, 3.0, True)
+    t = task((X, n), lambda x, n: x * n, lambda x, n: (np.log(x * n / 7.3), 0.1 - np.abs(n - 2.5)))
+    runs = search(t, [1], EFFORT)
+    assert runs[0].complete
+    assert runs[0].best is None
+    (said,) = nothing_words(t, runs, (), None)
+    assert "none was found with whole counts near them" in said
 
 
 @pytest.mark.parametrize("step", [1, 2])

@@ -18,14 +18,14 @@ R, L, T = 1.5, 2.0, 2.6e-3
 SURFACE = 2 * math.pi * R * L
 
 
-def of(wall, made: str, **more):
+def of(wall, **more):
     asked = replace(DEMAND, **more)
     barrel_case = case(wall)
-    return figures(asked, barrel_case, assess(barrel_case), made)
+    return figures(asked, barrel_case, assess(barrel_case))
 
 
 def test_triangular_grid():
-    f = of(GRID, "milled")
+    f = of(GRID)
     h, d, b = 0.09, 0.013, 0.0025
     alpha, delta = b * d / (T * h), d / T
     assert f.buy_to_fly == pytest.approx((1 + delta) / (1 + 3 * alpha))
@@ -41,13 +41,13 @@ def test_triangular_grid():
 
 
 def test_orthogrid_pockets_and_corners():
-    f = of(ORTHOGRID, "milled")
+    f = of(ORTHOGRID)
     assert f.pockets == round(2 * math.pi * R / 0.08 * L / 0.1)
     assert f.corner_mass == pytest.approx(f.pockets * (4 - math.pi) * 36e-6 * 0.012 * METAL.density)
 
 
 def test_built_up_wall_counts_parts_and_joints():
-    f = of(STIFFENED, "built up")
+    f = of(STIFFENED)
     stringers = round(2 * math.pi * R / 0.08)
     assert f.parts == 4 + stringers + 4  # panels 2.5 m wide around 9.42 m, rings between the supports
     assert f.joint_length == pytest.approx(stringers * L + 4 * 2 * math.pi * R)
@@ -57,17 +57,17 @@ def test_built_up_wall_counts_parts_and_joints():
 
 def test_cost_is_the_sum_of_its_parts_and_none_without_a_price():
     prices = sb.Prices("2026-11", "test", "EUR", (sb.PlatePrice(METAL.name, 10.0),), 15.0, 200.0, 50.0)
-    f = of(GRID, "milled", prices=prices)
+    f = of(GRID, prices=prices)
     assert f.cost == pytest.approx(10 * f.raw_mass + 15 * f.chip_mass + 200 * f.weld_length + 50 * f.parts)
     other = replace(prices, plates=())
-    assert of(GRID, "milled", prices=other).cost is None
-    assert of(GRID, "milled").cost is None
+    assert of(GRID, prices=other).cost is None
+    assert of(GRID).cost is None
 
 
 def test_heat_of_a_grid_flows_through_skin_and_ribs():
     """Ribs at 90 and +-30 degrees carry cos^2 of their share: 0 + 3/4 + 3/4 of b d/h."""
     heat = sb.Heat(90.0, (sb.Conductivity(METAL.name, 100.0, "test"),))
-    f = of(GRID, "milled", heat=heat)
+    f = of(GRID, heat=heat)
     through = T + 1.5 * 0.0025 * 0.013 / 0.09
     assert f.heat == pytest.approx(2 * math.pi * R * through * 100 * 204 / L, rel=1e-9)
 
@@ -82,7 +82,7 @@ def test_known_conductivities_are_those_of_the_fits_and_no_others():
 
 
 def test_local_to_general_ratio_and_load_index():
-    f = of(GRID, "milled")
+    f = of(GRID)
     result = assess(case(GRID))
     general = min(ld.line_load for ld in result.load_cases[0].loads)
     local = min(r.capacity for r in result.margins if r.kind == "local")  # no pressure: no relief in it

@@ -94,9 +94,9 @@ def test_a_worker_killed_alone_is_replaced(undisturbed, tmp_path):
 
 def test_workers_that_never_start_end_in_words(undisturbed, tmp_path, monkeypatch):
     """A worker that ends before it answers, every time: no hang, no traceback."""
-    import shellbuck.study.chunks as chunks
+    import shellbuck.batch.workers as workers_module
 
-    monkeypatch.setattr(chunks, "_quiet_worker", os.abort)
+    monkeypatch.setattr(workers_module, "_quiet_worker", os.abort)
     study = Study.of(undisturbed[0])
     with open_folder(study, tmp_path / "s") as folder, LocalWorkers(1) as workers, pytest.raises(
         Incomplete, match="the worker processes end before they answer"
@@ -132,9 +132,9 @@ def test_a_scheduler_without_a_worker_is_refused(cluster):
 
 
 def test_a_dask_worker_of_another_version_is_refused(cluster, monkeypatch):
-    import shellbuck.study.chunks as chunks
+    import shellbuck.study.scheduler as scheduler
 
-    monkeypatch.setattr(chunks, "__version__", "9.9")
+    monkeypatch.setattr(scheduler, "__version__", "9.9")
     with pytest.raises(Refusal, match=r"another version of shellbuck, or none.*0\.1.*9\.9"):
         DaskWorkers(cluster.scheduler_address)
 

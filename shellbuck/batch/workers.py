@@ -1,7 +1,4 @@
-"""Work in chunks on any executor: one chunk at a time, its points spread over the workers.
-
-A chunk is what is saved together. The next one begins when the last is saved, so that a stop loses one chunk at most.
-"""
+"""Worker processes for work of many pieces: lost ones are replaced, and a stop ends them at once."""
 
 from __future__ import annotations
 
@@ -11,19 +8,18 @@ import os
 import signal
 import threading
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from concurrent.futures import FIRST_COMPLETED, CancelledError, Executor, Future, ProcessPoolExecutor, wait
+from concurrent.futures import FIRST_COMPLETED, Executor, Future, ProcessPoolExecutor, wait
 from concurrent.futures.process import BrokenProcessPool
 from multiprocessing.connection import wait as wait_for
 from typing import Any, Protocol
 
-from .. import __version__
-from ..errors import Incomplete, Problem, Refusal, install_words
+from ..errors import Incomplete, Problem
 
 PIECES_PER_WORKER = 4
 """Pieces of a chunk per worker: enough that nobody waits long for the last one."""
 
 _TRIES = 3
-"""Times that lost workers are replaced before the same piece before the study gives up."""
+"""Times that lost workers are replaced without an answer in between before the work gives up."""
 
 _THREADS = ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS", "VECLIB_MAXIMUM_THREADS")
 
@@ -64,48 +60,70 @@ def map_chunks(
         When workers are lost again and again at the same piece.
     """
     for pieces in chunks:
-        yield _whole(work, pieces, workers, tell)
+        results: dict[int, Any] = {}
+        for i, answer in answers(work, pieces, workers):
+            results[i] = answer
+            if tell is not None:
+                tell(len(results))
+        yield [results[i] for i in range(len(pieces))]
 
 
-def _whole(work: Callable, pieces: Sequence[Any], workers: Workers, tell: Callable[[int], None] | None) -> list[Any]:
-    results: dict[int, Any] = {}
+def answers(work: Callable[[Any], Any], pieces: Sequence[Any], workers: Workers) -> Iterator[tuple[int, Any]]:
+    """Position and result of every piece, as they come.
+
+    Parameters
+    ----------
+    work : callable
+        Takes a piece; must be known to the workers by its name.
+    pieces : sequence
+    workers : Workers
+
+    Raises
+    ------
+    Incomplete
+        When workers are lost again and again without an answer in between.
+    """
+    left = dict(enumerate(pieces))
     losses = 0
-    while len(results) < len(pieces):
-        before = len(results)
+    while left:
         try:
-            _some(work, pieces, workers.executor(), results, tell)
+            for i, answer in _some(work, left, workers.executor()):
+                del left[i]
+                losses = 0
+                yield i, answer
         except workers.lost:
-            losses = losses + 1 if len(results) == before else 1
+            losses += 1
             if losses > _TRIES:
                 raise Incomplete(Problem(
-                    "study-workers-lost", "the worker processes end before they answer", "", f"{losses} times in a row",
-                    "", "mostly too little memory: take fewer workers; in a script, start the study under "
-                    'if __name__ == "__main__"; finished chunks are kept',
+                    "workers-lost", "the worker processes end before they answer", "", f"{losses} times in a row",
+                    "", "mostly too little memory: take fewer workers; in a script, start the work under "
+                    'if __name__ == "__main__"; what is finished is kept',
                 )) from None  # fmt: skip
             workers.replace()
-    return [results[i] for i in range(len(pieces))]
 
 
-def _some(
-    work: Callable, pieces: Sequence[Any], executor: Executor, results: dict[int, Any],
-    tell: Callable[[int], None] | None,
-) -> None:
-    """Work out the pieces that have no result yet."""
+def _some(work: Callable, pieces: dict[int, Any], executor: Executor) -> Iterator[tuple[int, Any]]:
+    """Results as they come, until a worker is lost or the work fails."""
     with _no_interrupt():
-        waiting: dict[Future, int] = {executor.submit(work, p): i for i, p in enumerate(pieces) if i not in results}
+        waiting: dict[Future, int] = {executor.submit(work, piece): i for i, piece in pieces.items()}
+    trouble: Exception | None = None
     try:
-        while waiting:
+        while waiting and trouble is None:
             # a timeout, so that an interrupt is noticed on every platform
             done, _ = wait(waiting, timeout=0.5, return_when=FIRST_COMPLETED)
             for future in done:
-                results[waiting.pop(future)] = future.result()
-                if tell is not None:
-                    tell(len(results))
+                i = waiting.pop(future)
+                try:
+                    answer = future.result()
+                except Exception as error:  # the answers that came with it are handed over first
+                    trouble = error
+                    continue
+                yield i, answer
+        if trouble is not None:
+            raise trouble
     finally:
-        for future, i in waiting.items():
-            # an answer that came before the trouble is not asked for again
-            if not future.cancel() and future.done() and not future.cancelled() and future.exception() is None:
-                results[i] = future.result()
+        for future in waiting:
+            future.cancel()
 
 
 @contextlib.contextmanager
@@ -191,78 +209,6 @@ def _quiet_worker() -> None:
 def _leave_with(sentinel: int) -> None:
     wait_for([sentinel])
     os._exit(1)
-
-
-class DaskWorkers:
-    """Workers of a Dask scheduler, local or far.
-
-    Parameters
-    ----------
-    address : str
-        Of the scheduler, for example ``tcp://host:8786``.
-
-    Raises
-    ------
-    Refusal
-        When the library is missing, nobody answers or nobody works, or a worker cannot load this program.
-    """
-
-    def __init__(self, address: str, patience: float = 15.0):
-        try:
-            from dask.distributed import Client
-            from distributed import KilledWorker
-        except ImportError:
-            raise Refusal(Problem(
-                "study-dask-missing", "a scheduler needs the dask library", "--scheduler", address[:80], "",
-                f"{install_words('dask[distributed]')}; without --scheduler this machine does the work",
-            )) from None  # fmt: skip
-        try:
-            self._client = Client(address, timeout=patience)
-            self._client.wait_for_workers(1, timeout=patience)
-            self.count = max(sum(self._client.nthreads().values()), 1)
-        except (OSError, ValueError, TimeoutError) as error:
-            raise Refusal(Problem(
-                "study-scheduler", "no scheduler with a worker answers at this address", "--scheduler", address[:80],
-                "for example tcp://127.0.0.1:8786", f"start one, or leave --scheduler out ({type(error).__name__})",
-            )) from None  # fmt: skip
-        self._ask_versions()
-        self.lost = (KilledWorker, CancelledError)
-        self._executor: Executor | None = None
-
-    def _ask_versions(self) -> None:
-        try:
-            found = set(self._client.run(_version, on_error="raise").values())
-            self.count = max(sum(self._client.nthreads().values()), 1)
-        except Exception as error:  # whatever a worker lacks, it cannot do this work
-            found = {f"{type(error).__name__}: {error}"[:120]}
-        if found != {__version__}:
-            self.__exit__()
-            raise Refusal(Problem(
-                "study-worker-version", "a worker runs another version of shellbuck, or none", "--scheduler",
-                ", ".join(sorted(found)), __version__, "install the same version everywhere",
-            ))  # fmt: skip
-
-    def __enter__(self) -> DaskWorkers:
-        return self
-
-    def __exit__(self, *_: object) -> None:
-        with contextlib.suppress(Exception):
-            if self._executor is not None:
-                self._executor.shutdown(wait=False)
-            self._client.close(timeout=5)
-
-    def executor(self) -> Executor:
-        if self._executor is None:
-            # the same piece twice is the same work, but a name of its own keeps a lost answer from being reused
-            self._executor = self._client.get_executor(pure=False)
-        return self._executor
-
-    def replace(self) -> None:
-        self._executor = None
-
-
-def _version() -> str:
-    return __version__
 
 
 class HereWorkers:

@@ -9,8 +9,8 @@ from concurrent.futures.process import BrokenProcessPool
 
 import pytest
 
-from shellbuck.errors import Incomplete, Refusal
-from shellbuck.study.chunks import DaskWorkers, HereWorkers, map_chunks
+from shellbuck.batch.workers import HereWorkers, answers, map_chunks
+from shellbuck.errors import Incomplete
 
 
 def slow_square(x):
@@ -87,24 +87,17 @@ def test_lost_workers_are_replaced_and_no_piece_is_lost():
     assert sorted(workers.answered) == [1, 2, 3, 4, 5, 6], "no answer is asked for twice"
 
 
-def test_workers_that_die_again_and_again_end_the_study_in_words():
+def test_workers_that_die_again_and_again_end_the_work_in_words():
     workers = Mortal([5] * 9)
     found = map_chunks(slow_square, [[1], [5]], workers)
     assert next(found) == [1]
-    with pytest.raises(Incomplete, match=r"end before they answer.*finished chunks are kept"):
+    with pytest.raises(Incomplete, match=r"end before they answer.*what is finished is kept"):
         next(found)
 
 
-def test_a_scheduler_that_does_not_answer_is_refused():
-    pytest.importorskip("dask", reason='needs the extra "study"')
-    for address in ("tcp://127.0.0.1:1", "nonsense"):
-        with pytest.raises(Refusal, match="no scheduler with a worker answers at this address"):
-            DaskWorkers(address, patience=0.5)
-
-
-def test_a_scheduler_without_its_library_is_refused(monkeypatch):
-    import sys
-
-    monkeypatch.setitem(sys.modules, "dask.distributed", None)
-    with pytest.raises(Refusal, match=r"-m pip install 'dask\[distributed\]'; without"):
-        DaskWorkers("tcp://127.0.0.1:1")
+def test_an_answer_that_comes_with_a_loss_is_handed_over_first():
+    workers = Mortal([5] * 9)
+    kept = []
+    with pytest.raises(Incomplete):
+        kept.extend(answers(slow_square, [4, 5, 6], workers))
+    assert sorted(kept) == [(0, 16), (2, 36)]
