@@ -208,7 +208,7 @@ def _ribbed_plan(
     if smooth:
         shape = _bare(shape, wave, by_ritz.n, most)
     lowest = sorted(by_ritz.lowest_by_n, key=lambda mode: mode.line_load)
-    waves = tuple(mode.n for mode in lowest if mode.n)[:_WAVES]
+    waves = tuple(mode.n for mode in lowest)[:_WAVES]
     parts: list[Part] = []
     for order in ORDERS[:meshes] if wall.ribs else ORDERS[1:2]:
         try:

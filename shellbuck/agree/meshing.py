@@ -147,10 +147,10 @@ def _one_bay(
     shape: StraightRibs | TriangularRibs, wave: float, density: float | None, order: int, most: int,
     waves: tuple[int, ...],
 ) -> Part:  # fmt: skip
-    """One bay, solved for the waves whose two fields are not one, 0 < n < bays/2."""
+    """One bay, solved for waves 0 <= n < bays/2."""
     extent, bays = Extent(sector=1), shape.around
     plan = choose_divisions(shape, wave, per_half_wave=density, order=order, extent=extent)
-    usable = tuple(n for n in waves if 0 < 2 * n < bays)
+    usable = tuple(n for n in waves if 2 * n < bays)
     if not usable or 2 * plan.size.unknowns > most:
         raise Refusal(Problem(
             "mesh-too-large", "a mesh with ribs as they are would be too large",
@@ -172,9 +172,9 @@ def solve_mesh(
     prestress = fe.uniform_strain(shell, shape.radius)
     if by_statics:
         # loads are even about every mirror plane and the same in every bay, whatever the modes are
-        state = replace(_supports(shape, mesh, part, edges)[0][2], phase=None)
+        state = _supports(shape, mesh, part, edges)[0][2]
         if part.waves:
-            state = replace(state, ties=(fe.side_ties(mesh),))
+            state = replace(state, phase=None, ties=(fe.side_ties(mesh),))
         prestress = fe.linear_statics(shell, fe.stiffness(shell), state)
     found = []
     for family, n, support in _supports(shape, mesh, part, edges):
@@ -186,8 +186,8 @@ def solve_mesh(
         shift = part_found.shift  # families share most of their spectrum
         found.append((family, n, part_found))
     rows = sorted(
-        ((float(v), k, i, found[k][2].modes[:, i]) for k in range(len(found))
-         for i, v in enumerate(found[k][2].line_loads)), key=lambda row: row[:3],
+        ((float(v), k, i, _both_fields(found[k][2].modes[:, i], mesh.unknowns * (2 if part.waves else 1)))
+         for k in range(len(found)) for i, v in enumerate(found[k][2].line_loads)), key=lambda row: row[:3],
     )[:want]  # fmt: skip
     last = rows[-1][0]
     counted = sum(int(np.sum(modes.line_loads <= last * (1 + 1e-9))) for _, _, modes in found)
@@ -198,13 +198,19 @@ def solve_mesh(
     )  # fmt: skip
 
 
+def _both_fields(mode: np.ndarray, size: int) -> np.ndarray:
+    """The mode with a second field of zeros where all bays do the same (n = 0) and it has but one."""
+    return np.concatenate([mode, np.zeros(size - mode.size)])
+
+
 def _supports(
     shape: StraightRibs | TriangularRibs, mesh: Mesh, part: Part, edges: tuple[str, str]
 ) -> list[tuple[str, int | None, fe.Support]]:
     """Family, wave and support of every problem that a part is solved for."""
     plain = fe.Support(shape.radius, shape.length, *edges, angle=part.angle)
     if part.waves:
-        return [("all", n, replace(plain, phase=n * part.angle)) for n in part.waves]
+        alike = replace(plain, ties=(fe.side_ties(mesh),))
+        return [("all", n, replace(plain, phase=n * part.angle) if n else alike) for n in part.waves]
     return [(family, None, replace(plain, held=tuple(_mirror(mesh, family)))) for family in part.families]
 
 

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.spatial import cKDTree
 
-from ..fe.content import DEGENERATE, WaveContent
+from ..fe.content import DEGENERATE, WaveContent, standard_phase
 from ..fe.repeating import fields_of, repeating_content, repeating_likeness, standard_turn
 from ..mesh import Extent, Mesh, build_mesh
 from ..records import MeshMode, ModeShape
@@ -45,7 +45,7 @@ def drawn(solved: Solved) -> Drawn:
     can be drawn."""
     if not solved.waves:
         return Drawn(solved.mesh, solved.modes)
-    wave = math.ceil(solved.part.bays / solved.waves[0])
+    wave = math.ceil(solved.part.bays / max(1, solved.waves[0]))
     bays = max(1, min(wave, _MOST_NODES // len(solved.mesh.points)))
     mesh = build_mesh(solved.shape, solved.part.plan.divisions, Extent(sector=bays))
     node, turn = _places(solved.mesh, mesh, solved.part.angle, bays)
@@ -54,7 +54,7 @@ def drawn(solved: Solved) -> Drawn:
         a, b = fields_of(solved.modes[:, i]).T.reshape(2, -1, 6)
         phase = n * solved.part.angle * turn[:, None]
         modes[:, i] = (np.cos(phase) * a[node] - np.sin(phase) * b[node]).ravel()
-    whole = ", one wave around of the lowest mode" if bays == wave else ""
+    whole = ", one wave around of the lowest mode" if bays == wave and solved.waves[0] else ""
     return Drawn(mesh, modes, f"{bays} of {solved.part.bays} bays drawn{whole}")
 
 
@@ -77,9 +77,12 @@ def standardised(solved: Solved, length: float) -> np.ndarray:
     modes, waves = solved.modes.copy(), np.array(solved.waves)
     for n in np.unique(waves):
         on = np.nonzero(waves == n)[0]
-        modes[:, on] = standard_turn(
-            solved.shell, solved.line_loads[on], modes[:, on], int(n), length, solved.part.angle, DEGENERATE
-        )
+        loads, angle = solved.line_loads[on], solved.part.angle
+        if n:
+            modes[:, on] = standard_turn(solved.shell, loads, modes[:, on], int(n), length, angle, DEGENERATE)
+        else:  # one real field
+            size = solved.shell.size
+            modes[:size, on] = standard_phase(solved.shell, loads, modes[:size, on], length, angle)
     return modes
 
 

@@ -12,6 +12,7 @@ from builders import barrel, case
 import shellbuck as sb
 from shellbuck.agree import repeating
 from shellbuck.agree.engines import agreement
+from shellbuck.agree.meshing import modelled_wall, planned, sections_of, skin_wave, solve_mesh
 from shellbuck.agree.repeating import drawn
 
 ROW = 2 * math.pi / 18 * math.sqrt(3) / 2
@@ -30,7 +31,7 @@ def found():
 def test_waves_are_the_lowest_of_ritz_and_counted(found):
     few, bay = found
     lowest = sorted(few.loads[2].lowest_by_n, key=lambda mode: mode.line_load)
-    assert bay.part.waves == tuple(mode.n for mode in lowest if mode.n)[:3]
+    assert bay.part.waves == tuple(mode.n for mode in lowest)[:3]
     assert set(bay.waves) <= set(bay.part.waves)
     assert f"n = {bay.part.waves[0]}" in few.loads[4].certificate.proof
     (run,) = few.discrete_runs
@@ -64,6 +65,26 @@ def test_what_is_said_and_drawn(found, monkeypatch):
     assert shown.words == f"{math.ceil(18 / bay.waves[0])} of 18 bays drawn, one wave around of the lowest mode"
     monkeypatch.setattr(repeating, "_MOST_NODES", 2 * len(bay.mesh.points))
     assert drawn(bay).words == "2 of 18 bays drawn"
+
+
+def test_mode_without_waves_around_is_found_with_all_bays_alike(found):
+    """n = 0: one real field, ties instead of a phase, and below the load of Ritz, as the waves around are: pockets of
+    half a wave move on their own (their (2, 18) has 37 % of w^2)."""
+    few, bay = found
+    the_case = case(GRID, barrel=SHORT)
+    wall = modelled_wall(the_case, None)
+    part = planned(bay.shape, skin_wave(wall, 1.0), 0, order=3, most=25_000, waves=(0,))
+    ritz_load = next(mode for mode in few.loads[2].lowest_by_n if mode.n == 0)
+    solved = solve_mesh(
+        bay.shape, part, sections_of(wall), ("SS3", "SS3"), ritz_load.line_load, pressure=0.0, want=1
+    )  # fmt: skip
+    solved = replace(solved, modes=repeating.standardised(solved, SHORT.length))
+    content = repeating.content_of(solved, 0, SHORT.length)
+    assert content.n == 0
+    assert content.share > 0.5
+    assert 0.75 * ritz_load.line_load < solved.line_loads[0] < ritz_load.line_load
+    assert not solved.modes[bay.shell.size :].any()
+    assert drawn(solved).words.endswith("of 18 bays drawn")
 
 
 def test_grid_too_dense_even_for_one_bay_is_refused():
