@@ -21,6 +21,8 @@ from .html import data_uri, filled
 from .wording import SI, STATUS_MARK, Display, plain_number
 
 _WIDTH = 7.2
+_NEAR = 1.06
+"""Ratio of heights in a figure below which labels would lie on each other."""
 _METALS = ("o", "s", "^", "D", "v", "P")
 
 
@@ -138,10 +140,15 @@ def _index_figure(holding: list[Entry], file: SizingFile, display: Display) -> s
         grid = np.array([low, high])  # a power law but for 2 parts in a thousand
         own = "triangular grid, handbook's modes, factor 1 (own)"
         axes.plot(grid, handbook_line(grid), "-", color=SKIN, lw=1.5, label=own)
-        names = list(metals)
-        for k, (px, py, e) in enumerate(points):
-            axes.plot(px, py, _METALS[names.index(e.material) % len(_METALS)], color=RIB, ms=5, mec="white")
-            axes.annotate(str(k + 1), (px, py), textcoords="offset points", xytext=(5 + 8 * (k % 3), -3), fontsize=7)
+        short_of = {e.material: e.metal for e in holding}
+        for k, name in enumerate(metals):
+            here = [(px, py, i) for i, (px, py, e) in enumerate(points, 1) if e.material == name]
+            if not here:
+                continue
+            x_of, y_of, _ = zip(*here, strict=True)
+            axes.plot(x_of, y_of, _METALS[k % len(_METALS)], color=RIB, ms=5, mec="white", label=short_of[name])
+            for px, py, numbers in _together(here):
+                axes.annotate(numbers, (px, py), textcoords="offset points", xytext=(6, -3), fontsize=7)
         axes.set_xscale("log")
         axes.set_yscale("log")
         axes.xaxis.set_major_locator(LogLocator(subs=(1.0, 2.0, 5.0)))
@@ -152,6 +159,20 @@ def _index_figure(holding: list[Entry], file: SizingFile, display: Display) -> s
         axes.spines[["top", "right"]].set_visible(False)
 
     return svg(draw, _WIDTH, 4.2)
+
+
+def _together(points: list[tuple[float, float, int]]) -> list[tuple[float, float, str]]:
+    """Places and numbers of points, those of one place by height in one label."""
+    groups: list[list[tuple[float, float, int]]] = []
+    for point in sorted(points, key=lambda p: p[1]):
+        if groups and point[1] < groups[-1][-1][1] * _NEAR:
+            groups[-1].append(point)
+        else:
+            groups.append([point])
+    return [
+        (g[0][0], float(np.sqrt(g[0][1] * g[-1][1])), ", ".join(str(i) for i in sorted(p[2] for p in g)))
+        for g in groups
+    ]  # fmt: skip
 
 
 def _metal_figure(holding: list[Entry], file: SizingFile, display: Display) -> str | None:  # noqa: ARG001

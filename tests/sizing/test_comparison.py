@@ -14,7 +14,7 @@ import shellbuck as sb
 from shellbuck.assess import assess
 from shellbuck.files import case_from_text
 from shellbuck.files.sizingfile import SizingFile
-from shellbuck.report.patterns import patterns_page
+from shellbuck.report.patterns import _together, patterns_page
 from shellbuck.sizing import compare, size
 from shellbuck.sizing.answer import answer, group_of
 from shellbuck.sizing.records import Entry
@@ -144,3 +144,10 @@ def test_metals_are_named_by_their_family_where_that_tells_them_apart():
     assert short_metals([plate, STEEL]) == {plate.name: "aluminium", STEEL.name: "steel"}
     for other in (replace(plate, name="other plate"), replace(STEEL, name="steel of no family", family=None)):
         assert short_metals([plate, other]) == {plate.name: plate.name, other.name: other.name}
+
+
+def test_numbers_of_designs_at_one_height_share_a_label():
+    """Heights within 6 % of their neighbour would be written over each other."""
+    labels = _together([(1.0, 2.0, 1), (1.0, 3.0, 2), (1.0, 2.1, 5), (1.0, 2.2, 4)])
+    assert [words for _, _, words in labels] == ["1, 4, 5", "2"]
+    assert labels[0][1] == pytest.approx((2.0 * 2.2) ** 0.5)
