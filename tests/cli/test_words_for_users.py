@@ -234,7 +234,7 @@ def test_a_number_below_zero_is_no_option(capsys):
 
 @pytest.mark.parametrize(("words", "said"), [
     (["run", "--bogus"], "shellbuck run --help lists its options"), (["bogus"], "shellbuck --help lists commands"),
-    (["study", "x"], "shellbuck study --help lists its options"),
+    (["study", "x"], "name a folder for it, such as --to a-folder"),
     (["run", "x.toml", "--page"], "shellbuck run --help lists its options"),
     (["size", "x.toml"], "shellbuck patterns --list lists them"),
     (["start"], "Choose from: plain, triangular-grid,"),
