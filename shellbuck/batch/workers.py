@@ -183,11 +183,14 @@ class LocalWorkers:
         if self._pool is None:
             return
         processes = list((getattr(self._pool, "_processes", None) or {}).values())
+        manager = getattr(self._pool, "_executor_manager_thread", None)
         self._pool.shutdown(wait=False, cancel_futures=True)
         for process in processes:  # what is in work is given up: nobody waits for it
             process.terminate()
         for process in processes:
             process.join(5)
+        if manager is not None:  # it closes the pool's pipes, which the end of the program would still write to
+            manager.join(5)
         self._pool = None
 
 

@@ -87,6 +87,7 @@ def _command(path: str, asked: Asked) -> str:
         for value in values:
             words += [flag, value]
     words += ["--seed", str(asked.seed), "--seeds", str(asked.seeds), "--samples", str(asked.samples)]
+    words += [] if asked.ritz else ["--no-ritz"]
     return shlex.join(words)
 
 

@@ -171,7 +171,7 @@ def _cautions(demand: Demand, holding: list[Entry]) -> list[str]:
     on_edge = [_called(e) for e in holding if e.sized.threshold]
     if on_edge:
         words.append(f"On a threshold of the knockdown rule (own thresholds): {'; '.join(on_edge)}.")
-    unsure = [_called(e) for e in holding if not e.sized.seeds_agree]
+    unsure = [_called(e) for e in holding if e.sized.seeds_agree is False]
     if unsure:
         words.append(f"The seeds do not agree for {'; '.join(unsure)}: their optimum is not certain.")
     if any(e.pattern == "plain-pressurised" for e in holding):

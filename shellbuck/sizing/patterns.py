@@ -193,7 +193,9 @@ def _stiffened(name: str, title: str, stringers: Side | None, rings: Side | None
         return found
 
     def thickness(s: Setting, v: Values) -> np.ndarray:
-        return v["skin"] + sum(v[f"{f}_depth"] * v[f"{f}_thickness"] / pitch[f](s, v) for f in families)
+        # as many rings as they are, one fewer than bays
+        number = {"stringer": lambda: 1 / _stringer_pitch(s, v), "ring": lambda: v["rings"] / s.barrel.length}
+        return v["skin"] + sum(v[f"{f}_depth"] * v[f"{f}_thickness"] * number[f]() for f in families)
 
     def rules(s: Setting, v: Values) -> list[Rule]:
         found = []

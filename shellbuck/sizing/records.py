@@ -133,7 +133,8 @@ class Sized:
 
     `mass_per_area` is that of the optimum, `figures` those of the ready case, whose dimensions are rounded up.
     `price_line_load` is the mass that one more N/mm of axial compression in every load case costs [kg/m^2].
-    `attempt` names, when nothing holds, the rows that the nearest design fails.
+    `attempt` names, when nothing holds, the rows that the nearest design fails. `seeds_agree` is None of one seed, with
+    which nothing can agree.
     """
 
     pattern: str
@@ -148,7 +149,7 @@ class Sized:
     price_line_load: float | None
     threshold: str
     seeds: tuple[SeedRun, ...]
-    seeds_agree: bool
+    seeds_agree: bool | None
     attempt: tuple[str, ...]
     figures: Figures | None
     verdict: Verdict | None

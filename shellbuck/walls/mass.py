@@ -1,4 +1,8 @@
-"""Mass of a wall, at nominal skin thickness; rib crossings are counted once per rib (slightly heavy)."""
+"""Mass of a wall, at nominal skin thickness; rib crossings are counted once per rib (slightly heavy).
+
+Rings given by their number between the ends weigh as many as they are; stiffness spreads them over one bay more. Ribs
+given by a spacing weigh one in every spacing.
+"""
 
 from __future__ import annotations
 
@@ -36,7 +40,10 @@ def weigh(case: Case) -> WallMass:
     per_area = density * t
     for rib in smeared.ribs:
         own = getattr(wall, rib.name, None).material if isinstance(wall, StiffenedWall) else None
-        per_area += (own or case.material).density * rib.area / rib.spacing
+        per_length = 1 / rib.spacing
+        if rib.name == "rings" and isinstance(wall, StiffenedWall) and wall.rings.count is not None:
+            per_length = wall.rings.count / barrel.length
+        per_area += (own or case.material).density * rib.area * per_length
     milled = isinstance(wall, Orthogrid | TriangularGrid)
     raw = density * (t + wall.rib_depth) / per_area if milled else None
     return WallMass(per_area, per_area * surface, per_area / density, raw)

@@ -37,6 +37,10 @@ def test_ready_case_holds_when_it_is_run(grid):
     assert grid.margins[0].margin == pytest.approx(result.margins[0].margin, abs=1e-9)
 
 
+def test_one_seed_agrees_with_nothing():
+    assert size(ASKED, "plain", wanted=replace(QUICK, seeds=1)).seeds_agree is None
+
+
 def test_optimum_uses_its_margins_up_and_every_seed_says_so(grid):
     assert grid.status == "found"
     assert grid.seeds_agree

@@ -290,6 +290,10 @@ def test_mass_by_volumes():
     case = case_of(StiffenedWall(stringers), t_min=0.0018)
     total = 2 * math.pi * 1.5 * 2.0 * 0.002 * 2700 + 60 * 2.0 * 0.03 * 0.003 * 7800
     assert weigh(case).total == pytest.approx(total, rel=1e-13)
+    # two rings between the ends are two rings, though they make three bays
+    rings = Stiffeners("inside", "blade", 0.04, 0.004, count=2)
+    ringed = weigh(case_of(StiffenedWall(stringers, rings), t_min=0.0018))
+    assert ringed.total == pytest.approx(total + 2 * 2 * math.pi * 1.5 * 0.04 * 0.004 * 2700, rel=1e-13)
     milled = weigh(case_of(TriangularGrid("axial", "inside", 0.015, 0.0025, triangle_height=0.08)))
     alpha = grid.rib_ratio(0.0025, 0.015, 0.002, 0.08)
     assert milled.mean_thickness == pytest.approx(grid.grid_mass_thickness(0.002, alpha), rel=1e-13)
