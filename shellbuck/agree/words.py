@@ -69,7 +69,8 @@ def parting(
     if not general:
         words.append(
             f"the {len(modes)} lowest modes of the mesh with ribs are local: the skin moves between the ribs from "
-            f"{100 * real / part_of_ritz:.1f} % of the smeared load on; smeared theory does not see them"
+            f"{100 * real / part_of_ritz:.1f} % of the smeared load on; smeared theory does not see them, and a "
+            "general mode lies above more of them than were asked for (`agree --modes`; often far more)"
         )
         return words
     first = general[0]
