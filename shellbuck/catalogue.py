@@ -164,7 +164,8 @@ MESSAGES: dict[str, str] = {
     "pressure-gain": "Internal pressure stiffens a stiffened wall against buckling. The standard's increment is for "
     "plain walls only, so by default only the axial relief p R/2 is credited.",
     "elastic-limit": "An elastic buckling load above compressive yield is no capacity. General loads beyond it are "
-    "refused until plasticity is built.",
+    "refused until plasticity is built. Make the wall buckle elastically, with a thinner skin or with thinner or fewer "
+    "ribs, or judge it by a plasticity method outside this program.",
     "local-cut-off": "A local elastic load above compressive yield is cut off there and marked.",
     "nominal-thickness": "Stability uses the minimum skin thickness unless the case asks for the nominal.",
     "departure": "The case departs from the default rules and gives a reason, which is printed on every page.",
@@ -184,7 +185,9 @@ MESSAGES: dict[str, str] = {
     "cells-per-wave": "Smeared theory needs several stiffener spacings per wave.",
     "net-tension": "Pressure relief exceeds the factored compression: the wall is not compressed at all.",
     "signs-differ": "The official total margin holds and the net one does not, or the reverse: the verdict rests on "
-    "the empirical pressure terms of the standard.",
+    "the credit for pressure. For plain walls that is the standard's empirical increment; for other walls it is the "
+    "axial relief p R/2, which the total margin adds to the capacity of each load and the net margin takes off their "
+    "sum. Margins within 0.005 of zero are taken for zero.",
     "small-margin": "A margin this near to zero is inside the scatter of the inputs.",
     # studies
     "study-key-unknown": "A study varies an input by its dotted key in the case file, barrel.skin_thickness for "

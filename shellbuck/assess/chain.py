@@ -122,7 +122,7 @@ def _verdict(cases: tuple[LoadCaseResult, ...], checks: list[Check]) -> Verdict:
     failing = [row for row in rows if row.status == "fails"]
     tail, signs = "", ""
     if any(c.code == "signs-differ" for c in checks):
-        signs = "; where total and net margin differ in sign it rests on the empirical capacity with its pressure terms"
+        signs = "; where total and net margin differ in sign it rests on the credit for pressure"
     if least is not None:
         tail = f"smallest margin {shown_margin(least.margin)} ({least.mode}, load case {least.load_case})"
     common = dict(
@@ -131,7 +131,9 @@ def _verdict(cases: tuple[LoadCaseResult, ...], checks: list[Check]) -> Verdict:
         governing_mode=None if least is None else least.mode,
     )
     if refused:
-        text = f"refused: {refused[0].mode} has no margin ({refused[0].note})"
+        mode = refused[0].mode
+        text = f"refused: {mode} has no margin ({refused[0].note.removeprefix(f'{mode}: ')})"
+        tail = tail.replace("smallest margin", "smallest of the other margins", 1)
         return Verdict(EXIT_REFUSED, "refused", "; ".join(filter(None, (text, tail))) + signs, **common)
     if failing:
         count = f"{len(failing)} of {len(rows)} margins negative"

@@ -8,7 +8,8 @@ from .state import State
 
 
 def elastic_check(state: State, wall: SmearedWall, mode: str, net: float) -> Check:
-    """Whether a general net design load [N/m] lies in the elastic range; status "refused" where it does not."""
+    """Whether a general net capacity (elastic load with its factor) [N/m] lies in the elastic range; status "refused"
+    where it does not."""
     limit = state.yield_line_load(wall)
     if limit is None:
         return Check(
@@ -17,12 +18,17 @@ def elastic_check(state: State, wall: SmearedWall, mode: str, net: float) -> Che
         )
     if net <= limit:
         return Check(
-            "elastic-limit", "passed", f"{mode}: net design load at {net / limit:.2f} of compressive yield", "material"
-        )
+            "elastic-limit", "passed",
+            f"{mode}: the wall's elastic buckling load with its factor is {net / limit:.2f} of its compressive yield "
+            "load",
+            "material",
+        )  # fmt: skip
     return Check(
         "elastic-limit", "refused",
-        f"{mode}: the elastic net design load lies at {net / limit:.2f} times compressive yield; an elastic load says "
-        "nothing there and plasticity is not built yet", "material", "NASA SP-8007 Rev 2, Eqs 8, 11-12 (not built)",
+        f"{mode}: the wall's elastic buckling load with its factor is {net / limit:.2f} times its compressive yield "
+        "load: it yields before it buckles, an elastic load says nothing there and plasticity is not built; make it "
+        "buckle elastically (thinner skin, thinner or fewer ribs), or judge it by a plasticity method outside this "
+        "program", "material", "NASA SP-8007 Rev 2, Eqs 8, 11-12 (not built)",
     )  # fmt: skip
 
 

@@ -23,6 +23,8 @@ _LEAST_CELLS_PER_HALF_WAVE = 2.0
 _RING_PARAMETER = 0.3
 _SMALL_MARGIN = 0.05
 _NOT_WHOLE = 0.01
+_ZERO_MARGIN = 0.005
+"""Margins nearer to zero than half of their last printed digit are zero (own choice)."""
 
 
 NOT_MESHED = "check by a shell mesh: not checked by mesh"
@@ -128,7 +130,7 @@ def state_checks(state: State, part: Part) -> Iterator[Check]:
     yield from _mode_checks(where, part.elastic)
     yield from _cell_checks(state, where, part.loads)
     for row in part.rows:
-        yield from _row_checks(where, row)
+        yield from _row_checks(state, row)
 
 
 def _mode_checks(where: str, elastic: tuple[tuple[str, float], ...]) -> Iterator[Check]:
@@ -171,18 +173,36 @@ def _cell_checks(state: State, where: str, loads: tuple[Load, ...]) -> Iterator[
     )  # fmt: skip
 
 
-def _row_checks(where: str, row: MarginRow) -> Iterator[Check]:
+def _row_checks(state: State, row: MarginRow) -> Iterator[Check]:
+    where = state.load.name
     if row.net_note:
         text = f"{row.mode}: the wall is in net tension at its factored load"
         yield Check("net-tension", "warned", text, where)
-    if row.margin is not None and row.net_margin is not None and (row.margin < 0) != (row.net_margin < 0):
+    if _signs_differ(row):
         yield Check(
             "signs-differ", "warned",
-            f"{row.mode}: total and net margin differ in sign; the verdict rests on the empirical capacity "
-            "with its pressure terms", where, "own rule",
+            f"{row.mode}: total and net margin differ in sign; the verdict rests on the credit for pressure: "
+            f"{_credit(state, row)}", where, "own rule",
         )  # fmt: skip
     if row.margin is not None and abs(row.margin) < _SMALL_MARGIN:
         yield Check("small-margin", "warned", f"{row.mode}: margin within {_SMALL_MARGIN:g} of zero", where)
+
+
+def _signs_differ(row: MarginRow) -> bool:
+    """Whether one margin holds and the other does not, by more than both are zero to the last printed digit."""
+    if row.margin is None or row.net_margin is None or (row.margin < 0) == (row.net_margin < 0):
+        return False
+    return max(abs(row.margin), abs(row.net_margin)) >= _ZERO_MARGIN
+
+
+def _credit(state: State, row: MarginRow) -> str:
+    """What pressure is credited with in the total margin of a row, and how the net margin counts it."""
+    if isinstance(state.case.wall, PlainWall) and row.mode == "general instability":
+        return "the standard's empirical terms for pressurised plain walls, which the net margin leaves out"
+    return (
+        "the axial relief p R/2 (statics, no empirical increment), which the total margin adds to the capacity of each "
+        "load and the net margin takes off their sum"
+    )
 
 
 def not_covered(case: Case) -> tuple[str, ...]:

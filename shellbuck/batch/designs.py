@@ -37,8 +37,8 @@ class Batch:
         (N, load cases) classical load of general instability without pressure [N/m]: the standard's equation for plain
         walls, else the lower of Donnell and Sanders; nan where it is withheld.
     yield_use : numpy.ndarray
-        (N, load cases) the largest general net design load over compressive yield, 0 where there is none; beyond 1 the
-        row is refused.
+        (N, load cases) the largest general net elastic capacity over compressive yield, 0 where there is none; beyond 1
+        the row is refused.
     thinness : numpy.ndarray
         (N, load cases) the largest R/t or R/t_e of a factor whose range ends there, 0 where there is none; beyond 1500
         the row is refused.

@@ -21,8 +21,8 @@ from .engines import Engines
 @dataclass
 class Rows:
     """Margins by mode in the order of `assess`, nan where a row has none; refusals as (code, mask); the largest general
-    net design load over compressive yield (N,), and the largest R/t or R/t_e of a factor that ends there, 0 where there
-    is none."""
+    net elastic capacity over compressive yield (N,), and the largest R/t or R/t_e of a factor that ends there, 0 where
+    there is none."""
 
     size: int
     margins: dict[str, np.ndarray] = field(default_factory=dict)

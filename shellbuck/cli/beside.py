@@ -6,8 +6,8 @@ from pathlib import Path
 
 import click
 
-from ..files.pages import read_page
-from ..report.beside import beside_page, input_lines, margin_lines, mode_lines
+from ..files.pages import page_text, read_page
+from ..report.beside import beside_page, input_lines, margin_lines, mass_line, mode_lines, names_apart, reviewed
 from .output import keep_apart, printable, try_places, write_text
 
 
@@ -17,9 +17,14 @@ def put_beside(first: str, second: str, target: str) -> int:
     keep_apart(second, target, what="the second page")
     a, b = read_page(first), read_page(second)
     try_places(target)
-    write_text(Path(target), beside_page(a, b))
+    write_text(Path(target), beside_page(a, b, (reviewed(page_text(first)), reviewed(page_text(second)))))
     for name, lines in (("inputs", input_lines), ("margins", margin_lines), ("modes", mode_lines)):
         found = lines(a[0], b[0])
         click.echo(f"{name}: {sum(bool(line.change) for line in found)} of {len(found)} differ")
+    mass = mass_line(a[1], b[1])
+    change = f" ({mass.change})" if mass.change else ""
+    click.echo(f"mass per area: {printable(mass.first)}, {printable(mass.second)}{change}")
+    if apart := names_apart(a[0], b[0]):
+        click.echo(printable(apart))
     click.echo(f"page: {printable(target)}")
     return 0

@@ -40,7 +40,7 @@ from ..model.checked import (
     without_none,
 )
 from .jsonwords import OR_NAMED_FACTORS, OR_NAMED_METAL, shown_matrix, shown_quantity, shown_text, shown_whole
-from .units import UnitError, parse_quantity
+from .units import UnitError, in_written_unit, parse_quantity
 
 _INTERNAL = {"library", "standings"}
 """Fields that a file may not set."""
@@ -60,10 +60,19 @@ def _quantity(mark: Quantity) -> BeforeValidator:
         except UnitError as error:
             raise _custom(error.problem) from None
         for problem in number_problems("", number, mark):
-            raise _custom(replace(problem, got=value[:60]) if isinstance(value, str) else problem)
+            raise _custom(_as_written(problem, value, mark) if isinstance(value, str) else problem)
         return number
 
     return BeforeValidator(read)
+
+
+def _as_written(problem: Problem, text: str, mark: Quantity) -> Problem:
+    """A problem of a range with what the file holds; temperatures have a zero of their own in every unit."""
+    allowed = problem.allowed
+    if mark.kind == "temperature":
+        low, high = (in_written_unit(x, text, mark.kind) for x in (mark.low, mark.high))
+        allowed += "" if low.endswith(" K") else f" ({low} to {high})"
+    return replace(problem, got=text[:60], allowed=allowed)
 
 
 def _whole(value: Any) -> int:
@@ -224,7 +233,14 @@ def _build(cls: type[Checked], entry: Any, where: str) -> Any:
     try:
         return cls(**values)
     except Refusal as refusal:
-        raise Refusal([p.below(where) for p in refusal.problems]) from None
+        raise Refusal([_without_it(p, where).below(where) for p in refusal.problems]) from None
+
+
+def _without_it(problem: Problem, where: str) -> Problem:
+    """A count of none, with how a file says none."""
+    if problem.code == "value-range" and (problem.where, problem.got) == ("count", "0"):
+        return replace(problem, way_out=f"for none leave [{where}] out")
+    return problem
 
 
 def _built_value(hint: Any, value: Any, where: str) -> Any:

@@ -25,6 +25,7 @@ from .results import json_text, plain, used_values
 from .schema import suggestion
 from .studyplan import ARRAYS, METHODS, ONE_BY_ONE, SAMPLED, StudyPlan, Variation
 from .studyvary import variation
+from .studywords import placed, with_keys
 from .tables import entries
 
 MOST_POINTS = 1_000_000
@@ -68,7 +69,10 @@ def read_study(path: str | Path) -> StudyPlan:
     base = case_from_text(texts[CASE], place.name, digest)
     if isinstance(raw.get("table"), str):
         texts[TABLE] = _table_text(path.parent / raw["table"])
-    return plan_of(raw, base, table=texts.get(TABLE), texts=texts)
+    try:
+        return plan_of(raw, base, table=texts.get(TABLE), texts=texts)
+    except Refusal as refusal:
+        raise Refusal(placed(refusal.problems, texts[STUDY], path.name)) from None
 
 
 def kept_texts(folder: Path) -> dict[str, str]:
@@ -137,7 +141,7 @@ def plan_of(
         try:
             vary.append(variation(entry, file.case, method, f"vary.{i}", si))
         except Refusal as refusal:
-            problems += refusal.problems
+            problems += [with_keys(p, file.case) for p in refusal.problems]
     if problems:
         raise Refusal(problems)
     plan = StudyPlan(
@@ -256,7 +260,7 @@ def _table(text: str | None, case: Case) -> list[Variation]:
             values = tuple(_cell(row[j], found[0], unit, f"{where}, line {i}") for i, row in enumerate(body, 2))
             vary.append(Variation(key, found, values))
         except Refusal as refusal:
-            problems += refusal.problems
+            problems += [with_keys(p, case) for p in refusal.problems]
     if problems:
         raise Refusal(problems[:20])
     return vary

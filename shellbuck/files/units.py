@@ -9,6 +9,7 @@ from __future__ import annotations
 import difflib
 import math
 import re
+from dataclasses import replace
 from functools import cache
 
 import pint
@@ -89,6 +90,7 @@ _NUMBER = re.compile(r"\s*([+-]?(?:\d+(?:_\d+)*(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)
 _TOKEN = re.compile(r"[A-Za-zµμ°%\"_]+|\d+|\*\*|[*/^·.\s()-]", re.UNICODE)
 _ABSOLUTE = re.compile(r"(?:psi|bar|[kM]?Pa)\s*(?:a|\(a\)|\(?abs(?:olute)?\.?\)?)$")
 _POWERS = str.maketrans({"²": "^2", "³": "^3", "⁴": "^4", "\u2212": "-"})
+_DIGITS = str.maketrans("OoIl", "0011")
 _LONGEST = 80
 
 
@@ -197,8 +199,35 @@ def parse_quantity(text: object, kind: str, low: float = -math.inf, high: float 
             "unit-missing", "a number without a unit", repr(text), f"a quantity such as {shown}",
             _meant(digits, kind, low, high),
         )  # fmt: skip
-    value = float(digits.replace("_", ""))
-    return _convert(value, unit, kind)
+    try:
+        return _convert(float(digits.replace("_", "")), unit, kind)
+    except UnitError as error:
+        if error.problem.code not in ("unit-unknown", "unit-absolute"):
+            raise
+        # the whole text: its number may be what was mistyped
+        way_out = _digits_meant(plain) or error.problem.way_out
+        raise UnitError(replace(error.problem, got=repr(text)[:_LONGEST], way_out=way_out)) from None
+
+
+def _digits_meant(text: str) -> str:
+    """The way out where letters stand for digits, "9OO kN"; empty where none do."""
+    match = re.match(r"\s*([+-]?[\d.]*\d[\d.OoIl]*[OoIl][\d.OoIl]*)\s", text)
+    if match is None:
+        return ""
+    return f"letters stand among the digits: write {match[1].translate(_DIGITS)} if you mean that number"
+
+
+def in_written_unit(value: float, text: str, kind: str) -> str:
+    """An SI value in the unit of a quantity that was read, with that unit.
+
+    Examples
+    --------
+    >>> in_written_unit(1.0, "-300 degC", "temperature")
+    '-272.15 degC'
+    """
+    unit = _NUMBER.fullmatch(text.translate(_POWERS))[2]
+    written = _registry().Quantity(value, _UNIT[kind]).to(_expression(unit, kind)).magnitude
+    return f"{written:.6g} {unit}"
 
 
 def _bare_number(text: object) -> float:

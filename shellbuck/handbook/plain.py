@@ -99,8 +99,10 @@ def line_load_of_coefficient(k_x, E, nu, t, L):
     ----------
     k_x : float
         Buckling coefficient.
-    E, nu : float
-        Compression modulus [Pa], Poisson's ratio.
+    E : float
+        Compression modulus [Pa].
+    nu : float
+        Poisson's ratio.
     t, L : float
         Skin thickness, length [m].
 
@@ -200,8 +202,10 @@ def pressurised_axial_line_load(E, nu, t, R, gamma, d_gamma, p):
 
     Parameters
     ----------
-    E, nu : float
-        Compression modulus [Pa], Poisson's ratio.
+    E : float
+        Compression modulus [Pa].
+    nu : float
+        Poisson's ratio.
     t, R : float
         Skin thickness, middle radius [m].
     gamma, d_gamma : float
@@ -225,8 +229,10 @@ def pressurised_bending_line_load(E, nu, t, R, gamma, d_gamma, p):
 
     Parameters
     ----------
-    E, nu : float
-        Compression modulus [Pa], Poisson's ratio.
+    E : float
+        Compression modulus [Pa].
+    nu : float
+        Poisson's ratio.
     t, R : float
         Skin thickness, middle radius [m].
     gamma, d_gamma : float
@@ -248,8 +254,10 @@ def ovalisation_moment(E, nu, t, R):
 
     Parameters
     ----------
-    E, nu : float
-        Modulus [Pa], Poisson's ratio.
+    E : float
+        Modulus [Pa].
+    nu : float
+        Poisson's ratio.
     t, R : float
         Skin thickness, middle radius [m].
 

@@ -29,8 +29,10 @@ def plate_stress(k, E, nu, t, b):
     ----------
     k : float
         Plate coefficient.
-    E, nu : float
-        Compression modulus [Pa], Poisson's ratio.
+    E : float
+        Compression modulus [Pa].
+    nu : float
+        Poisson's ratio.
     t, b : float
         Thickness and loaded width [m].
 
@@ -193,8 +195,10 @@ def triangle_biaxial_line_load(E, nu, t, h):
 
     Parameters
     ----------
-    E, nu : float
-        Modulus [Pa], Poisson's ratio.
+    E : float
+        Modulus [Pa].
+    nu : float
+        Poisson's ratio.
     t, h : float
         Thickness and triangle height [m].
 

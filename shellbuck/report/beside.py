@@ -9,7 +9,9 @@ from typing import Any
 from markupsafe import Markup
 
 from .. import __version__
-from ..files.pages import PageData, PageMargin, PageMode
+from ..errors import Refusal
+from ..files.pages import CutOff, PageData, PageMargin, PageMode, block_of
+from ..files.remarks import BLOCK, remarks_from_text
 from .html import filled, json_block, own, script_policy
 from .identity import Name, pairs
 
@@ -27,22 +29,72 @@ class Line:
     change: str
 
 
-def beside_page(first: tuple[PageData, Mapping[str, Any]], second: tuple[PageData, Mapping[str, Any]]) -> str:
+@dataclass(frozen=True)
+class Reviewed:
+    """What a reviewer left on a page, in words."""
+
+    verdict: str = "none"
+    remarks: str = "none"
+
+
+def beside_page(
+    first: tuple[PageData, Mapping[str, Any]], second: tuple[PageData, Mapping[str, Any]],
+    reviews: tuple[Reviewed, Reviewed] = (Reviewed(), Reviewed()),
+) -> str:  # fmt: skip
     """The page that compares two runs, as HTML text.
 
     Parameters
     ----------
     first, second : (PageData, mapping)
         As `files.pages.read_page` gives them.
+    reviews : (Reviewed, Reviewed)
+        As `reviewed` gives them.
     """
     script = own("data/review.js")
     a, b = first[0], second[0]
     return filled(
         "beside.html",
-        first=a, second=b, inputs=input_lines(a, b), margins=margin_lines(a, b), modes=mode_lines(a, b),
+        first=a, second=b, mass=mass_line(first[1], second[1]), first_review=reviews[0], second_review=reviews[1],
+        apart_names=names_apart(a, b), inputs=input_lines(a, b), margins=margin_lines(a, b), modes=mode_lines(a, b),
         review_style=Markup(own("templates/review.css")), script=Markup(script),
         policy=script_policy(script), data=json_block(first[1]), data_beside=json_block(second[1]), version=__version__,
     )  # fmt: skip
+
+
+def reviewed(text: str) -> Reviewed:
+    """What the block of remarks in the text of a page holds; a damaged one is told and refuses nothing."""
+    try:
+        body = block_of(text, BLOCK)
+        if body is None or body.strip() in ("", "null"):
+            return Reviewed()
+        found = remarks_from_text(body.lstrip(), "page")
+    except (CutOff, Refusal):
+        return Reviewed("damaged, not read", "damaged, not read")
+    by = f", by {found.reviewer or 'no name'}"
+    if 'id="remarks-editor" hidden data-given' in text:  # written by a run that was given the remarks on another page
+        on = ", ".join(filter(None, (found.page.title, found.page.revision and f"revision {found.page.revision}")))
+        by += f", on an earlier page ({on or 'no title'})"
+    return Reviewed(f"{found.verdict}{by}" if found.verdict else "none", str(len(found.remarks) or "none"))
+
+
+def mass_line(first: Mapping[str, Any], second: Mapping[str, Any]) -> Line:
+    """Mass per area as each page prints it, and the change; a page of an earlier version holds none."""
+    a, b = (data.get("mass_per_area") for data in (first, second))
+    texts = [str(data.get("mass_text", "not among the data of this page")) for data in (first, second)]
+    known = all(isinstance(value, int | float) and value > 0 for value in (a, b))
+    return Line("Mass per area", *texts, f"{100 * (b / a - 1):+.2f} %" if known and abs(b / a - 1) > _SAME else "")
+
+
+def names_apart(first: PageData, second: PageData) -> str:
+    """That no load case is found again by its name, and the way out; empty where one is or where a run has none."""
+    a, b = ({row.case: None for row in (*data.margins, *data.modes)} for data in (first, second))
+    if not a or not b or a.keys() & b.keys():
+        return ""
+    names = [", ".join(f'"{name}"' for name in run) for run in (a, b)]
+    return (
+        f"No load case has the same name in both runs (first: {names[0]}; second: {names[1]}), so no margin "
+        "and no mode has a partner: give the load cases equal names in both case files and run again to compare them."
+    )
 
 
 def input_lines(first: PageData, second: PageData) -> list[Line]:

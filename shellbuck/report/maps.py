@@ -21,7 +21,18 @@ from ..study.summary import Summary
 from ..study.windows import Window
 from .figures import INK, svg
 from .study_curves import curves, distribution, share_bars
-from .study_data import LINE, SECOND, Drawn, StudyData, axis_label, axis_unit, linked_points, points_table, shown_value
+from .study_data import (
+    LINE,
+    SECOND,
+    Drawn,
+    StudyData,
+    axis_label,
+    axis_unit,
+    linked_points,
+    meant,
+    points_table,
+    shown_value,
+)
 from .wording import Display
 
 REGIONS = ("#BFD7EE", "#F5D6BA", "#CFE6CB", "#E3D3EA", "#F6EDB5", "#CDE8E8", "#EBCBD3", "#DADDE2")
@@ -102,6 +113,11 @@ def _maps(data: StudyData, ix: int, iy: int, found: Map | None, stretches: tuple
         names = "; ".join(f"{k} {m.label}" for k, m in enumerate(found.markers, 1))
         hollow = ", hollow where another pressure belongs to them" if found.markers[0].panel is not None else ""
         words += f" Diamonds are the load cases{hollow}: {names}."
+    if said := [m for m in map(meant, vary) if m]:
+        words += " ".join(["", *(f"{m[0].upper()}{m[1:]}." for m in said)])
+    if found is not None and found.kind == "pressure":
+        moment = display.shown(study.plan.case.load_cases[0].bending_moment, "moment")
+        words += f" The bending moment is {moment} all over the map."
     if more > 0:
         words += f" {more} more panels are in the table only."
     title = f"{vary[iy].title} against {vary[ix].title}"

@@ -110,7 +110,7 @@ def _with_unit(value: float, unit: str) -> str:
 @cache
 def _units(function) -> dict[str, str]:
     """Unit of every argument, as its docstring says: the last [unit] of the argument's description."""
-    known = set(SI_UNIT.values())
+    known = {*SI_UNIT.values(), *(f.unit for f in FORMULAS.values())}
     units: dict[str, str] = {}
     names: list[str] = []
     for line in inspect.cleandoc(function.__doc__).splitlines():

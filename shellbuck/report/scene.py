@@ -103,6 +103,8 @@ def review_data(result: Result, file: CaseFile, display: Display) -> dict[str, A
         "digest": file.digest, "program": __version__,
         "verdict": result.verdict.text, "inputs": [[r.key, r.read, r.used] for r in input_rows(file)],
         "barrel": {"radius": result.wall.middle_radius, "length": result.wall.length},
+        "mass_per_area": result.wall.mass_per_area,
+        "mass_text": display.shown(result.wall.mass_per_area, "area density"),
         "units": {
             name: dict(zip(("factor", "name"), display.units[name], strict=True)) for name in ("length", "line load")
         },

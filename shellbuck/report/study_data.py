@@ -80,6 +80,13 @@ def shown_value(v: Variation, value: Any, display: Display) -> str:
     return f"{plain_number(value / scale, 4)} {unit}".strip()
 
 
+def meant(v: Variation) -> str:
+    """Which keys of the case a named input stands for; empty where it is called by its key."""
+    if not v.name:
+        return ""
+    return f"{v.name} multiplies {v.key}" if v.factor else f"{v.name} is {v.key}"
+
+
 def axis_label(v: Variation, display: Display) -> str:
     unit = axis_unit(v, display)[1]
     return f"{v.title}, {unit}" if unit else v.title

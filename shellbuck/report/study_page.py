@@ -22,7 +22,7 @@ from ..study.summary import Summary
 from ..study.windows import windows
 from .html import filled
 from .maps import draw_all
-from .study_data import Drawn, inline, linked_points, shown_value
+from .study_data import Drawn, inline, linked_points, meant, shown_value
 from .wording import SI, Display, plain_number
 
 _WORD_UNITS = {"N/m": "line load", "N": "force", "Pa": "stress", "m": "length", "kg/m^2": "area density", "kg": "mass"}
@@ -30,7 +30,8 @@ _WORD_UNITS = {"N/m": "line load", "N": "force", "Pa": "stress", "m": "length", 
 
 @dataclass(frozen=True)
 class PointRow:
-    """A point on the page: its number, inputs, status, smallest margin and governing mode, other columns, reason."""
+    """A point on the page: its number, inputs with the columns asked for, status, smallest margin and governing mode,
+    all other columns, reason."""
 
     number: int
     inputs: tuple[str, ...]
@@ -67,7 +68,8 @@ def study_page(
         title=plan.title or f"Study of {plan.case.identity.title}", case=plan.case, file=plan.base, plan=plan,
         summary=summary, words=summary.words, assumed=() if found is None else found.words,
         figures=[(d, Markup(inline(d.svg, f"f{i}"))) for i, d in enumerate(drawn)], points=folder.points,
-        rows=_rows(study, folder, linked, display), heads=[v.title for v in plan.vary],
+        rows=_rows(study, folder, linked, display),
+        heads=[*(v.title for v in plan.vary), *(c.name.replace("_", " ") for c in _asked(study))],
         varied=[_varied(study.design, i, display) for i in range(len(plan.vary))], table=folder.table.name,
         record=folder.record(), version=__version__, versions=versions(), command=command,
         mark={"holds": "✓", "does not hold": "✗"},
@@ -94,9 +96,16 @@ def write_findings(
     return folder.keep("page.html", study_page(study, folder, summary, drawn, display, found, command))
 
 
+def _asked(study: Study) -> list[Column]:
+    """The columns that the study names one by one; all margins together stay under "all columns"."""
+    own = ("smallest_margin", "governing_mode")
+    return [c for c in study.columns if c.name in study.plan.outputs and c.name not in own]
+
+
 def _varied(design: Design, i: int, display: Display) -> tuple[str, str, str]:
     """(name, values in words, what goes with it) of one varied input."""
     v = design.plan.vary[i]
+    name = meant(v) or v.title
     also = "; ".join(f.key for f in v.follow)
     if v.spread is not None:
         s = v.spread
@@ -104,25 +113,32 @@ def _varied(design: Design, i: int, display: Display) -> tuple[str, str, str]:
         if s.normal:
             cut = [f"{w} {shown_value(v, x, display)}" for w, x in (("from", s.low), ("to", s.high)) if abs(x) < 1e300]
             spread = f"mean {shown_value(v, s.mean, display)}, deviation {shown_value(v, s.deviation, display)}"
-            return v.title, f"normal{log}, {spread}" + (f"; cut off {' '.join(cut)}" if cut else ""), also
-        return v.title, f"even{log} from {shown_value(v, s.low, display)} to {shown_value(v, s.high, display)}", also
+            return name, f"normal{log}, {spread}" + (f"; cut off {' '.join(cut)}" if cut else ""), also
+        return name, f"even{log} from {shown_value(v, s.low, display)} to {shown_value(v, s.high, display)}", also
     if len(v.values) > 6 and v.numeric:
         first, last = shown_value(v, v.values[0], display), shown_value(v, v.values[-1], display)
-        return v.title, f"{len(v.values)} values, {first} to {last}", also
-    return v.title, ", ".join(shown_value(v, x, display) for x in v.values), also
+        return name, f"{len(v.values)} values, {first} to {last}", also
+    return name, ", ".join(shown_value(v, x, display) for x in v.values), also
 
 
 def _rows(study: Study, folder: StudyFolder, linked: Sequence[int], display: Display) -> list[PointRow]:
-    rows = []
+    rows, asked = [], _asked(study)
     first = 1 + len(study.plan.vary)
     for row in folder.rows(linked):
         cells = dict(zip((c.name for c in study.columns), islice(row, first + 1, None), strict=False))
         margin = cells.pop("smallest_margin", None)
         mode = cells.pop("governing_mode", "") or ""
+        reason = row[-1]
+        if row[first] not in ("holds", "does not hold") and margin is not None:
+            # beside a refusal it would read as the margin of the point
+            said = "other margins" in reason
+            others = "" if said else f"smallest of the other margins {shown_margin(margin)} ({mode})"
+            reason, margin, mode = "; ".join(filter(None, (reason, others))), None, ""
+        varied = [shown_value(v, x, display) for v, x in zip(study.plan.vary, row[1:first], strict=True)]
         rows.append(PointRow(
-            row[0], tuple(shown_value(v, x, display) for v, x in zip(study.plan.vary, row[1:first], strict=True)),
+            row[0], (*varied, *(_shown(c, cells.get(c.name), display) for c in asked)),
             row[first], "-" if margin is None else shown_margin(margin), mode,
-            tuple((c.name, _shown(c, cells[c.name], display)) for c in study.columns if c.name in cells), row[-1],
+            tuple((c.name, _shown(c, cells[c.name], display)) for c in study.columns if c.name in cells), reason,
         ))  # fmt: skip
     return rows
 

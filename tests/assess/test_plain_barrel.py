@@ -151,6 +151,10 @@ def test_beyond_yield_is_refused():
     result = sb.run(case(PLAIN, barrel=thick))
     assert row(result, "general instability").status == "refused"
     assert "elastic-limit" in codes(result, "refused")
+    text = result.verdict.text
+    assert text.startswith("refused: general instability has no margin (the wall's elastic buckling load with its ")
+    assert "make it buckle elastically (thinner skin, thinner or fewer ribs), or judge it by a plasticity" in text
+    assert "smallest of the other margins > +99 (skin, ultimate" in text
 
 
 @pytest.mark.parametrize("t", [0.7e-3, 50e-3])
@@ -225,9 +229,10 @@ def test_signs_that_differ_are_said():
     result = sb.run(case(PLAIN, pressed(150e3, axial_force=800e3, bending_moment=100e3), barrel=thin))
     got = row(result, "general instability")
     assert got.margin > 0 > got.net_margin
-    assert "signs-differ" in codes(result)
+    (said,) = (c.text for c in result.validity if c.code == "signs-differ")
+    assert "the standard's empirical terms for pressurised plain walls" in said
     assert result.verdict.text.endswith(
-        "where total and net margin differ in sign it rests on the empirical capacity with its pressure terms"
+        "where total and net margin differ in sign it rests on the credit for pressure"
     )
 
 

@@ -47,6 +47,23 @@ def test_pressure_credits_only_the_axial_relief():
     assert gain > 1
 
 
+@pytest.mark.parametrize(("scale", "said"), [(0.221, False), (0.38, True)])
+def test_signs_differ_by_the_relief_of_a_stiffened_wall(scale, said):
+    """A grid is credited p R/2 alone. With unlike factors the mix makes total and net part in sign: near zero (own
+    choice: both within 0.005) nothing is said, beyond it the words speak of the relief and of no increment."""
+    unlike = sb.OwnKnockdown(0.05, 0.5, "test") if said else sb.OwnKnockdown(0.05, 0.06, "test")
+    result = sb.run(case(
+        GRID, pressed(40e3, axial_force=scale * 1e6, bending_moment=scale * 1e6), own_knockdown=unlike
+    ))  # fmt: skip
+    got = row(result, "general instability")
+    assert got.margin > 0 > got.net_margin
+    assert (max(got.margin, -got.net_margin) >= 0.005) == said
+    texts = [c.text for c in result.validity if c.code == "signs-differ"]
+    assert bool(texts) == said
+    assert all("axial relief p R/2 (statics, no empirical increment)" in t for t in texts)
+    assert ("rests on the credit for pressure" in result.verdict.text) == said
+
+
 def test_computed_gain_official_only_with_a_reason():
     p = 120e3
     result = sb.run(case(GRID, pressed(p), computed_pressure_gain=sb.Reason("validated by test")))

@@ -26,8 +26,8 @@ COUNT = 9
 
 
 def yield_uses(checks) -> list[float]:
-    """General net design loads over compressive yield, as the checks say them."""
-    said = (re.search(r"net design load (?:lies )?at ([\d.]+) ", c.text) for c in checks if c.code == "elastic-limit")
+    """General net capacities over compressive yield, as the checks say them."""
+    said = (re.search(r"load with its factor is ([\d.]+) ", c.text) for c in checks if c.code == "elastic-limit")
     return [float(found[1]) for found in said if found]
 
 

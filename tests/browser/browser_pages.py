@@ -225,8 +225,11 @@ def packed(value: object) -> str:
     return json.dumps(value, allow_nan=False).replace("<", "\\u003c")
 
 
-def page_text(data: dict | str | None, remarks: object = None, beside: dict | None = None) -> str:
-    """A page of the contract's skeleton around review data (or around any text in their place), and a second run's."""
+def page_text(
+    data: dict | str | None, remarks: object = None, beside: dict | None = None, *, given: bool = False
+) -> str:
+    """A page of the contract's skeleton around review data (or around any text in their place), and a second run's;
+    `given` where the remarks are those of an earlier page."""
     report = files("shellbuck.report")
     script = report.joinpath("data/review.js").read_text(encoding="utf-8")
     style = "".join(report.joinpath(f"templates/{name}.css").read_text(encoding="utf-8") for name in ("page", "review"))
@@ -259,7 +262,7 @@ def page_text(data: dict | str | None, remarks: object = None, beside: dict | No
 <section id="modes"><h2>2 Modes</h2>
 <div id="viewer" hidden aria-label="interactive view of the modes"></div>{stills}</section>{pair}
 <section id="remarks"><h2>3 Remarks</h2><div class="still"><p>No remarks were given.</p></div>
-<div id="remarks-editor" hidden></div></section>
+<div id="remarks-editor" hidden{' data-given' if given else ''}></div></section>
 </main>{blocks}{second}<script type="application/json" id="review-remarks">{packed(remarks)}</script>
 <script>{script}</script></body></html>
 """

@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import pytest
 from browser_driver import opened
-from browser_pages import LENGTH, review_data, wave, write_page
+from browser_pages import LENGTH, page_text, review_data, wave, write_page
+
+from shellbuck.files.pages import read_page
+from shellbuck.report.beside import beside_page
 
 
 @pytest.fixture(scope="module")
@@ -67,3 +70,24 @@ def test_modes_of_one_title_go_together(pair):
     pair.page.locator('#viewer input[value="mode 4"]').check()
     assert pair("R.state.mode") == "mode 4"
     assert pair("R.beside.state.mode") == "mode 9"
+
+
+def test_the_table_of_runs_fits_and_print_says_where_shapes_are(chromium, tmp_path):
+    """The comparison page as the program writes it, at 1280 x 800: a digest breaks and no column is cut."""
+    data = review_data(
+        verdict="Design does not hold: general instability under the largest load has a margin of -0.04 in pad, empty.",
+        inputs=[["barrel.length", "2 m", "2 m"]], digest="0123456789abcdef" * 4,
+    )  # fmt: skip
+    (tmp_path / "a.html").write_text(page_text(data), encoding="utf-8")
+    a = read_page(tmp_path / "a.html")
+    path = tmp_path / "both.html"
+    path.write_text(beside_page(a, a), encoding="utf-8")
+    with opened(chromium, path, "Boolean(R && R.beside && R.beside.frames > 0)") as page:
+        box = page.page.locator(".scroll").first
+        assert box.evaluate("(box) => box.scrollWidth - box.clientWidth") == 0
+        words = page.page.locator("#shapes + p")
+        assert words.is_hidden()
+        page.page.emulate_media(media="print")
+        assert words.is_visible()
+        assert "seen on screen" in words.inner_text()
+        page.clean()

@@ -263,6 +263,21 @@ def test_cuts_show_the_mode(review):
         assert (fit[0] > 0) == (which == 0)  # outward to the right, outward up
 
 
+def test_a_mix_of_waves_is_named_by_the_largest_without_a_length(visit):
+    """Of waves of one n only the axis is mixed; below 0.9 of w^2 no wave speaks for the mode."""
+    data = review_data()
+    for mode, share in zip(data["modes"], (0.64, 0.9, 0.64, 0.93, 0.93, 1.0), strict=True):
+        mode["share"] = share
+    with visit(data) as page:
+        for mode, words in (
+            ("mode 1", "mostly m = 5 (64 % of w²); 8 full waves around, each"),
+            ("mode 2", "1 half-wave along the axis, each"),
+            ("mode 3", "mostly m = 5, n = 8 (64 % of w²)"),
+        ):  # fmt: skip
+            page.choose(mode)
+            assert words in page.page.locator(".rv-label").inner_text()
+
+
 def test_choosing_a_mode_anywhere_changes_every_view(fresh):
     views = (".rv-label", ".rv-bars >> nth=0", ".rv-unrolled .rv-cut >> nth=1", ".rv-matrix")
     seen = [fresh.page.locator(view).inner_html() for view in views]

@@ -166,6 +166,75 @@ def test_remarks_are_fetched_into_another_run_with_its_numbers_beside(visit, wri
         assert page("window.hurt") is None
 
 
+def test_a_verdict_stays_with_the_page_it_was_given_on(chromium, written, tmp_path):
+    """A run that was given the remarks of an earlier page of the same case file starts without a verdict and a name;
+    the verdict then stands beside, also in the copy, where the new one is chosen."""
+    from browser_driver import opened
+
+    path = tmp_path / "again.html"
+    path.write_text(page_text(review_data(), block(written["copy"]), given=True), encoding="utf-8")
+    then = "Then: believed with remarks, by A. Reviewer, on Demo barrel (invented), DV-7, revision B (the same case fi"
+    with opened(chromium, path, accept_downloads=True) as page:
+        assert page.page.get_by_label("none yet", exact=True).is_checked()
+        assert page.page.get_by_label("Reviewer").input_value() == ""
+        assert page.page.locator(".rv-then").inner_text().startswith(then)
+        assert page.page.locator(".rv-remarks li").count() == 4
+        untouched = saved(page, "Save a copy of this page", tmp_path)
+        assert (block(untouched)["verdict"], block(untouched)["reviewer"]) == ("", "")
+        assert then in untouched.read_text(encoding="utf-8").split('id="remarks-static"')[1].split("</div>")[0]
+        page.page.get_by_label("Reviewer").fill("B. Second")
+        page.page.get_by_label("not believed", exact=True).check()
+        copy = saved(page, "Save a copy of this page", tmp_path)
+        page.clean()
+    assert {item["author"] for item in block(copy)["remarks"]} == {"A. Reviewer"}
+    with opened(chromium, copy) as page:
+        assert page.page.get_by_label("not believed", exact=True).is_checked()
+        assert page.page.get_by_label("Reviewer").input_value() == "B. Second"
+        assert page.page.locator(".rv-then p").count() == 1
+        assert page.page.locator(".rv-then").inner_text().startswith(then)
+        page.clean()
+
+
+def test_a_fetched_verdict_of_another_run_is_not_taken(visit, written):
+    with visit(review_data(digest="1" * 64)) as page:
+        assert page.page.locator(".rv-then").is_hidden()
+        for _ in range(2):
+            page.page.get_by_label("file of remarks or saved page").set_input_files(written["notes"])
+            page.page.wait_for_timeout(300)
+        assert page.page.get_by_label("none yet", exact=True).is_checked()
+        assert page.page.locator(".rv-then p").count() == 1
+        assert "(another case file" in page.page.locator(".rv-then").inner_text()
+
+
+def test_a_name_typed_later_goes_on_the_remarks_written_here(visit, written, tmp_path):
+    """Of a reviewer's own remarks; a nameless one out of a file stays nameless."""
+    kept = json.loads(written["notes"].read_text(encoding="utf-8"))
+    strange = tmp_path / "strange.json"
+    strange.write_text(json.dumps(kept | {"remarks": [kept["remarks"][3] | {"author": "", "text": "Not mine."}]}))
+    with visit(review_data(digest="1" * 64), accept_downloads=True) as page:
+        page.page.get_by_label("file of remarks or saved page").set_input_files(strange)
+        page.page.wait_for_timeout(300)
+        write(page, "First.", on="the page")
+        saved(page, "Save the remarks as JSON", tmp_path)
+        assert "write the reviewer's name and save again" in status(page)
+        page.page.get_by_label("Reviewer").fill("Late Name")
+        found = json.loads(saved(page, "Save the remarks as JSON", tmp_path).read_text(encoding="utf-8"))
+        assert [(r["text"], r["author"]) for r in found["remarks"]] == [("Not mine.", ""), ("First.", "Late Name")]
+        assert "carry no name" not in status(page)
+
+
+def test_a_remark_on_what_is_gone_says_then(visit, written):
+    data = review_data(digest="1" * 64)
+    data["margins"] = data["margins"][1:]
+    with visit(data) as page:
+        page.page.get_by_label("file of remarks or saved page").set_input_files(written["notes"])
+        page.page.wait_for_timeout(300)
+        row = page.page.locator(".rv-remarks li").nth(2).inner_text()
+        assert "then MS +0.31, now none" in row
+        assert "not in this page" in row
+        assert "at 1004 kN/m" in page.page.locator(".rv-remarks li").nth(0).inner_text()
+
+
 def test_what_is_no_remark_is_refused_in_words(visit, written, tmp_path):
     whole = written["notes"].read_text(encoding="utf-8")
     kept = json.loads(whole)

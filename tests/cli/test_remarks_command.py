@@ -40,6 +40,8 @@ def test_then_and_now(place, capsys):
     assert "are &lt;these&gt; edges real?" in again
     assert "+1.00 %" in again
     assert "not believed" in again
+    assert '<div id="remarks-editor" hidden data-given></div>' in again  # the page's own verdict starts at none yet
+    assert '<div id="remarks-editor" hidden></div>' in page
     assert "The case file has changed since." in again  # the remarks name no digest
     block = json.loads(block_of(again, "review-remarks"))
     assert block["remarks"][0]["now"] == pytest.approx(1.01 * block["remarks"][0]["then"], rel=1e-12)

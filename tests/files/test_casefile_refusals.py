@@ -146,6 +146,16 @@ def test_one_problem(name):
     assert found[0].line is not None or code == "material-missing"
 
 
+def test_ranges_are_said_in_the_unit_of_the_file_and_none_has_its_way_out():
+    """1 K is -272.15 degC, exactly; a wall without rings has no table of rings."""
+    (cold,) = problems(changed((NAME, f'{NAME}\ntemperature = "-300 degC"')))
+    assert "got -300 degC; allowed: 1 to 1500 K (-272.15 degC to 1226.85 degC)" in cold.sentence()
+    (kelvin,) = problems(changed((NAME, f'{NAME}\ntemperature = "0 K"')))
+    assert kelvin.allowed == "1 to 1500 K"
+    (none,) = problems(changed(("count = 3 ", "count = 0 "), start="stiffened"))
+    assert none.way_out == "for none leave [wall.rings] out"
+
+
 def test_nearest_spelling_of_sets_and_metals():
     assert "did you mean agency prototype?" in problems(SINGLE["unknown set of factors"][0])[0].sentence()
     assert "did you mean 2219-T87?" in problems(SINGLE["unknown metal"][0])[0].sentence()

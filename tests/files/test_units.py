@@ -104,6 +104,8 @@ def refusal(text, kind):
         ("2 mPa", "stress", "unit-unknown", "did you mean MPa?"),
         ("35 PSI", "pressure", "unit-unknown", "did you mean psi?"),
         ("2 furlongs", "length", "unit-unknown", 'unknown unit "furlongs"'),
+        ("9OO kN", "force", "unit-unknown", "got '9OO kN'"),
+        ("9OO kN", "force", "unit-unknown", "write 900 if you mean that number"),
         ("2 years", "length", "unit-unknown", 'unknown unit "years"'),
         ("2 exp", "length", "unit-unknown", 'unknown unit "exp"'),
         ("2 kg", "force", "unit-dimension", "this is not a force"),

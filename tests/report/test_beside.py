@@ -13,7 +13,16 @@ from shellbuck.files import CaseFile
 from shellbuck.files.pages import read_page
 from shellbuck.files.remarks import Page as RemarksPage
 from shellbuck.files.remarks import Place, Remark, Remarks
-from shellbuck.report.beside import beside_page, input_lines, margin_lines, mode_lines
+from shellbuck.report.beside import (
+    Reviewed,
+    beside_page,
+    input_lines,
+    margin_lines,
+    mass_line,
+    mode_lines,
+    names_apart,
+    reviewed,
+)
 from shellbuck.report.html import json_block
 from shellbuck.report.remarks import beside, remark_rows
 from shellbuck.report.scene import review_data
@@ -81,6 +90,51 @@ def test_rows_of_one_run_only(runs):
     assert input_lines(a, fewer)[0].change == "only in the first"
 
 
+def test_the_mass_stands_among_what_is_compared(runs):
+    """Deeper ribs weigh more; the change is that of the numbers; a page without the number says so."""
+    (_, a), (_, b) = read_page(runs[0]), read_page(runs[1])
+    line = mass_line(a, b)
+    assert (line.first, line.second) == (a["mass_text"], b["mass_text"])
+    assert line.first.endswith("kg/m²")
+    assert b["mass_per_area"] > a["mass_per_area"] > 0
+    assert line.change == f"{100 * (b['mass_per_area'] / a['mass_per_area'] - 1):+.2f} %"
+    assert mass_line(a, a).change == ""
+    old = {key: value for key, value in a.items() if not key.startswith("mass")}
+    assert mass_line(old, b).first == "not among the data of this page"
+    assert mass_line(old, b).change == ""
+    page = beside_page(read_page(runs[0]), read_page(runs[1]))
+    assert f"The mass per area changes: {line.change}." in page
+
+
+def test_what_a_reviewer_left_is_told(runs):
+    def page(block: object, editor: str = "") -> str:
+        text = f'<div id="remarks-editor" hidden{editor}></div>'
+        return f'{text}<script type="application/json" id="review-remarks">{json_block(block)}</script>'
+
+    block = remarks(Remark("r1", Place("page"), "t")).block()
+    assert reviewed(page(block)) == Reviewed("believed, by R", "1")
+    assert reviewed(page(block, " data-given")) == Reviewed("believed, by R, on an earlier page (T)", "1")
+    assert reviewed(page({**block, "verdict": "", "remarks": []})) == Reviewed("none", "none")
+    assert reviewed(page(None)) == reviewed("<html>") == Reviewed("none", "none")
+    damaged = Reviewed("damaged, not read", "damaged, not read")
+    assert reviewed(page({**block, "version": 7})) == reviewed(page(block)[:-20]) == damaged
+    both = beside_page(read_page(runs[0]), read_page(runs[1]), (reviewed(page(block)), Reviewed()))
+    assert '<td class="unbroken">believed, by R</td><td class="unbroken">none</td>' in both
+
+
+def test_renamed_load_cases_are_said_once(runs):
+    a, _ = read_page(runs[0])
+    other = replace(
+        a, margins=tuple(replace(r, case="flight") for r in a.margins),
+        modes=tuple(replace(m, case="flight") for m in a.modes),
+    )  # fmt: skip
+    assert names_apart(a, a) == ""
+    assert names_apart(a, replace(a, margins=(), modes=())) == ""
+    assert names_apart(a, replace(other, margins=a.margins)) == ""
+    assert '(first: "pad <b>"; second: "flight")' in names_apart(a, other)
+    assert "give the load cases equal names in both case files" in names_apart(a, other)
+
+
 def test_the_page_shows_hostile_text_as_text(runs):
     page = beside_page(read_page(runs[0]), read_page(runs[1]))
     assert "pad &lt;b&gt;" in page
@@ -91,7 +145,10 @@ def test_the_page_shows_hostile_text_as_text(runs):
 def test_the_command(runs, capsys):
     target = runs[2] / "both.html"
     assert main(["beside", runs[0], runs[1], "--page", str(target)]) == 0
-    assert "inputs: 1 of" in capsys.readouterr().out
+    out = capsys.readouterr().out
+    assert "inputs: 1 of" in out
+    assert "mass per area: " in out
+    assert "No load case" not in out
     assert "Two runs side by side" in target.read_text(encoding="utf-8")
     assert main(["beside", runs[0], runs[1], "--page", runs[1]]) == 2
     assert "would overwrite the second page" in capsys.readouterr().err

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import base64
 import hashlib
+import inspect
 import json
 import re
 from functools import cache
@@ -19,7 +20,7 @@ import shellbuck as sb
 from shellbuck.files import case_from_text
 from shellbuck.files.pages import block_of
 from shellbuck.handbook import FORMULAS, work
-from shellbuck.records import shown_margin
+from shellbuck.records import Worked, shown_margin
 from shellbuck.report.page import page
 from shellbuck.report.printed import printed_line
 
@@ -188,6 +189,16 @@ def worked_lines():
             found.update({w.formula: w for w in r.worked})
         assert found, name
     return found
+
+
+def test_units_of_worked_lines():
+    """Poisson's ratio has no unit wherever it stands, and a tube's E I has one although no file gives it."""
+    for key, entry in FORMULAS.items():
+        line = printed_line(Worked(key, tuple((k, 0.3) for k in inspect.signature(entry.function).parameters), 1.0))
+        shown = dict(n.split(" = ") for n in line.numbers.split("; "))
+        assert shown.get("nu", "0.3") == "0.3", key
+        assert shown.get("E", "0.3 Pa") == "0.3 Pa", key
+        assert shown.get("EI", "0.3 N m^2") == "0.3 N m^2", key
 
 
 def test_printed_line_holds_its_number():

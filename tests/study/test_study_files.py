@@ -66,6 +66,36 @@ def test_a_key_that_leads_nowhere_is_refused(key, words):
     assert words in text
 
 
+@pytest.mark.parametrize(("key", "words"), [
+    ("skin_thicknes", "did you mean barrel.skin_thickness?"),
+    ("barrel.skin_thicknes", "did you mean barrel.skin_thickness?"),
+    ("wall", "allowed: wall.family, wall.side, wall.rib_depth"),
+    ("load_cases.axial_force", "did you mean load_cases.*.axial_force?"),
+])  # fmt: skip
+def test_an_unknown_key_is_answered_by_keys_that_can_be_varied(key, words):
+    base = builders.case(builders.GRID)
+    with pytest.raises(sb.Refusal) as refusal:
+        plan_of({"vary": [{"key": key, "values": ["2 mm"]}]}, base)
+    (problem,) = refusal.value.problems
+    assert words in problem.sentence()
+    for one in problem.allowed.split(", "):
+        assert one.startswith("and ") or places(base, one)
+
+
+def test_a_problem_of_a_study_file_has_file_line_and_a_count_from_one(tmp_path):
+    (tmp_path / "base.toml").write_text(CASE, encoding="utf-8")
+    study = tmp_path / "my.study.toml"
+    study.write_text(
+        'case = "base.toml"\n[[vary]]\nkey = "barrel.skin_thickness"\nvalues = ["2 mm", "3 psi"]\n'
+        '[[vary]]\nkey = "barrel.skin"\nvalues = ["2 mm"]\n', encoding="utf-8",
+    )  # fmt: skip
+    with pytest.raises(sb.Refusal) as refusal:
+        read_study(study)
+    one, two = (p.sentence() for p in refusal.value.problems)
+    assert one.startswith("line 4, my.study.toml, [[vary]] number 1, values number 2: this is not a length")
+    assert two.startswith("line 6, my.study.toml, [[vary]] number 2, key: the case has no such key")
+
+
 def test_a_changed_case_is_the_case_written_by_hand():
     new = changed(STIFFENED, {
         ("barrel", "skin_thickness"): 3e-3, ("barrel", "skin_thickness_minimum"): 2.9e-3,

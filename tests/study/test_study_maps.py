@@ -180,11 +180,30 @@ def test_the_page_says_what_the_table_says(page):
         block = text[text.index(f'id="point-{row["point"]}"') :]
         block = block[: block.index("</tr>")]
         assert row["status"] in block
-        assert (row["governing_mode"] or "") in block
+        judged = row["status"] in ("holds", "does not hold")
+        assert (f"<td>{row['governing_mode'] or ''}</td>" in block) == judged or not row["governing_mode"]
+        mass = row["mass_per_area [kg/m^2]"]
+        assert ("-" if mass is None else f"{mass:.4g} kg/m²") in block
+        assert judged or '<td class="n m">-</td>' in block, "no number beside a refusal reads as its margin"
+    assert "smallest of the other margins" in text
     assert "shellbuck map &lt;b&gt;" in text
     assert "not certification" in text
     assert "<script" not in text
     assert "no margin (see its row)" in text
+
+
+def test_a_map_names_the_keys_behind_its_words(tmp_path):
+    """A factor says what it multiplies, a rib depth whose it is, and a map over pressure the moment it holds."""
+    pressed = builders.case(builders.STIFFENED, builders.pressed(40e3))
+    for kind, words in (
+        ("ribs", "rib depth is wall.stringers.depth"),
+        ("ribs", "factor on all loads multiplies load_cases.*.axial_force and load_cases.*.bending_moment"),
+        ("pressure", "The bending moment is 100 kN m all over the map."),
+    ):
+        found = map_of(case_file(pressed), kind, across=2, up=2)
+        study, folder = worked_out(found, tmp_path / kind)
+        text = write_findings(study, folder, summarise(study, folder), SI, found).read_text(encoding="utf-8")
+        assert words in text
 
 
 def test_figures_have_their_data_beside_them(page):

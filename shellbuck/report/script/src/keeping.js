@@ -40,13 +40,27 @@ export function checked(value) {
       text: item.text, author: text(item.author), when: text(item.when),
     }; // prettier-ignore
   });
+  return { ...judged(value), remarks };
+}
+
+/** Who gave which verdict on which page. */
+function judged(value) {
   const page = value.page && typeof value.page === "object" ? value.page : {};
   return {
     page: Object.fromEntries(["title", "part", "revision", "digest", "program"].map((key) => [key, text(page[key])])),
     verdict: VERDICTS.includes(value.verdict) ? value.verdict : "",
     reviewer: text(value.reviewer),
-    remarks,
   };
+}
+
+/** Verdicts on earlier pages, from the text of their block; none where it is missing or damaged. */
+export function readEarlier(stored) {
+  try {
+    const found = JSON.parse(stored || "[]");
+    return Array.isArray(found) ? found.filter((item) => item && typeof item === "object").map(judged).filter(({ verdict }) => verdict) : [];
+  } catch {
+    return [];
+  }
 }
 
 /** Remarks from the text of a file, a JSON or a saved page. */
@@ -75,17 +89,22 @@ export function pristine() {
 }
 
 /** The page's text with the remarks filled in, also as a static list for readers without a script. */
-export function pageWith(copy, kept, lines) {
+export function pageWith(copy, kept, earlier, lines) {
   const whole = copy.cloneNode(true);
   const find = (id) => whole.querySelector(`#${id}`);
-  let block = find("review-remarks");
-  if (!block) {
-    block = document.createElement("script");
-    block.type = "application/json";
-    block.id = "review-remarks";
-    whole.querySelector("body").append(block);
-  }
-  block.textContent = packed(kept);
+  const put = (id, value) => {
+    let block = find(id);
+    if (!block) {
+      block = document.createElement("script");
+      block.type = "application/json";
+      block.id = id;
+      whole.querySelector("body").append(block);
+    }
+    block.textContent = packed(value);
+  };
+  put("review-remarks", kept);
+  if (earlier.length || find("review-earlier")) put("review-earlier", earlier);
+  find("remarks-editor")?.removeAttribute("data-given"); // what the copy carries was given on this page
   let list = find("remarks-static");
   if (!list && find("remarks")) {
     list = document.createElement("div");

@@ -58,7 +58,7 @@ async function start() {
   const editor = document.getElementById("remarks-editor");
   const other = document.getElementById("viewer-beside");
   const data = host && read(host, "review-data");
-  const remarks = editor && new Remarks({ host: editor, copy, stored: block("review-remarks"), data });
+  const remarks = editor && new Remarks({ host: editor, copy, stored: block("review-remarks"), earlier: block("review-earlier"), data });
   const viewer = data && (await view(host, data, remarks));
   if (remarks) {
     remarks.viewer = viewer;

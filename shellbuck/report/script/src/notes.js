@@ -8,6 +8,7 @@ export class Notes {
     this.data = data;
     this.units = new Units(data?.units ?? {});
     this.kept = { verdict: "", reviewer: "", remarks: [] };
+    this.earlier = []; // verdicts on other pages, each as {page, verdict, reviewer}
   }
 
   page() {
@@ -50,6 +51,7 @@ export class Notes {
 
   numbers({ on, then, now }) {
     if (then === null && now === null) return "";
+    if (now === null && this.data && this.value(on) === null) return `then ${this.shown(on, then)}, now none`;
     if (now === null || (then !== null && same(now, then))) return `at ${this.shown(on, then)}`;
     return `then ${this.shown(on, then)}, now ${this.shown(on, now)}`;
   }
@@ -62,9 +64,16 @@ export class Notes {
       .map(({ on, number }) => ({ number, theta: on.theta, x: on.x }));
   }
 
-  /** Join remarks of a file to those that stand; of a foreign page, with the numbers of this one. */
-  take(found) {
+  /**
+   * Join remarks of a file to those that stand; of a foreign page, with the numbers of this one. A verdict belongs to the
+   * page it was given on: that of a foreign page, or of an earlier run of the same case (`carried`), stands beside.
+   */
+  take(found, carried = false) {
     const foreign = found.page.digest !== this.page().digest;
+    const { verdict, reviewer } = carried || foreign ? { verdict: "", reviewer: "" } : found;
+    const then = { page: found.page, verdict: found.verdict, reviewer: found.reviewer };
+    const stands = this.earlier.some((item) => JSON.stringify(item) === JSON.stringify(then));
+    if ((carried || foreign) && found.verdict && !stands) this.earlier = [...this.earlier, then];
     const known = new Set(this.kept.remarks.map((item) => JSON.stringify([item.on, item.text, item.author, item.when])));
     const fresh = found.remarks.filter((item) => !known.has(JSON.stringify([item.on, item.text, item.author, item.when])));
     const ids = new Set(this.kept.remarks.map(({ id }) => id));
@@ -76,11 +85,18 @@ export class Notes {
       return { ...item, id, now: foreign ? this.value(item.on) : item.now };
     });
     this.kept = {
-      verdict: this.kept.verdict || found.verdict,
-      reviewer: this.kept.reviewer || found.reviewer,
+      verdict: this.kept.verdict || verdict,
+      reviewer: this.kept.reviewer || reviewer,
       remarks: [...this.kept.remarks, ...remarks],
     };
     return { count: remarks.length, twice: found.remarks.length - remarks.length, foreign, page: found.page };
+  }
+
+  /** "Then: not believed, by R. Viewer, on Barrel, revision A (another case file)." */
+  verdictThen({ page, verdict, reviewer }) {
+    const on = [page.title || "no title", page.part, page.revision && `revision ${page.revision}`].filter(Boolean).join(", ");
+    const file = page.digest === this.page().digest ? "the same case file" : "another case file";
+    return `Then: ${verdict}, by ${reviewer || "no name"}, on ${on} (${file}, program ${page.program || "unknown"}).`;
   }
 
   /** Verdict and remarks as lines of text. */
@@ -88,6 +104,7 @@ export class Notes {
     const { verdict, reviewer, remarks } = this.kept;
     return [
       `Verdict: ${verdict || "none yet"}. Reviewer: ${reviewer || "no name"}.`,
+      ...this.earlier.map((item) => this.verdictThen(item)),
       ...remarks.map((remark, i) => `${i + 1}. On ${this.named(remark.on)}${this.numbers(remark) ? ` (${this.numbers(remark)})` : ""}: ${remark.text} [${remark.author || "no name"}, ${remark.when}]`),
     ];
   }

@@ -1,23 +1,25 @@
 // What a reviewer writes on the page: remarks pinned to modes, places and margins, a verdict, a name.
 
 import { el, freshId, refill } from "./dom.js";
-import { checked, fileName, pageWith, readRemarks, Refused, save, VERDICTS } from "./keeping.js";
+import { checked, fileName, pageWith, readEarlier, readRemarks, Refused, save, VERDICTS } from "./keeping.js";
 import { Notes } from "./notes.js";
 import { same } from "./words.js";
 
 export class Remarks extends Notes {
-  /** `copy` is the untouched document, `stored` the text of the remarks' block. */
-  constructor({ host, copy, stored, data }) {
+  /** `copy` is the untouched document, `stored` and `earlier` the texts of the blocks of remarks and of earlier verdicts. */
+  constructor({ host, copy, stored, earlier, data }) {
     super(data);
     Object.assign(this, { host, copy });
     this.viewer = null;
     this.unsaved = false;
     this.editing = null;
+    this.own = new Set(); // ids of the remarks written since the page was opened
+    this.earlier = readEarlier(earlier);
     this.status = el("p", { class: "rv-status", role: "status" });
     let trouble = "";
     if (stored && stored.trim() && stored.trim() !== "null") {
       try {
-        this.take(checked(JSON.parse(stored)));
+        this.take(checked(JSON.parse(stored)), host.dataset.given !== undefined);
       } catch (error) {
         trouble = error instanceof Refused ? error.message : "The remarks of this page are cut short or damaged; none are shown.";
       }
@@ -81,6 +83,7 @@ export class Remarks extends Notes {
     this.verdicts = ["", ...VERDICTS].map((word) =>
       el("input", { type: "radio", name: group, value: word, onchange: () => this.judge(word) }),
     );
+    this.then = el("div", { class: "rv-soft rv-then" });
     this.list = el("ol", { class: "rv-remarks" });
     this.none = el("p", { class: "rv-soft" }, "No remarks yet.");
     this.on = { kind: "page" };
@@ -115,6 +118,7 @@ export class Remarks extends Notes {
         this.verdicts.map((radio) => el("label", { class: "rv-tick" }, radio, ` ${radio.value || "none yet"}`)),
         el("label", { for: nameId, class: "rv-name" }, "Reviewer "),
         this.name,
+        this.then,
       ),
       this.none,
       this.list,
@@ -141,6 +145,8 @@ export class Remarks extends Notes {
     const { kept } = this;
     for (const radio of this.verdicts) radio.checked = radio.value === kept.verdict;
     this.name.value = kept.reviewer;
+    refill(this.then, this.earlier.map((item) => el("p", {}, this.verdictThen(item))));
+    this.then.hidden = this.earlier.length === 0;
     this.none.hidden = kept.remarks.length > 0;
     this.offer();
     refill(this.list, kept.remarks.map((remark, i) => this.row(remark, i)));
@@ -220,6 +226,7 @@ export class Remarks extends Notes {
     const when = `${new Date().toISOString().slice(0, 16)}Z`;
     if (this.editing === null) {
       const last = Math.max(0, ...remarks.map(({ id }) => Number(/^r(\d+)$/.exec(id)?.[1] ?? 0)));
+      this.own.add(`r${last + 1}`);
       remarks.push({ id: `r${last + 1}`, on: this.on, then: this.value(this.on), now: null, text: words, author: this.kept.reviewer, when });
     } else remarks[this.editing] = { ...remarks[this.editing], on: this.on, text: words, author: this.kept.reviewer || remarks[this.editing].author, when };
     const done = this.editing === null ? `Remark ${remarks.length} added.` : `Remark ${this.editing + 1} changed.`;
@@ -246,6 +253,7 @@ export class Remarks extends Notes {
   }
 
   remove(i) {
+    this.own.delete(this.kept.remarks[i].id);
     this.kept = { ...this.kept, remarks: this.kept.remarks.filter((_, k) => k !== i) };
     if (this.editing !== null) this.cancel();
     this.changed(`Remark ${i + 1} deleted.`);
@@ -258,7 +266,9 @@ export class Remarks extends Notes {
   }
 
   rename() {
-    this.kept = { ...this.kept, reviewer: this.name.value.trim() };
+    const reviewer = this.name.value.trim();
+    const remarks = this.kept.remarks.map((item) => (this.own.has(item.id) && !item.author ? { ...item, author: reviewer } : item));
+    this.kept = { ...this.kept, reviewer, remarks };
     this.changed("Name taken.");
   }
 
@@ -285,7 +295,7 @@ export class Remarks extends Notes {
     try {
       const { count, twice, foreign, page } = this.take(readRemarks(await file.text()));
       const more = twice ? `; ${twice} stood here already` : "";
-      const other = foreign ? ` They were written on another run (${page.title || "no title"}${page.revision ? `, revision ${page.revision}` : ""}): numbers then and now stand beside them.` : "";
+      const other = foreign ? ` They were written on another run (${page.title || "no title"}${page.revision ? `, revision ${page.revision}` : ""}): numbers then and now stand beside them; a verdict stays that of its run.` : "";
       this.changed(`${count} remark${count === 1 ? "" : "s"} fetched${more}.${other}`);
     } catch (error) {
       this.say(error instanceof Refused ? error.message : "The file could not be read.");
@@ -293,7 +303,7 @@ export class Remarks extends Notes {
   }
 
   savePage() {
-    save(fileName(this.page().title, "remarks.html"), pageWith(this.copy, this.whole(), this.lines()), "text/html");
+    save(fileName(this.page().title, "remarks.html"), pageWith(this.copy, this.whole(), this.earlier, this.lines()), "text/html");
     this.saved("a copy of the page");
   }
 
@@ -304,6 +314,7 @@ export class Remarks extends Notes {
 
   saved(what) {
     this.unsaved = false;
-    this.say(`Handed to the browser as ${what}. This page itself stays as it was.`);
+    const name = this.kept.remarks.some((item) => this.own.has(item.id) && !item.author) ? " Remarks in it carry no name: write the reviewer's name and save again." : "";
+    this.say(`Handed to the browser as ${what}. This page itself stays as it was.${name}`);
   }
 }

@@ -66,10 +66,15 @@ export class Units {
   }
 }
 
-/** "7 half-waves along the axis, each 343 mm; 3 full waves around, each 3.35 m". */
+const PURE = 0.9; // share of w^2 from which one wave speaks for the mode
+
+/** "7 half-waves along the axis, each 343 mm; 3 full waves around, each 3.35 m"; of a mix the largest wave, without a length. */
 export function wavesInWords(mode, barrel, units) {
-  const along =
-    mode.m > 0
+  const mixed = mode.share < PURE ? `${percent(mode.share)} of w\u00b2` : "";
+  if (mixed && mode.form === "mesh") return `mostly m = ${mode.m}, n = ${mode.n} (${mixed})`;
+  const along = mixed
+    ? `mostly m = ${mode.m} (${mixed})`
+    : mode.m > 0
       ? `${mode.m} half-wave${mode.m === 1 ? "" : "s"} along the axis, each ${units.shown(barrel.length / mode.m, "length", 3)}`
       : "no wave along the axis";
   const around =
