@@ -104,6 +104,8 @@ def agreement(
     # every mesh is planned before one is solved: what is too large is refused before minutes are spent
     sheet, smooth_parts = _smeared_plan(wall, R, L, by_ritz.n, meshes, most)
     shape, ribbed_parts = _ribbed_plan(case, wall, by_ritz, meshes, most)
+    if ribbed_parts[-1].waves:
+        fe.refuse_loose(*edges)
 
     def solved(
         words: str, form: StraightRibs | TriangularRibs, parts: list[Part], sections: dict[str, fe.Section]

@@ -169,15 +169,17 @@ def solve_mesh(
     """
     mesh = build_mesh(shape, part.plan.divisions, part.extent)
     shell = fe.Shell(mesh, {name: sections[name if name in sections else family_of(name)] for name in mesh.parts})
-    prestress = fe.uniform_strain(shell, shape.radius)
+    supports = _supports(shape, mesh, part, edges)
     if by_statics:
         # loads are even about every mirror plane and the same in every bay, whatever the modes are
-        state = _supports(shape, mesh, part, edges)[0][2]
+        state = supports[0][2]
         if part.waves:
             state = replace(state, phase=None, ties=(fe.side_ties(mesh),))
         prestress = fe.linear_statics(shell, fe.stiffness(shell), state)
+    else:
+        prestress = fe.uniform_strain(shell, shape.radius)
     found = []
-    for family, n, support in _supports(shape, mesh, part, edges):
+    for family, n, support in supports:
         title = f"{family} modes" if n is None else f"n = {n}"
         part_found = fe.buckle(
             shell, support, guess, want=want, pressure=pressure, prestress=prestress, shift=shift,

@@ -19,7 +19,7 @@ from scipy.linalg import eigh
 from ..errors import Incomplete, Problem
 from .factor import Factor, Order, factorise, factorise_shifted
 from .krylov import place_above, shapes_below
-from .lowest import LowestPairs
+from .lowest import APART, LowestPairs
 
 _ABOVE = 1.002
 """First shift over guess."""
@@ -35,8 +35,6 @@ RESIDUAL = 1e-4
 the square of the residual in the norm of K^-1, which is far smaller: this norm weighs the stiffest motions most."""
 _ALIKE = 1e-6
 """Largest product of two modes of length one in the norm of K."""
-_APART = 1e-6
-"""Relative distance between a load factor and a shift that counts."""
 
 
 Progress = Callable[[str], None]
@@ -101,14 +99,14 @@ def lowest_counted(
     shift, factor, used = _shift_above(pencil, _ABOVE * guess if shift is None else shift, want)
     for _ in range(3):
         values, modes = _below(pencil, factor, shift)
-        if values[-1] < shift * (1 - _APART):
+        if values[-1] < shift * (1 - APART):
             break
         # a shift this near to a load factor counts too little surely
-        shift = shift * (1 + 10 * _APART)
+        shift = shift * (1 + 10 * APART)
         factor, used = pencil.factor(shift), used + 1
     else:
         raise Incomplete(Problem("count-mismatch", f"load factors crowd around {shift:.6g}, where they are counted"))
-    counted = int(np.sum(values <= values[want - 1] * (1 + _APART)))
+    counted = int(np.sum(values <= values[want - 1] * (1 + APART)))
     return LowestPairs(values[:want], modes[:, :want], counted, shift, used + 1, factor.order)
 
 

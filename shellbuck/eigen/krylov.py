@@ -13,6 +13,7 @@ from scipy import sparse
 
 from ..errors import Incomplete, Problem
 from .factor import Factor
+from .lowest import APART
 
 BLOCK = 4
 _ROUNDS = 6
@@ -26,8 +27,6 @@ _AHEAD = 4
 """Steps between two guesses of `place_above` that are compared."""
 _CONVERGED = 1e-5
 """Residual of a Ritz vector in the norm of K, relative to 1/|lambda - s|."""
-_APART = 1e-6
-"""Relative distance between a load factor and a shift that counts."""
 
 
 def shapes_below(G: sparse.csc_matrix, factor: Factor, shift: float) -> np.ndarray:
@@ -204,7 +203,7 @@ def _grown_until_done(
         residual = np.linalg.norm(R @ y[-R.shape[1] :], axis=0)
         done = (theta * basis.shift < -1) & (residual <= _CONVERGED * np.abs(theta))
         # values in a part of the space are never more than those of the whole
-        if (seen := int(np.count_nonzero(theta * basis.shift < -1 - _APART))) > wanted:
+        if (seen := int(np.count_nonzero(theta * basis.shift < -1 - APART))) > wanted:
             raise Incomplete(Problem(
                 "count-mismatch", f"{seen} or more load factors exist below {basis.shift:.6g}, the factor counts "
                 f"{wanted}: withheld",

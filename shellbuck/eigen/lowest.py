@@ -13,7 +13,7 @@ from scipy.sparse.linalg import ArpackError, LinearOperator, eigsh
 from ..errors import Incomplete, Problem
 from .factor import Factor, Order, factorise_shifted
 
-_APART = 1e-6
+APART = 1e-6
 """Relative distance between a load factor and the shifts that count below and above it."""
 
 
@@ -75,9 +75,9 @@ def lowest_pairs(
         raise Incomplete(Problem("shift-failed", "no shift below the lowest load factor was found"))
     values, modes = _pairs(K, G, shift, factor, want)
     for more in (0, 2, 8):
-        below = count_below(K, G, values[0] * (1 - _APART), order)
-        counted = count_below(K, G, values[want - 1] * (1 + _APART), order)
-        cluster = int(np.sum(values <= values[want - 1] * (1 + _APART)))
+        below = count_below(K, G, values[0] * (1 - APART), order)
+        counted = count_below(K, G, values[want - 1] * (1 + APART), order)
+        cluster = int(np.sum(values <= values[want - 1] * (1 + APART)))
         if below == 0 and counted == cluster:
             return LowestPairs(values[:want], modes[:, :want], counted)
         values, modes = _pairs(K, G, shift, factor, min(want + counted + more, K.shape[0] - 2), seed=more + 1)

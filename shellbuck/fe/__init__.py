@@ -2,7 +2,7 @@
 
 from ..model.barrel import HELD as EDGE_SETS
 from .assembly import geometric, stiffness
-from .buckling import Buckling, Prestress, Support, buckle, linear_statics, uniform_strain
+from .buckling import Buckling, Prestress, Support, buckle, linear_statics, refuse_loose, uniform_strain
 from .constraints import antisymmetry_at, held_at, reduction, rigid_motions, side_ties, symmetry_at, without_drift
 from .geometry import CARTESIAN, CYLINDRICAL, Chart
 from .resultants import membrane_resultants, pressure_load, surface_load, uniform_resultants, uniform_stiffness
@@ -13,6 +13,7 @@ from .statics import Answer, solve
 __all__ = [
     "CARTESIAN", "CYLINDRICAL", "EDGE_SETS", "Answer", "Buckling", "Chart", "Prestress", "Section", "Shell",
     "Support", "antisymmetry_at", "buckle", "geometric", "held_at", "linear_statics", "membrane_resultants",
-    "pressure_load", "reduction", "rigid_motions", "sheet", "side_ties", "smeared", "solve", "stiffness",
-    "surface_load", "symmetry_at", "uniform_resultants", "uniform_stiffness", "uniform_strain", "without_drift",
+    "pressure_load", "reduction", "refuse_loose", "rigid_motions", "sheet", "side_ties", "smeared", "solve",
+    "stiffness", "surface_load", "symmetry_at", "uniform_resultants", "uniform_stiffness", "uniform_strain",
+    "without_drift",
 ]  # fmt: skip

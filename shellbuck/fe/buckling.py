@@ -183,7 +183,8 @@ def buckle(
     if support.phase is None:
         T = reduction(shell.size, without_drift(shell, held), support.ties)
     else:
-        _refuse_loose(support)
+        refuse_loose(support.start, support.end)
+        _refuse_alike(support)
         T, owner = phased_reduction(shell, held, support.phase)
     order = elimination_of(shell, T, memory_limit, owner)
     tell: Progress = progress if order.seconds > _SILENT else lambda _: None
@@ -210,13 +211,22 @@ def buckle(
     )  # fmt: skip
 
 
-def _refuse_loose(support: Support) -> None:
-    """Ends that hold w leave a repeating sector no rigid motion, unless all sectors do the same."""
-    if not all("w" in EDGE_SETS[end] for end in (support.start, support.end)):
+def refuse_loose(start: str, end: str) -> None:
+    """Refuse ends (names of EDGE_SETS) that may leave a sector that repeats with a phase a rigid motion.
+
+    Raises
+    ------
+    Refusal
+        When an end does not hold w.
+    """
+    if not all("w" in EDGE_SETS[name] for name in (start, end)):
         raise Refusal(Problem(
             "edges-free", "a sector that repeats with a phase needs ends that hold w", "edges",
-            f"{support.start}/{support.end}", way_out="mesh the whole barrel, or a part between planes of symmetry",
+            f"{start}/{end}", way_out="mesh the whole barrel, or a part between planes of symmetry",
         ))  # fmt: skip
+
+
+def _refuse_alike(support: Support) -> None:
     if math.cos(support.phase) > 1 - _TURN:
         raise Refusal(Problem(
             "edges-free", "with a phase of zero all sectors do the same", "phase", f"{support.phase:.3g} rad",

@@ -87,6 +87,14 @@ def test_mode_without_waves_around_is_found_with_all_bays_alike(found):
     assert drawn(solved).words.endswith("of 18 bays drawn")
 
 
+def test_ends_that_a_bay_cannot_have_are_refused_before_a_mesh_is_solved():
+    the_case = case(GRID, barrel=replace(SHORT, edges="C4", edges_far="FREE"))
+    said: list[str] = []
+    with pytest.raises(sb.Refusal, match="ends that hold w; got C4/FREE"):
+        agreement(the_case, the_case.load_cases[0], want=2, meshes=1, most=25_000, progress=said.append)
+    assert not any("mesh" in words for words in said)
+
+
 def test_grid_too_dense_even_for_one_bay_is_refused():
     the_case = case(replace(GRID, triangle_height=0.02), barrel=SHORT)
     with pytest.raises(sb.Refusal, match=r"one bay of \d+, two fields of .*allow more unknowns"):

@@ -11,6 +11,7 @@ import sys
 import time
 from importlib.resources import files
 
+import process_groups
 import pytest
 
 import shellbuck.cli.study as command
@@ -209,17 +210,6 @@ def test_help_of_these_commands_loads_nothing_heavy():
         assert loaded & {"numpy", "scipy", "dask", "distributed", "pyarrow", "matplotlib"} == set()
 
 
-def _group_ends(group, seconds=10):
-    """Whether nobody of a process group is left after a while."""
-    for _ in range(10 * seconds):
-        try:
-            os.killpg(group, 0)
-        except ProcessLookupError:
-            return True
-        time.sleep(0.1)
-    return False
-
-
 @pytest.mark.slow
 @pytest.mark.skipif(sys.platform == "win32", reason="signals of a terminal")
 @pytest.mark.parametrize("which", [signal.SIGINT, signal.SIGTERM])
@@ -242,4 +232,4 @@ def test_a_signal_ends_it_in_words_and_leaves_no_process(study, which):
     assert process.returncode == 130
     assert "points are kept in f; the same command goes on from there" in said
     assert "Traceback" not in said
-    assert _group_ends(process.pid)
+    assert process_groups.gone(process.pid)

@@ -12,6 +12,7 @@ from dataclasses import replace
 from importlib.resources import files
 from pathlib import Path
 
+import process_groups
 import pytest
 from sizing_builders import DEMAND, QUICK
 
@@ -108,10 +109,4 @@ def test_a_stop_from_the_keyboard_ends_it_in_words_and_leaves_no_process(tmp_pat
     assert process.returncode == 130
     assert "were finished; this is the best so far" in said
     assert "Traceback" not in said + errors
-    for _ in range(100):
-        try:
-            os.killpg(process.pid, 0)
-        except ProcessLookupError:
-            return
-        time.sleep(0.1)
-    pytest.fail("a worker outlives the command")
+    assert process_groups.gone(process.pid), "a worker outlives the command"

@@ -13,6 +13,7 @@ import sys
 import time
 from pathlib import Path
 
+import process_groups
 import pytest
 from study_plans import SKIN, plan, rows, run
 
@@ -59,13 +60,7 @@ def test_workers_go_when_their_parent_is_killed_alone(tmp_path):
     process.stdout.readline(), process.stdout.readline()  # the second is told when a worker has answered
     os.kill(process.pid, signal.SIGKILL)
     process.communicate(timeout=60)
-    for _ in range(100):
-        try:
-            os.killpg(process.pid, 0)
-        except ProcessLookupError:
-            return
-        time.sleep(0.1)
-    pytest.fail("a worker outlives its parent")
+    assert process_groups.gone(process.pid), "a worker outlives its parent"
 
 
 LONG = {**SKIN, "count": 60}
