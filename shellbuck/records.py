@@ -172,6 +172,37 @@ class Beside:
     note: str = ""
 
 
+@dataclass(frozen=True)
+class ModeBasis:
+    """What a stability or local margin rests on: the very mode, or what stands there in place of one.
+
+    `kind` is "mode" for a computed mode of barrel or bay, "equation" for a formula of the standard that gives a load
+    and no mode, "column" for the tube as a beam, "plate" for a field between ribs or a rib, which `field` describes.
+    `load` names that load among the `loads` of the load case; empty where it is not one of them. `line_load` [N/m] is
+    the load before any factor and before the relief p R/2; `temperature` [K] and `pressure` [Pa] are those of its state
+    (pressure 0: no hoop tension in it, whatever the load case has). `region` has the length `length` [m]; `m`
+    half-waves lie along it, `n` full waves around. `limited` says what sets the capacity in place of the mode; empty
+    where the mode does. `beside` names the load whose mode is shown for comparison where `kind` has none of its own.
+    """
+
+    kind: Literal["mode", "equation", "column", "plate"]
+    load_case: str
+    load: str
+    temperature: float
+    pressure: float
+    theory: str
+    edges: str
+    prestress: str
+    line_load: float
+    region: Literal["barrel", "bay between rings", "field between ribs", "rib"]
+    length: float | None = None
+    m: int | None = None
+    n: int | None = None
+    field: str = ""
+    limited: str = ""
+    beside: str = ""
+
+
 Status = Literal["holds", "fails", "refused", "withheld", "not compressed", "not covered"]
 
 
@@ -181,6 +212,7 @@ class MarginRow:
 
     `margin` is the official (total) margin, `net_margin` the net form beside it. `demand` is the limit value of
     the line load [N/m], the axial force [N] or the stress [Pa], `capacity` its allowable; `quantity` says which.
+    `basis` is what the capacity rests on; None for strength and for rows without a capacity.
     """
 
     load_case: str
@@ -203,6 +235,7 @@ class MarginRow:
     note: str = ""
     worked: tuple[Worked, ...] = ()
     beside: tuple[Beside, ...] = ()
+    basis: ModeBasis | None = None
 
 
 @dataclass(frozen=True)

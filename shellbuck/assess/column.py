@@ -11,7 +11,8 @@ from dataclasses import replace
 from .. import closed_form
 from ..handbook import interaction, orthotropic, work
 from ..records import Beside, Check
-from .elastic import CUT_NOTE
+from .basis import column_basis
+from .elastic import CUT_NOTE, LIMIT
 from .rows import blank_row, verdict_of
 from .state import Part, State
 
@@ -47,4 +48,5 @@ def column(state: State) -> Part:
     return Part((replace(
         row, status=verdict_of(margin.value), capacity=P_cr, margin=margin.value, note=note,
         worked=(EI, euler, margin), beside=beside,
+        basis=column_basis(state, elastic[0][1], LIMIT if note else ""),
     ),), checks, elastic=elastic)  # fmt: skip

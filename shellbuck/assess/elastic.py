@@ -43,6 +43,8 @@ def cut_at_yield(
 
 
 CUT_NOTE = "cut off at compressive yield"
+LIMIT = "compressive yield"
+"""What sets the capacity of a row whose elastic load lies above it."""
 
 
 def cut_check(mode: str) -> Check:

@@ -7,7 +7,8 @@ from ..model import Orthogrid, StiffenedWall, TriangularGrid
 from ..model.case import ring_spacing
 from ..records import Beside, Worked
 from ..walls import RibFamily
-from .elastic import CUT_NOTE, cut_check
+from .basis import plate_basis
+from .elastic import CUT_NOTE, LIMIT, cut_check
 from .rows import local_row
 from .state import Part, State
 
@@ -35,13 +36,14 @@ def ribs(state: State) -> Part:
 
 def _row(
     state: State, mode: str, elastic: float, at_yield: float, *, worked: tuple[Worked, ...], equation: str,
-    source: str, beside: tuple[Beside, ...],
+    source: str, beside: tuple[Beside, ...], region: str, field: str,
 ) -> Part:  # fmt: skip
-    """Row of a local elastic load [N/m], cut off at the load `at_yield` of compressive yield."""
+    """Row of a local elastic load [N/m] of the field that is described, cut off at the load `at_yield` of compressive
+    yield."""
     cut = elastic > at_yield
     row = local_row(
         state, mode, min(elastic, at_yield), equation=equation, source=source, worked=worked, beside=beside,
-        note=CUT_NOTE if cut else "",
+        note=CUT_NOTE if cut else "", basis=plate_basis(state, elastic, region, field, LIMIT if cut else ""),
     )  # fmt: skip
     return Part((row,), (cut_check(mode),) if cut else (), elastic=((mode, elastic),))
 
@@ -69,6 +71,8 @@ def _triangular_pocket(state: State, wall: TriangularGrid) -> Part:
         state, "skin pocket", official.value, state.point.compressive_yield * t * (1 + alpha.value),
         worked=(alpha, *((c,) if chosen == 0 else ()), official), equation=f"N = c E t (1 + alpha) (t/h)^2, "
         f"{names[chosen]}", source=sources[chosen], beside=(Beside(names[1 - chosen], other.value),),
+        region="field between ribs", field=f"triangular skin pocket between ribs, height {h:.4g} m, skin {t:.4g} m: it "
+        "buckles by itself, about one buckle to a pocket",
     )  # fmt: skip
 
 
@@ -89,6 +93,8 @@ def _grid_ribs(state: State, wall: TriangularGrid) -> Part:
         equation=f"N = c E t (1 + alpha) (b/d)^2, c = {grid.HANDBOOK_CRIPPLING[wall.family]:g} "
         f"({wall.family} family)", source="NASA CR-124075 Rev A (second-hand)",
         beside=(Beside("hinged rib root, long plate with one edge free", float(hinged)),),
+        region="rib", field=f"rib of the grid as a plate, depth {d:.4g} m, thickness {b:.4g} m: its free edge waves "
+        "sideways, the skin stays",
     )  # fmt: skip
 
 
@@ -118,7 +124,9 @@ def _strip(state: State, wall: StiffenedWall | Orthogrid) -> Part:
         state, "skin pocket" if pocket else "skin strip", flat.value, state.point.compressive_yield * (t + A_b),
         worked=(sigma, flat), equation="sigma = 4 pi^2 E/(12 (1 - nu^2)) (t/b)^2 over the centre-to-centre width; "
         "the skin's share of the line load is t/(t + A_s/b)", source="Timoshenko & Gere (memory)",
-        beside=tuple(beside),
+        beside=tuple(beside), region="field between ribs", field=f"{'skin pocket' if pocket else 'skin strip'} "
+        f"between stringers, width {b:.4g} m, skin {t:.4g} m: half-waves about as long as the strip is wide, "
+        "alternately inward and outward from strip to strip",
     )  # fmt: skip
 
 
@@ -133,5 +141,7 @@ def _web(state: State, stringer: RibFamily) -> Part:
     return _row(
         state, "stringer web", line.value, at_yield, worked=(k, sigma, line),
         equation="hinged root, long plate with one edge free, at the skin's strain",
-        source="own exact limit (textbook value 0.4255 at nu = 0.3)", beside=(),
+        source="own exact limit (textbook value 0.4255 at nu = 0.3)", beside=(), region="rib",
+        field=f"stringer web as a plate, depth {stringer.depth:.4g} m, thickness {stringer.thickness:.4g} m: its free "
+        "edge waves sideways, the skin stays",
     )  # fmt: skip

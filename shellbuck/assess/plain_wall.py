@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from ..handbook import plain, work
-from ..records import Beside, Check, Knockdown, Load, Worked
-from .elastic import cut_at_yield, elastic_check
+from ..records import Beside, Check, Knockdown, Load, ModeBasis, Worked
+from .basis import mode_basis
+from .elastic import LIMIT, cut_at_yield, elastic_check
 from .knockdown import own_knockdown, plain_knockdown, too_thin
 from .rows import PairCapacity, mixed_net, pair_row, refused_row, uncompressed_row, waves_check
 from .state import Part, State
@@ -18,12 +19,14 @@ _LENGTH_SOURCE = "NASA SP-8007 Rev 2, 2.5.1"
 
 @dataclass(frozen=True)
 class _Side:
-    """Capacity of one of the two loads: total and net [N/m], the worked lines, and the equation."""
+    """Capacity of one of the two loads: total and net [N/m], the worked lines, the equation, and the load with a mode
+    that it is made of in place of the standard's equation."""
 
     total: float
     net: float
     worked: tuple[Worked, ...]
     equation: str
+    made_of: Load | None = None
 
 
 def classical_load(state: State, length: float, label: str) -> tuple[Load, tuple[Worked, ...]]:
@@ -91,10 +94,14 @@ def general(state: State) -> Part:
         + (f"; increment {d_gamma:.4f} (Fig 4-5, reduced by its scatter)" if d_gamma else ""),
         source="NASA SP-8007 Rev 2", worked=(*steps, *knockdown.worked, *extra, *axial.worked, *bending.worked),
         beside=tuple(Beside(ld.name, ld.line_load, f"(m, n) = ({ld.m}, {ld.n})") for ld in (*theories, *pressed)),
+        basis=_basis(
+            state, state.L, classical, (axial, bending), pressed[0] if d_gamma else theories[0],
+            pressure=state.load.p_min if d_gamma else 0.0,
+        ),
     )  # fmt: skip
     elastic = elastic_check(state, state.wall, mode, mixed_net(state, capacity))
     if elastic.status == "refused":
-        row = refused_row(state, mode, elastic.text, worked=row.worked, beside=row.beside)
+        row = refused_row(state, mode, elastic.text, worked=row.worked, beside=row.beside, basis=row.basis)
     return part + Part((row,), (*checks, elastic), knockdowns=(knockdown,))
 
 
@@ -123,6 +130,8 @@ def bare_bay(state: State, length: float) -> Part:
         source="NASA SP-8007 Rev 2, Eqs 1-15", note=note,
         worked=(*steps, *knockdown.worked, *axial.worked, *bending.worked),
         beside=tuple(Beside(ld.name, ld.line_load, f"(m, n) = ({ld.m}, {ld.n})") for ld in theories),
+        basis=_basis(state, length, classical, (axial, bending), theories[0], pressure=0.0,
+                     limited=LIMIT if note else ""),
     )  # fmt: skip
     return part + Part((row,), (*checks, *cut), knockdowns=(knockdown,))
 
@@ -158,4 +167,17 @@ def _long(state: State, side: _Side, gamma: float, sanders: Load) -> _Side:
     if net >= side.net:
         return side
     equation = f"factor times the Sanders load at (m, n) = ({sanders.m}, {sanders.n}) + p R/2, no increment"
-    return _Side(net + state.relief, net, (), equation)
+    return _Side(net + state.relief, net, (), equation, sanders)
+
+
+def _basis(
+    state: State, length: float, letter: Load, sides: tuple[_Side, _Side], beside: Load, *, pressure: float,
+    limited: str = "",
+) -> ModeBasis:  # fmt: skip
+    """What the larger of the two uses of capacity rests on: the standard's letter, which has no mode, or a load that
+    replaces it."""
+    axial, bending = sides
+    leading = axial if max(state.N_a, 0.0) / axial.total >= state.N_b / bending.total else bending
+    if leading.made_of is not None:
+        return mode_basis(state, leading.made_of, length, limited=limited)
+    return mode_basis(state, letter, length, pressure=pressure, beside=beside, limited=limited)

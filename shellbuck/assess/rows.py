@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from ..handbook import interaction, work
-from ..records import Beside, Check, Knockdown, Load, MarginRow, Worked
+from ..records import Beside, Check, Knockdown, Load, MarginRow, ModeBasis, Worked
 from .state import State
 
 NO_COMPRESSION = "the wall carries no compression"
@@ -46,12 +46,12 @@ def verdict_of(margin: float) -> str:
 
 def pair_row(
     state: State, mode: str, capacity: PairCapacity, knockdown: Knockdown, *, equation: str, source: str,
-    worked: tuple[Worked, ...] = (), beside: tuple[Beside, ...] = (), note: str = "",
+    worked: tuple[Worked, ...] = (), beside: tuple[Beside, ...] = (), note: str = "", basis: ModeBasis | None = None,
 ) -> MarginRow:  # fmt: skip
     """Margin of axial compression with bending, in total and in net form; for a wall that is compressed."""
     row = blank_row(
         state, mode, "stability", knockdown_axial=knockdown.axial, knockdown_bending=knockdown.bending,
-        knockdown_source=knockdown.source, equation=equation, source=source, beside=beside, note=note,
+        knockdown_source=knockdown.source, equation=equation, source=source, beside=beside, note=note, basis=basis,
     )  # fmt: skip
     loads = (state.worked_axial, state.worked_bending)
     N_a, N_b, f_s = state.N_a, state.N_b, state.factor
@@ -82,15 +82,15 @@ def pair_row(
 
 def local_row(
     state: State, mode: str, N_local: float, *, equation: str, source: str, worked: tuple[Worked, ...],
-    beside: tuple[Beside, ...] = (), note: str = "",
+    beside: tuple[Beside, ...] = (), note: str = "", basis: ModeBasis | None = None,
 ) -> MarginRow:  # fmt: skip
     """Margin of a local mode: factor 1, relief of closed ends only."""
     row = blank_row(
-        state, mode, "local", equation=equation, source=source, beside=beside, note=note, worked=worked,
+        state, mode, "local", equation=equation, source=source, beside=beside, note=note, worked=worked, basis=basis,
         knockdown_axial=1.0, knockdown_bending=1.0, knockdown_source="local modes carry factor 1 (own rule)",
     )  # fmt: skip
     if not state.compressed:
-        return replace(row, note=_joined(note, NO_COMPRESSION))
+        return replace(row, note=_joined(note, NO_COMPRESSION), basis=None)
     tension = max(-state.N_a, 0.0)
     compression = state.N_b if tension else state.N_a + state.N_b
     relief = tension + state.relief

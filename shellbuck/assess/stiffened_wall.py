@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from ..records import Beside, Check, Knockdown, Load
-from .elastic import cut_at_yield, elastic_check
+from .basis import mode_basis
+from .elastic import LIMIT, cut_at_yield, elastic_check
 from .knockdown import own_knockdown, stiffened_knockdown
 from .rows import PairCapacity, blank_row, mixed_net, pair_row, refused_row, uncompressed_row, waves_check
 from .state import Part, State
@@ -58,9 +59,10 @@ def general(state: State, withheld: str) -> Part:
         equation=f"factor times the lower of Donnell and Sanders ({official.theory}, m = {official.m}, "
         f"n = {official.n}{', at minimum pressure by request' if asked and N_theta else ''}) + p R/2",
         source=official.source, worked=knockdown.worked, beside=tuple(beside),
+        basis=mode_basis(state, official, state.L, pressure=state.load.p_min if asked else 0.0),
     )  # fmt: skip
     if elastic.status == "refused":
-        row = refused_row(state, mode, elastic.text, worked=row.worked, beside=row.beside)
+        row = refused_row(state, mode, elastic.text, worked=row.worked, beside=row.beside, basis=row.basis)
     return part + Part((row,), (*checks, elastic), knockdowns=(knockdown,))
 
 
@@ -104,6 +106,7 @@ def panel(state: State, length: float, withheld: str) -> Part:
         state, mode, PairCapacity(nets[0] + state.relief, nets[1] + state.relief, *nets), knockdown,
         equation=f"factor times the lower of Donnell and Sanders over the bay ({lowest.theory}, m = {lowest.m}, "
         f"n = {lowest.n}) + p R/2", source=lowest.source, worked=knockdown.worked, note=note,
+        basis=mode_basis(state, lowest, length, limited=LIMIT if note else ""),
         beside=tuple(Beside(ld.name, ld.line_load, f"(m, n) = ({ld.m}, {ld.n})") for ld in loads),
     )  # fmt: skip
     waves = waves_check(state, mode, lowest)
