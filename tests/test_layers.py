@@ -15,7 +15,7 @@ ROOT = Path(shellbuck.__file__).parent
 # low to high; a package may import its own floor's own package and every lower floor
 FLOORS = [
     {"errors", "sources", "catalogue", "samples", "looks", "__init__"},
-    {"model", "records"},
+    {"model", "records", "engine_records"},
     {"walls", "handbook"},
     {"files", "eigen", "mesh"},
     {"closed_form", "ritz", "fe"},
@@ -30,7 +30,7 @@ FLOORS = [
 LEVEL = {name: i for i, floor in enumerate(FLOORS) for name in floor}
 
 # the same floor, other package: only these
-SAME_FLOOR = {("walls", "handbook"), ("sources", "errors"), ("files", "mesh")}
+SAME_FLOOR = {("walls", "handbook"), ("sources", "errors"), ("files", "mesh"), ("records", "engine_records")}
 
 DOORS = {"pint": "files", "pydantic": "files", "pydantic_core": "files", "tomllib": "files", "jinja2": "report",
          "markupsafe": "report", "matplotlib": "report", "sympy": "report", "click": "cli", "rich": "cli",
