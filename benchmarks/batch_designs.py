@@ -96,7 +96,7 @@ def margins_case() -> sb.Case:
     loads = (sb.LoadCase("pad", factors, axial_force=4e5, bending_moment=2e5),
              sb.LoadCase("flight", factors, axial_force=8e5, bending_moment=3e5, pressure_minimum=5e4,
                          pressure_maximum=1e5, axial_force_includes_thrust=False))  # fmt: skip
-    metal = sb.Material("metal", "benchmark", 2800.0, 0.33, (sb.MaterialPoint(294.0, 70e9, 400e6, 450e6),))
+    metal = sb.Material("metal", "benchmark", 2800.0, 0.33, (sb.MaterialPoint(294.0, 70e9, 400e6, 450e6, None, 400e6),))
     wall = sb.Orthogrid("inside", 0.012, 0.0025, 0.0025, stringer_count=120, ring_count=19)
     return sb.Case(sb.Barrel(1.5, 2.4, "closed", 2.6e-3, 2.5e-3), wall, loads, metal)
 

@@ -74,6 +74,10 @@ MESSAGES: dict[str, str] = {
     "unit-kind": "A quantity is a short string such as \"2.3 mm\".",
     "unit-absolute": "Pressure is gauge across the wall at the station: inside minus outside.",
     # the model
+    "compression-yield-missing": "Stability and compression are judged by the compressive yield strength. "
+    "Cold-worked sheet may have .6 of its tension yield, so nothing is assumed: give it, or choose \"as tension\".",
+    "compression-yield-as-tension": "The compressive yield strength is taken as the tension yield: by request, or "
+    "because the library has no source for it. The rows at yield and every cut-off at yield rest on that.",
     "skin-thickness-pair": "Nominal and minimum skin thickness go together: the minimum decides stability and "
     "strength, the nominal decides mass.",
     "skin-thickness-order": "The minimum cannot be larger than the nominal.",

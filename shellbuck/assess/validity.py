@@ -9,7 +9,7 @@ from dataclasses import replace
 
 from ..handbook import plain
 from ..model import Case, GivenStiffness, Orthogrid, PlainWall, StiffenedWall, TriangularGrid
-from ..model.case import ring_spacing, stringer_spacing
+from ..model.case import metals, ring_spacing, stringer_spacing
 from ..records import Check, Load, LoadCaseResult, MarginRow
 from ..walls import SmearedWall
 from .plain_wall import LONG_RATIO, SHORT_RATIO
@@ -45,6 +45,12 @@ def case_checks(case: Case, wall: SmearedWall) -> Iterator[Check]:
             "typical-properties", "warned", f"{case.material.name}: library values are typical values, not allowables",
             "material", case.material.source,
         )  # fmt: skip
+    for where, metal in metals(case.material, case.wall):
+        if caution := metal.yield_caution:
+            yield Check(
+                "compression-yield-as-tension", "warned", f"{metal.name}: {caution}", where,
+                "own rule: a compressive yield is given or chosen",
+            )
     yield from _fit_checks(case)
     ring = next((r for r in wall.ribs if r.name == "rings"), None)
     if ring is not None:

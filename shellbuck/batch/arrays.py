@@ -135,7 +135,8 @@ class Metal:
         self.points = [
             Point(
                 p.youngs_modulus, p.youngs_modulus if p.compression_modulus is None else p.compression_modulus,
-                p.tension_yield, p.tension_yield if p.compression_yield is None else p.compression_yield, p.ultimate,
+                p.tension_yield, p.tension_yield if isinstance(p.compression_yield, str) else p.compression_yield,
+                p.ultimate,
             ) for p in material.points
         ]  # fmt: skip
         self.temperatures = np.array([p.temperature for p in material.points])

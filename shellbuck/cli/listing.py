@@ -9,7 +9,7 @@ import click
 
 from ..catalogue import EDGE_SETS, FAILURE_MODES, MESSAGES
 from ..errors import Problem, Refusal
-from ..model import FACTOR_SETS
+from ..model import FACTOR_SETS, MaterialPoint
 from ..model.barrel import HELD
 from ..sources import SOURCES
 
@@ -40,12 +40,17 @@ def show_material(name: str) -> None:
     for p in metal.points:
         click.echo(
             f"  {p.temperature:5g} K: E {p.youngs_modulus / 1e9:g} GPa (compression {p.compressive_modulus / 1e9:g}), "
-            f"yield {p.tension_yield / 1e6:g} MPa (compression {p.compressive_yield / 1e6:g}), "
+            f"yield {p.tension_yield / 1e6:g} MPa (compression {_compressive(p)}), "
             f"ultimate {p.ultimate / 1e6:g} MPa"
         )
     click.echo("standing of the values:")
     for key, standing in metal.standings:
         click.echo(f"  {key}: {standing}")
+
+
+def _compressive(point: MaterialPoint) -> str:
+    chosen = point.compression_yield
+    return chosen if isinstance(chosen, str) else f"{chosen / 1e6:g}"
 
 
 def list_factors() -> None:

@@ -9,6 +9,7 @@ from typing import Any
 
 from ..model import FACTOR_SETS, Case, Factors, Material
 from ..model.checked import Checked, Quantity, declared, marker, without_none
+from .library import material
 
 _WRITTEN = {
     "length": (1e-3, "mm"), "force": (1.0, "N"), "moment": (1.0, "N*m"), "pressure": (1e3, "kPa"),
@@ -41,8 +42,11 @@ def case_text(case: Case, comment: str = "") -> str:
 
 def _table(part: Checked, path: str) -> Iterator[str]:
     if isinstance(part, Material) and part.library:
-        held = ["hold_below_data = true"] if part.hold_below_data else []
-        yield from (f"[{path}]", f"name = {_text(part.name)}", *held)
+        beside = ["hold_below_data = true"] if part.hold_below_data else []
+        if part.points != material(part.name).points:  # the one thing that a case may say beside the name
+            chosen = part.points[0]
+            beside.append(f"compression_yield = {_value(type(chosen), 'compression_yield', chosen.compression_yield)}")
+        yield from (f"[{path}]", f"name = {_text(part.name)}", *beside)
         return
     entries = list(_entries(part))
     if hasattr(type(part), "kind"):
@@ -85,7 +89,7 @@ def _factors(value: Factors) -> str:
 def _value(cls: type, name: str, value: Any) -> str:
     hint, _ = without_none(declared(cls)[name])
     mark = marker(hint)
-    if isinstance(mark, Quantity):
+    if isinstance(mark, Quantity) and not isinstance(value, str):
         if mark.kind == "number":
             return repr(float(value))
         scale, unit = _WRITTEN[mark.kind]

@@ -22,8 +22,10 @@ def shown_quantity(mark: Quantity) -> WithJsonSchema:
     unit = SI_UNIT[mark.kind].replace(" ", "*")
     limits = "" if low is None and high is None else f", {mark.low:g} to {mark.high:g} {unit}"
     shown = example(mark.kind, mark.low)
+    words = "".join(f', or "{word}"' for word in mark.words)
     return WithJsonSchema({
-        "type": "string", "minLength": 2, "description": f"{mark.kind} with its unit{limits}, for example {shown}"
+        "type": "string", "minLength": 2,
+        "description": f"{mark.kind} with its unit{limits}, for example {shown}{words}",
     })  # fmt: skip
 
 
@@ -62,7 +64,10 @@ OR_NAMED_FACTORS = OrElse({"enum": list(FACTOR_SETS)})
 OR_NAMED_METAL = OrElse(
     {"type": "string", "description": "name of a library metal"},
     {
-        "type": "object", "properties": {"name": {"type": "string"}, "hold_below_data": {"type": "boolean"}},
+        "type": "object", "properties": {
+            "name": {"type": "string"}, "hold_below_data": {"type": "boolean"},
+            "compression_yield": {"type": "string", "description": 'stress with its unit, or "as tension"'},
+        },
         "required": ["name"], "additionalProperties": False,
     },
 )  # fmt: skip

@@ -1,4 +1,4 @@
-"""File tables from the model's own declarations. The only door to pydantic.
+"""File tables from the model's own declarations. The only door to pydantic, with `readers.py`.
 
 Every model dataclass says in its annotations what its fields are; this module turns that into a pydantic model that
 reads quantities with units, and turns pydantic's errors into our problems. Nothing is declared twice.
@@ -24,10 +24,9 @@ from pydantic import (
     WrapValidator,
     create_model,
 )
-from pydantic_core import PydanticCustomError
 
 from ..errors import Problem, Refusal
-from ..model import FACTOR_SETS, Factors, Material
+from ..model import FACTOR_SETS, Factors, Material, MaterialPoint
 from ..model.checked import (
     Checked,
     Matrix,
@@ -36,83 +35,30 @@ from ..model.checked import (
     Whole,
     declared,
     marker,
-    number_problems,
     without_none,
 )
+from ..model.material import AS_TENSION
 from .jsonwords import OR_NAMED_FACTORS, OR_NAMED_METAL, shown_matrix, shown_quantity, shown_text, shown_whole
-from .units import UnitError, in_written_unit, parse_quantity
+from .readers import custom, matrix, quantity, whole
 
 _INTERNAL = {"library", "standings"}
 """Fields that a file may not set."""
 
-_NAMED = {"name", "hold_below_data"}
+_NAMED = {"name", "hold_below_data", "compression_yield"}
 """A material table with these keys alone names a metal of the library."""
-
-
-def _custom(problem: Problem) -> PydanticCustomError:
-    return PydanticCustomError("problem", "{what}", {"what": problem.what, "problem": problem})
-
-
-def _quantity(mark: Quantity) -> BeforeValidator:
-    def read(value: Any) -> float:
-        try:
-            number = parse_quantity(value, mark.kind, mark.low, mark.high)
-        except UnitError as error:
-            raise _custom(error.problem) from None
-        for problem in number_problems("", number, mark):
-            raise _custom(_as_written(problem, value, mark) if isinstance(value, str) else problem)
-        return number
-
-    return BeforeValidator(read)
-
-
-def _as_written(problem: Problem, text: str, mark: Quantity) -> Problem:
-    """A problem of a range with what the file holds; temperatures have a zero of their own in every unit."""
-    allowed = problem.allowed
-    if mark.kind == "temperature":
-        low, high = (in_written_unit(x, text, mark.kind) for x in (mark.low, mark.high))
-        allowed += "" if low.endswith(" K") else f" ({low} to {high})"
-    return replace(problem, got=text[:60], allowed=allowed)
-
-
-def _whole(value: Any) -> int:
-    if isinstance(value, bool) or not isinstance(value, int):
-        raise _custom(Problem("value-kind", "a whole number is needed", "", repr(value)[:60]))
-    return value
-
-
-def _matrix(kind: str) -> BeforeValidator:
-    def read(value: Any) -> tuple[tuple[float, ...], ...]:
-        shape = 'three rows of three numbers with their unit: { unit = "MN/m", rows = [[..], [..], [..]] }'
-        if not isinstance(value, dict) or set(value) != {"unit", "rows"}:
-            raise _custom(Problem("stiffness-shape", "a block of stiffness is needed", "", repr(value)[:60], shape))
-        rows = value["rows"]
-        good = isinstance(rows, list) and len(rows) == 3
-        good = good and all(isinstance(r, list) and len(r) == 3 for r in rows)
-        good = good and all(isinstance(x, int | float) and not isinstance(x, bool) for r in rows for x in r)
-        if not good or not isinstance(value["unit"], str):
-            raise _custom(Problem("stiffness-shape", "a block of stiffness is needed", "", repr(rows)[:60], shape))
-        try:
-            return tuple(tuple(parse_quantity(f"{float(x)!r} {value['unit']}", kind) for x in r) for r in rows)
-        except UnitError as error:
-            raise _custom(error.problem) from None
-        except OverflowError:
-            raise _custom(Problem("value-range", "the value is not finite", "", repr(rows)[:60])) from None
-
-    return BeforeValidator(read)
 
 
 def _factors(value: Any, handler: Any) -> Any:
     if isinstance(value, str):
         if value in FACTOR_SETS:
             return FACTOR_SETS[value]
-        raise _custom(Problem(
+        raise custom(Problem(
             "factor-set-unknown", "no such set of factors", "", repr(value)[:60],
             ", ".join(FACTOR_SETS) + ", or a table with ultimate_factor, yield_factor and source",
             suggestion(value, list(FACTOR_SETS)),
         ))  # fmt: skip
     if not isinstance(value, dict):
-        raise _custom(Problem(
+        raise custom(Problem(
             "value-kind", "a set of factors is needed", "", repr(value)[:60],
             ", ".join(f'"{n}"' for n in FACTOR_SETS) + ", or a table with ultimate_factor, yield_factor and source",
         ))  # fmt: skip
@@ -126,8 +72,29 @@ def _material(value: Any, handler: Any, info: ValidationInfo) -> Any:
     try:
         metal = info.context["look_up"](value["name"] if named else value)
     except Refusal as refusal:
-        raise _custom(refusal.problems[0]) from None
-    return replace(metal, hold_below_data=value.get("hold_below_data") is True) if named else metal
+        raise custom(refusal.problems[0]) from None
+    return _as_chosen(metal, value) if named else metal
+
+
+def _as_chosen(metal: Material, table: dict[str, Any]) -> Material:
+    """A library metal with what the file says beside its name."""
+    points, standings = metal.points, metal.standings
+    if (chosen := table.get("compression_yield")) is not None:
+        try:
+            chosen = _chosen_yield().validate_python(chosen)
+        except ValidationError as error:
+            raise custom(error.errors()[0]["ctx"]["problem"].below("compression_yield")) from None
+        points = tuple(replace(p, compression_yield=chosen) for p in points)
+        given = ("compression_yield", "chosen in the case" if chosen == AS_TENSION else "given in the case")
+        standings = (*(s for s in standings if s[0] != given[0]), given)
+    held = table.get("hold_below_data") is True
+    return replace(metal, points=points, standings=standings, hold_below_data=held)
+
+
+@cache
+def _chosen_yield() -> TypeAdapter:
+    hint, _ = without_none(declared(MaterialPoint)["compression_yield"])
+    return TypeAdapter(file_type(hint))
 
 
 def shortened(key: str) -> str:
@@ -145,13 +112,13 @@ def file_type(hint: Any) -> Any:
     """Type that pydantic uses for a declared field."""
     mark = marker(hint)
     if isinstance(mark, Quantity):
-        return Annotated[float, _quantity(mark), shown_quantity(mark)]
+        return Annotated[float | str if mark.words else float, quantity(mark), shown_quantity(mark)]
     if isinstance(mark, Whole):
-        return Annotated[int, BeforeValidator(_whole), shown_whole(mark)]
+        return Annotated[int, BeforeValidator(whole), shown_whole(mark)]
     if isinstance(mark, Text):
         return Annotated[StrictStr, shown_text(mark)]
     if isinstance(mark, Matrix):
-        return Annotated[tuple[tuple[float, ...], ...], _matrix(mark.kind), shown_matrix(mark)]
+        return Annotated[tuple[tuple[float, ...], ...], matrix(mark.kind), shown_matrix(mark)]
     if hint is bool:
         return StrictBool
     if get_origin(hint) is tuple and isinstance(get_args(hint)[0], type):

@@ -51,7 +51,7 @@ def variation(entry: Any, case: Case, method: str, where: str, si: bool = False)
     keys = _keys(entry, factor, where)
     found = tuple(place for key in keys for place in places(case, key, f"{where}.key"))
     first = found[0]
-    if factor and (first.kind != "quantity" or any(p.base is None for p in found)):
+    if factor and (first.kind != "quantity" or any(not isinstance(p.base, int | float) for p in found)):
         raise Refusal(Problem("study-factor", "there is no number in the base case to multiply", f"{where}.factor",
                               ", ".join(keys), "a quantity that the case gives"))  # fmt: skip
     name = entry.get("name", "")

@@ -25,11 +25,12 @@ SI_UNIT = {
 
 @dataclass(frozen=True)
 class Quantity:
-    """A float in SI with its dimension `kind` (a key of SI_UNIT) and its allowed closed range."""
+    """A float in SI with its dimension `kind` (a key of SI_UNIT) and its allowed closed range, or one of `words`."""
 
     kind: str
     low: float = -math.inf
     high: float = math.inf
+    words: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -103,7 +104,8 @@ def _field_problems(cls: type, name: str, value: Any) -> Iterator[Problem]:
         return
     mark = marker(hint)
     if isinstance(mark, Quantity):
-        yield from number_problems(name, value, mark)
+        if not (isinstance(value, str) and value in mark.words):
+            yield from number_problems(name, value, mark)
     elif isinstance(mark, Whole):
         if isinstance(value, bool) or not isinstance(value, int):
             yield Problem("value-kind", "a whole number is needed", name, repr(value)[:60])
@@ -134,7 +136,9 @@ def number_problems(name: str, value: Any, mark: Quantity | Whole) -> Iterator[P
     except (TypeError, ValueError):
         number = math.nan
     if math.isnan(number):
-        yield Problem("value-kind", "a number in SI is needed", name, repr(value)[:60])
+        words = "" if isinstance(mark, Whole) else " or ".join(f'"{word}"' for word in mark.words)
+        allowed = words and f"a number, or {words}"
+        yield Problem("value-kind", "a number in SI is needed", name, repr(value)[:60], allowed)
     elif not mark.low <= number <= mark.high or math.isinf(number):
         shown = f"{number:g} {unit}".strip()
         allowed = f"{mark.low:g} to {mark.high:g} {unit}".strip()

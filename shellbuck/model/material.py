@@ -17,6 +17,9 @@ ROOM_TEMPERATURE = 294.0
 _SAME_TEMPERATURE = 10.0
 """[K]; a point serves a load case this near to it (own rule: properties move by well under 1 %)."""
 
+AS_TENSION = "as tension"
+"""The choice to take a compressive yield that is not known as the tension yield."""
+
 _FAMILY_E = {"aluminium": (60e9, 85e9), "steel": (170e9, 220e9), "titanium": (95e9, 125e9)}
 
 
@@ -31,8 +34,9 @@ class MaterialPoint(Checked):
     youngs_modulus, compression_modulus : float
         Tension and compression modulus [Pa]; the compression modulus defaults to the other.
     tension_yield, compression_yield, ultimate : float
-        0.2 % yield in tension and compression, tension ultimate [Pa]. A missing compression yield is taken as
-        the tension yield.
+        0.2 % yield in tension and compression, tension ultimate [Pa]. The compression yield must be said: cold-worked
+        sheet may have .6 of its tension yield along the rolling direction. "as tension" takes the tension yield by
+        choice, and every page warns of it.
     """
 
     temperature: Annotated[float, Quantity("temperature", 1.0, 1500.0)]
@@ -40,9 +44,15 @@ class MaterialPoint(Checked):
     tension_yield: Annotated[float, Quantity("stress", 5e6, 3e9)]
     ultimate: Annotated[float, Quantity("stress", 5e6, 4e9)]
     compression_modulus: Annotated[float, Quantity("stress", 1e3, 1e15)] | None = None
-    compression_yield: Annotated[float, Quantity("stress", 5e6, 3e9)] | None = None
+    compression_yield: Annotated[float | str, Quantity("stress", 5e6, 3e9, (AS_TENSION,))] | None = None
 
     def cross_problems(self) -> Iterator[Problem]:
+        if self.compression_yield is None:
+            yield Problem(
+                "compression-yield-missing", "the compressive yield strength is missing; cold-worked sheet may have .6 "
+                "of its tension yield", "compression_yield", "nothing", f'a stress, or "{AS_TENSION}"',
+                f'give it with its source, or choose compression_yield = "{AS_TENSION}" (every page then warns)',
+            )
         if self.ultimate < self.tension_yield:
             yield Problem(
                 "strength-order", "the ultimate strength is below the yield strength", "ultimate",
@@ -57,7 +67,7 @@ class MaterialPoint(Checked):
     @property
     def compressive_yield(self) -> float:
         """Yield strength in compression [Pa]."""
-        return self.compression_yield or self.tension_yield
+        return self.tension_yield if self.compression_yield == AS_TENSION else self.compression_yield
 
 
 @dataclass(frozen=True)
@@ -116,6 +126,16 @@ class Material(Checked):
                         "modulus-implausible", f"not a modulus of {self.family or 'a metal'}", f"points.{i}.{key}",
                         f"{E / 1e9:g} GPa", f"{low / 1e9:g} to {high / 1e9:g} GPa", f"{slip}check the unit",
                     )  # fmt: skip
+
+    @property
+    def yield_caution(self) -> str:
+        """What every page says of a compressive yield that is taken as the tension yield; empty where none is."""
+        chosen = [p.temperature for p in self.points if p.compression_yield == AS_TENSION]
+        if not chosen:
+            return ""
+        some = "" if len(chosen) == len(self.points) else f" at {', '.join(f'{T:g}' for T in chosen)} K"
+        why = "none is sourced in the library" if self.library else "by request"
+        return f"compressive yield{some} taken as the tension yield ({why}); cold-worked sheet may have .6 of it"
 
     def at(self, temperature: float | None) -> MaterialPoint:
         """Values at `temperature` [K]; None means room temperature.

@@ -46,7 +46,7 @@ def _rows(value: Any, path: str, raw: Any) -> Iterator[InputRow]:
             mark = marker(hint)
             if isinstance(part, Checked) or (isinstance(part, tuple) and part and isinstance(part[0], Checked)):
                 yield from _rows(part, f"{path}.{f.name}", inner)
-            elif isinstance(mark, Quantity):
+            elif isinstance(mark, Quantity) and not isinstance(part, str):
                 used = f"{plain_number(part, 6)} {SI_UNIT[mark.kind]}".strip()
                 yield InputRow(f"{path}.{f.name}", "" if inner is None else str(inner), used)
             else:

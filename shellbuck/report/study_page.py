@@ -13,6 +13,7 @@ from markupsafe import Markup
 from .. import __version__
 from ..files.results import json_text, plain, versions
 from ..files.studyfolder import StudyFolder
+from ..model.case import metals
 from ..records import shown_margin
 from ..study.design import Design
 from ..study.maps import Map
@@ -66,6 +67,7 @@ def study_page(
     return filled(
         "study.html",
         title=plan.title or f"Study of {plan.case.identity.title}", case=plan.case, file=plan.base, plan=plan,
+        metals=[metal for _, metal in metals(plan.case.material, plan.case.wall)],
         summary=summary, words=summary.words, assumed=() if found is None else found.words,
         figures=[(d, Markup(inline(d.svg, f"f{i}"))) for i, d in enumerate(drawn)], points=folder.points,
         rows=_rows(study, folder, linked, display),

@@ -74,7 +74,7 @@ def test_rectangular_pocket_has_the_finite_value_beside():
 
 
 def test_strip_share_weighs_the_stringers_by_their_modulus():
-    steel = sb.Material("steel", "test", 7900.0, 0.28, (sb.MaterialPoint(294.0, 200e9, 600e6, 800e6),))
+    steel = sb.Material("steel", "test", 7900.0, 0.28, (sb.MaterialPoint(294.0, 200e9, 600e6, 800e6, None, 600e6),))
     got = row(sb.run(case(sb.StiffenedWall(replace(STRINGERS, material=steel)))), "skin strip")
     sigma = 4 * math.pi**2 * E / (12 * (1 - NU**2)) * (T / 0.08) ** 2
     assert got.capacity == pytest.approx(sigma * (T + 0.02 * 0.0025 / 0.08 * 200 / 72), rel=TIGHT)

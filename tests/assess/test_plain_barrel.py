@@ -237,7 +237,7 @@ def test_signs_that_differ_are_said():
 
 
 def test_temperature_selects_properties():
-    metal = replace(METAL, points=(sb.MaterialPoint(90.0, 80e9, 450e6, 500e6), METAL.points[0]))
+    metal = replace(METAL, points=(sb.MaterialPoint(90.0, 80e9, 450e6, 500e6, None, 450e6), METAL.points[0]))
     cold, room = (
         row(sb.run(case(PLAIN, load(temperature=T_), material=metal)), "general instability")
         for T_ in (90.0, 294.0)

@@ -11,11 +11,11 @@ import shellbuck as sb
 
 COLD = sb.Material(
     "metal over temperature", "test", 2800.0, 0.33,
-    (sb.MaterialPoint(90.0, 79e9, 420e6, 520e6, compression_modulus=80e9),
+    (sb.MaterialPoint(90.0, 79e9, 420e6, 520e6, compression_modulus=80e9, compression_yield="as tension"),
      sb.MaterialPoint(294.0, 70e9, 400e6, 450e6, compression_modulus=72e9, compression_yield=380e6),
-     sb.MaterialPoint(400.0, 65e9, 330e6, 390e6)),
+     sb.MaterialPoint(400.0, 65e9, 330e6, 390e6, compression_yield=330e6)),
 )  # fmt: skip
-STEEL = sb.Material("rib metal", "test", 7900.0, 0.29, (sb.MaterialPoint(294.0, 195e9, 700e6, 900e6),))
+STEEL = sb.Material("rib metal", "test", 7900.0, 0.29, (sb.MaterialPoint(294.0, 195e9, 700e6, 900e6, None, 700e6),))
 
 
 def blade(side: str, **more) -> sb.Stiffeners:

@@ -38,7 +38,7 @@ ROUNDING = 1e-12
 
 
 def metal(E: float, nu: float, density: float = 2700.0) -> Material:
-    return Material("test metal", "own test", density, nu, (MaterialPoint(294.0, E, 300e6, 400e6),))
+    return Material("test metal", "own test", density, nu, (MaterialPoint(294.0, E, 300e6, 400e6, None, 300e6),))
 
 
 ALUMINIUM = metal(72e9, 0.33)
