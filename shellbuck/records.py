@@ -66,6 +66,10 @@ class ModeBasis:
 
 Status = Literal["holds", "fails", "refused", "withheld", "not compressed", "not covered"]
 
+UNKNOWN: tuple[Status, ...] = ("refused", "withheld", "not covered")
+"""Statuses of rows about which nothing is known: a design that has one is never counted as held, and its smallest
+margin is not known."""
+
 
 @dataclass(frozen=True)
 class MarginRow:
@@ -175,7 +179,11 @@ class WallFigures:
 
 @dataclass(frozen=True)
 class Verdict:
-    """The outcome in words. `exit_status`: 0 all margins hold, 1 a margin is negative, 2 refused, 3 incomplete."""
+    """The outcome in words. `exit_status`: 0 all margins hold, 1 a margin is negative, 2 refused, 3 incomplete.
+
+    `smallest_margin` and where it governs are None where no row has a margin, and where a row is unknown (`UNKNOWN`):
+    it could be the smallest.
+    """
 
     exit_status: int
     word: Literal["holds", "does not hold", "refused", "incomplete"]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from ..errors import EXIT_HOLDS, EXIT_NEGATIVE_MARGIN, EXIT_REFUSED
 from ..model import Case, GivenStiffness, LoadCase, PlainWall
 from ..model.case import ring_spacing
-from ..records import Check, LoadCaseResult, MarginRow, Result, Verdict, WallFigures, shown_margin
+from ..records import UNKNOWN, Check, LoadCaseResult, MarginRow, Result, Verdict, WallFigures, shown_margin
 from ..walls import weigh
 from . import local, plain_wall, stiffened_wall
 from .column import column
@@ -125,15 +125,17 @@ def _verdict(cases: tuple[LoadCaseResult, ...], checks: list[Check]) -> Verdict:
         signs = "; where total and net margin differ in sign it rests on the credit for pressure"
     if least is not None:
         tail = f"smallest margin {shown_margin(least.margin)} ({least.mode}, load case {least.load_case})"
+    unknown = least is None or any(row.status in UNKNOWN for row in rows)
     common = dict(
-        smallest_margin=None if least is None else least.margin,
-        governing_load_case=None if least is None else least.load_case,
-        governing_mode=None if least is None else least.mode,
+        smallest_margin=None if unknown else least.margin,
+        governing_load_case=None if unknown else least.load_case,
+        governing_mode=None if unknown else least.mode,
     )
+    if unknown:
+        tail = tail.replace("smallest margin", "smallest of the other margins", 1)
     if refused:
         mode = refused[0].mode
         text = f"refused: {mode} has no margin ({refused[0].note.removeprefix(f'{mode}: ')})"
-        tail = tail.replace("smallest margin", "smallest of the other margins", 1)
         return Verdict(EXIT_REFUSED, "refused", "; ".join(filter(None, (text, tail))) + signs, **common)
     if failing:
         count = f"{len(failing)} of {len(rows)} margins negative"

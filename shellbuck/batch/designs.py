@@ -16,6 +16,7 @@ from .checks import model_refusals
 from .engines import Engines
 from .margins import ArrayState
 from .modes import load_case_rows
+from .statuses import FAILS, REFUSED, STATUSES, is_unknown
 from .workers import PIECES_PER_WORKER, LocalWorkers, map_chunks
 
 CHUNK = 8192
@@ -33,6 +34,9 @@ class Batch:
     margins : numpy.ndarray
         (N, load cases, modes) the official margins of the rows; nan where `assess` gives the row no margin (not
         compressed, withheld, refused) or gives no result.
+    statuses : numpy.ndarray
+        (N, load cases, modes) int8: why a row has a margin or none, as an index into `statuses.STATUSES`, the words of
+        `records.Status`. Every row of a design that the model or an engine refuses is refused.
     classical : numpy.ndarray
         (N, load cases) classical load of general instability without pressure [N/m]: the standard's equation for plain
         walls, else the lower of Donnell and Sanders; nan where it is withheld.
@@ -53,6 +57,7 @@ class Batch:
     modes: tuple[str, ...]
     load_cases: tuple[str, ...]
     margins: np.ndarray
+    statuses: np.ndarray
     classical: np.ndarray
     yield_use: np.ndarray
     thinness: np.ndarray
@@ -61,20 +66,55 @@ class Batch:
     reasons: np.ndarray
 
     @cached_property
-    def smallest(self) -> np.ndarray:
-        """Smallest margin of every design (N,); nan where there is none."""
+    def unknown(self) -> np.ndarray:
+        """Designs with a row that is refused, withheld or not covered (N,): nothing says that they hold."""
+        return is_unknown(self.statuses).any(axis=(1, 2)) | self.refused
+
+    @cached_property
+    def fails(self) -> np.ndarray:
+        """Designs with a negative margin (N,), whatever else is unknown about them."""
+        return (self.statuses == FAILS).any(axis=(1, 2))
+
+    @cached_property
+    def holds(self) -> np.ndarray:
+        """Designs of which every row holds or carries nothing (N,)."""
+        return ~self.unknown & ~self.fails
+
+    @cached_property
+    def smallest_known(self) -> np.ndarray:
+        """Smallest of the margins that there are (N,); nan where there is none. Where `unknown`, the smallest margin is
+        this or less."""
         least = np.fmin.reduce(self._flat, axis=1)
         return least if self._flat.shape[1] else np.full(self.refused.size, np.nan)
 
     @cached_property
+    def smallest(self) -> np.ndarray:
+        """Smallest margin of every design (N,); nan where there is none and where a row is unknown."""
+        return np.where(self.unknown, np.nan, self.smallest_known)
+
+    @cached_property
     def governing(self) -> np.ndarray:
-        """Row of the smallest margin (N,): load case times number of modes plus mode; -1 where there is none."""
-        flat = np.where(np.isnan(self._flat), np.inf, self._flat)
-        return np.where(np.isnan(self.smallest), -1, np.argmin(flat, axis=1))
+        """Row of the smallest margin (N,): load case times number of modes plus mode; -1 where there is none or where
+        a row is unknown."""
+        return np.where(np.isnan(self.smallest), -1, self._least_row)
 
     def governing_row(self, i: int) -> tuple[str, str] | None:
         """Load case and mode of the smallest margin of design i."""
-        row = int(self.governing[i])
+        return self._named(int(self.governing[i]))
+
+    def known_row(self, i: int) -> tuple[str, str] | None:
+        """Load case and mode of the smallest of the margins that design i has."""
+        return self._named(-1 if np.isnan(self.smallest_known[i]) else int(self._least_row[i]))
+
+    def status(self, i: int, load_case: str, mode: str) -> str:
+        """Status of one row of design i in words."""
+        return STATUSES[self.statuses[i, self.load_cases.index(load_case), self.modes.index(mode)]]
+
+    @cached_property
+    def _least_row(self) -> np.ndarray:
+        return np.argmin(np.where(np.isnan(self._flat), np.inf, self._flat), axis=1)
+
+    def _named(self, row: int) -> tuple[str, str] | None:
         return None if row < 0 else (self.load_cases[row // len(self.modes)], self.modes[row % len(self.modes)])
 
     @property
@@ -144,7 +184,7 @@ def cut(varied: Mapping[str, np.ndarray], size: int = CHUNK) -> Iterator[dict[st
 
 def joined(parts: list[Batch]) -> Batch:
     """Parts of one pattern put together."""
-    keys = ("margins", "classical", "yield_use", "thinness", "mass_per_area", "refused", "reasons")
+    keys = ("margins", "statuses", "classical", "yield_use", "thinness", "mass_per_area", "refused", "reasons")
     return Batch(
         parts[0].modes, parts[0].load_cases, *(np.concatenate([getattr(p, k) for p in parts]) for k in keys)
     )  # fmt: skip
@@ -167,10 +207,11 @@ def _part(job: tuple[Case, dict[str, np.ndarray]]) -> Batch:
 def _designs(case: Case, size: int) -> Batch:
     """Margins of designs that the model accepts."""
     engines = Engines(case, size=size)
-    margins, classical, yield_use, thinness, refusals = [], [], [], [], []
+    margins, statuses, classical, yield_use, thinness, refusals = [], [], [], [], [], []
     for load in case.load_cases:
         rows, load_classical = load_case_rows(ArrayState(case, load, engines))
         margins.append(np.stack(list(rows.margins.values()), axis=-1))
+        statuses.append(np.stack([rows.statuses[mode] for mode in rows.margins], axis=-1))
         classical.append(np.broadcast_to(load_classical, (size,)))
         yield_use.append(np.broadcast_to(rows.yield_use, (size,)))
         thinness.append(np.broadcast_to(rows.thinness, (size,)))
@@ -178,11 +219,11 @@ def _designs(case: Case, size: int) -> Batch:
     reasons = np.full(size, "", dtype=object)
     for code, mask in (*engines.failures, *refusals):
         reasons[mask & (reasons == "")] = code
-    margins, classical = np.stack(margins, axis=1), np.stack(classical, axis=-1)
+    margins, statuses, classical = np.stack(margins, axis=1), np.stack(statuses, axis=1), np.stack(classical, axis=-1)
     for _, mask in engines.failures:  # `assess` gives no result at all
-        margins[mask], classical[mask] = np.nan, np.nan
+        margins[mask], statuses[mask], classical[mask] = np.nan, REFUSED, np.nan
     return Batch(
-        tuple(rows.margins), tuple(load.name for load in case.load_cases), margins, classical,
+        tuple(rows.margins), tuple(load.name for load in case.load_cases), margins, statuses, classical,
         np.stack(yield_use, axis=-1), np.stack(thinness, axis=-1),
         np.array(np.broadcast_to(weigh(case).per_area, (size,)), dtype=float),
         reasons != "", reasons,
@@ -198,7 +239,9 @@ def _spread(part: Batch, keep: np.ndarray, reasons: np.ndarray) -> Batch:
         return full
 
     reasons[keep] = part.reasons[: keep.size]
+    statuses = np.full((reasons.size, *part.statuses.shape[1:]), REFUSED, dtype=np.int8)
+    statuses[keep] = part.statuses[: keep.size]
     return Batch(
-        part.modes, part.load_cases, wide(part.margins), wide(part.classical), wide(part.yield_use),
+        part.modes, part.load_cases, wide(part.margins), statuses, wide(part.classical), wide(part.yield_use),
         wide(part.thinness), wide(part.mass_per_area), reasons != "", reasons,
     )  # fmt: skip

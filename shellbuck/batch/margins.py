@@ -14,28 +14,59 @@ import numpy as np
 from ..assess.state import LEAST_LOAD, State, membrane_stresses
 from ..handbook import interaction, orthotropic, plain
 from ..handbook.strength import von_mises_stress
+from ..records import Status
 from ..walls import SmearedWall
 from .engines import Engines
+from .statuses import status_of
 
 
 @dataclass
 class Rows:
-    """Margins by mode in the order of `assess`, nan where a row has none; refusals as (code, mask); the largest general
-    net elastic capacity over compressive yield (N,), and the largest R/t or R/t_e of a factor that ends there, 0 where
-    there is none."""
+    """Margins by mode in the order of `assess`, nan where a row has none, and the status of every row as a code of
+    `statuses`; refusals as (code, mask); the largest general net elastic capacity over compressive yield (N,), and the
+    largest R/t or R/t_e of a factor that ends there, 0 where there is none."""
 
     size: int
     margins: dict[str, np.ndarray] = field(default_factory=dict)
+    statuses: dict[str, np.ndarray] = field(default_factory=dict)
     refusals: list[tuple[str, np.ndarray]] = field(default_factory=list)
     yield_use: np.ndarray | float = 0.0
     thinness: np.ndarray | float = 0.0
 
-    def add(self, mode: str, margin: np.ndarray, exists: np.ndarray | bool = True) -> np.ndarray:
-        """File a margin where it exists; returns what was filed."""
-        margin = np.asarray(margin)
-        kept = np.where(exists, margin if margin.shape else np.full(self.size, margin), np.nan)
-        self.margins[mode] = kept
+    def add(
+        self, mode: str, margin: np.ndarray, loaded: np.ndarray | bool = True, *,
+        refused: np.ndarray | bool = False, withheld: np.ndarray | bool = False, idle: Status = "not compressed",
+    ) -> np.ndarray:  # fmt: skip
+        """File a row: its margin, and why it has none where it has none.
+
+        Parameters
+        ----------
+        mode : str
+        margin : numpy.ndarray
+            (N,), used where the row is loaded and neither refused nor withheld. What is no number there is filed as
+            refused, because what is unknown never holds.
+        loaded : numpy.ndarray or bool
+            Where something loads the row; elsewhere its status is `idle`.
+        refused, withheld : numpy.ndarray or bool
+            Where `assess` refuses or withholds the row. A refusal needs its code too, see `refuse`.
+        idle : str
+            Status without a load: "not compressed", or "holds" for a part without stress.
+
+        Returns
+        -------
+        numpy.ndarray
+            (N,) the margins that were filed.
+        """
+        flat = (np.broadcast_to(x, (self.size,)) for x in (np.asarray(margin, dtype=float), loaded, refused, withheld))
+        margin, loaded, refused, withheld = flat
+        kept = np.where(loaded & ~refused & ~withheld, margin, np.nan)
+        self.margins[mode], self.statuses[mode] = kept, status_of(margin, loaded, refused, withheld, idle)
         return kept
+
+    def take(self, other: Rows) -> None:
+        """The rows of another after these."""
+        self.margins |= other.margins
+        self.statuses |= other.statuses
 
     def thick_enough(self, exists: np.ndarray, thinness: np.ndarray | float) -> np.ndarray:
         """Where a factor used at this R/t (0: at any) is in its range; the others are refused."""
@@ -132,24 +163,28 @@ def local_margin(state: ArrayState, elastic: np.ndarray, at_yield: np.ndarray) -
     return interaction.local_margin(np.minimum(elastic, at_yield), tension + state.relief, state.factor, compression)
 
 
-def add_general(rows: Rows, mode: str, state: ArrayState, capacity: Capacity, exists, thinness) -> None:
-    """A row of general instability: refused beyond the factor's range or beyond compressive yield."""
-    exists = exists & state.compressed
+def add_general(rows: Rows, mode: str, state: ArrayState, capacity: Capacity, holds, thinness) -> None:
+    """A row of general instability: withheld where a skin pocket does not hold (`holds`), refused beyond the factor's
+    range or beyond compressive yield."""
+    exists = holds & state.compressed
     thick_enough = rows.thick_enough(exists, thinness)
     use = mixed_net(state, capacity) / state.wall_yield
     elastic = use <= 1
     rows.yield_use = np.fmax(rows.yield_use, np.where(exists & thick_enough, use, 0.0))
     rows.refuse("elastic-limit", exists & thick_enough & ~elastic)
-    rows.add(mode, pair_margin(state, capacity), exists & thick_enough & elastic)
+    refused = ~(thick_enough & elastic)
+    rows.add(mode, pair_margin(state, capacity), state.compressed, refused=refused, withheld=~np.asarray(holds))
 
 
-def add_panel(rows: Rows, state: ArrayState, wall: SmearedWall, nets, exists, thinness) -> None:
-    """A row of the panel between rings: cut off at compressive yield of `wall`."""
-    exists = exists & state.compressed
-    thick_enough = rows.thick_enough(exists, thinness)
+def add_panel(rows: Rows, state: ArrayState, wall: SmearedWall, nets, holds, thinness) -> None:
+    """A row of the panel between rings: withheld and refused as above, cut off at compressive yield of `wall`."""
+    thick_enough = rows.thick_enough(holds & state.compressed, thinness)
     limit = state.yield_line_load(wall)
     capacity = Capacity.relieved(state, *(np.minimum(n, limit) for n in nets))
-    rows.add("panel between rings", pair_margin(state, capacity), exists & thick_enough)
+    rows.add(
+        "panel between rings", pair_margin(state, capacity), state.compressed, refused=~thick_enough,
+        withheld=~np.asarray(holds),
+    )  # fmt: skip
 
 
 def stiffened_factors(wall: SmearedWall, R, t) -> tuple[np.ndarray, np.ndarray, np.ndarray]:

@@ -28,7 +28,7 @@ def load_case_rows(state: ArrayState) -> tuple[Rows, np.ndarray]:
     classical = _general(state, rows, holds)
     _column(state, rows)
     _panel(state, rows, holds)
-    rows.margins |= pockets.margins
+    rows.take(pockets)
     _ribs(state, rows)
     _strength(state, rows)
     return rows, classical
@@ -227,4 +227,4 @@ def _pair(state: ArrayState, rows: Rows, name: str, least, stresses: np.ndarray,
     ):  # fmt: skip
         worst = np.argmax(size / F, axis=0)[None]
         sigma, limit = (np.take_along_axis(x, worst, axis=0)[0] for x in (size, F))
-        rows.add(f"{name}, {what}", strength.stress_margin(limit, factor, sigma), sigma >= least)
+        rows.add(f"{name}, {what}", strength.stress_margin(limit, factor, sigma), sigma >= least, idle="holds")

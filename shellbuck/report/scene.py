@@ -87,7 +87,8 @@ def review_data(result: Result, file: CaseFile, display: Display) -> dict[str, A
     """
     review = _Review(file, display)
     agreed = {item.load_case: item for item in result.agreements}
-    main = next(iter(agreed), result.verdict.governing_load_case) or result.load_cases[0].name
+    least = next((row.load_case for row in result.margins), result.load_cases[0].name)
+    main = next(iter(agreed), least)
     states: dict[tuple[float, float], str] = {}
     for case in sorted(result.load_cases, key=lambda c: c.name != main):
         state = (case.temperature, case.pressure_minimum)

@@ -12,14 +12,16 @@ from typing import Any
 
 import numpy as np
 
+from ..batch import Batch
 from ..batch import evaluate as margins_of
 from ..batch.arrays import read
+from ..batch.statuses import STATUSES
 from ..errors import Incomplete, Problem, Refusal
 from ..files.casekeys import changed
 from ..files.studyplan import StudyPlan
 from ..model import Case
 from .outcome import Outcome
-from .outputs import Column
+from .outputs import Column, least_margin
 
 _GIVEN = {"smallest_margin", "governing_mode", "governing_load_case", "verdict", "mass_per_area"}
 _SAME = 1e-9
@@ -103,35 +105,35 @@ def _group(
         return
     checked = False
     for i, k in enumerate(members):
-        found[k] = alone(changes[k]) if batch.refused[i] else _outcome(batch, i, columns)
-        if not checked and not batch.refused[i]:
+        # what is refused, or unknown without a failure beside it, is left to the full assessment and its words
+        clear = not batch.refused[i] and (batch.holds[i] or batch.fails[i])
+        found[k] = _outcome(batch, i, columns) if clear else alone(changes[k])
+        if not checked and clear:
             checked = True
             _compare(found[k], alone(changes[k]), columns)
 
 
-def _outcome(batch: Any, i: int, columns: Sequence[Column]) -> Outcome:
-    table = batch.margins[i]
+def _outcome(batch: Batch, i: int, columns: Sequence[Column]) -> Outcome:
     least = float(batch.smallest[i])
     row = batch.governing_row(i)
-    word = "does not hold" if least < 0 else "holds"
+    word = "does not hold" if batch.fails[i] else "holds"
     given = {
         "smallest_margin": None if math.isnan(least) else least, "verdict": word,
         "governing_load_case": None if row is None else row[0], "governing_mode": None if row is None else row[1],
         "mass_per_area": float(batch.mass_per_area[i]),
     }  # fmt: skip
-    values = [given[c.name] if c.name in given else _margin(batch, table, c.name) for c in columns]
+    values = [given[c.name] if c.name in given else _margin(batch, i, c.name) for c in columns]
     return Outcome(word, "", tuple(values))
 
 
-def _margin(batch: Any, table: np.ndarray, name: str) -> float | None:
-    """A margin by its name: of a mode in one load case, or the smallest over all."""
+def _margin(batch: Batch, i: int, name: str) -> float | None:
+    """A margin by its name: of a mode in one load case, or the smallest over all; None where one of them is unknown."""
     words = name.removeprefix("margin of ")
-    some = [
-        float(table[j, m])
-        for j, load in enumerate(batch.load_cases) for m, mode in enumerate(batch.modes)
-        if words in (mode, f"{mode} in {load}") and not math.isnan(table[j, m])
+    at = [
+        (j, m) for j, load in enumerate(batch.load_cases) for m, mode in enumerate(batch.modes)
+        if words in (mode, f"{mode} in {load}")
     ]  # fmt: skip
-    return min(some, default=None)
+    return least_margin((STATUSES[batch.statuses[i, j, m]], float(batch.margins[i, j, m])) for j, m in at)
 
 
 def _compare(mine: Outcome, right: Outcome, columns: Sequence[Column]) -> None:

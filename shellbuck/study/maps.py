@@ -156,8 +156,8 @@ def _named(case: Case, name: str) -> LoadCase:
 def _governing(case: Case, name: str | None) -> LoadCase:
     if name is not None:
         return _named(case, name)
-    governs = assess(case).verdict.governing_load_case
-    return case.load_cases[0] if governs is None else _named(case, governs)
+    rows = assess(case).margins  # the smallest of those that are known, where one is not
+    return case.load_cases[0] if not rows or rows[0].margin is None else _named(case, rows[0].load_case)
 
 
 def _loads(case: Case, load: LoadCase, counts: tuple[int, int], x: Any, y: Any, pressures: Sequence[Any]):

@@ -8,11 +8,13 @@ and ``margins`` (one column for every margin of the base case). Everything else 
 
 from __future__ import annotations
 
+import math
+from collections.abc import Iterable
 from dataclasses import dataclass, fields, is_dataclass
 from typing import Any
 
 from ..errors import Problem, Refusal
-from ..records import Result
+from ..records import UNKNOWN, Result
 
 SHORT = {
     "smallest_margin": "verdict.smallest_margin", "governing_mode": "verdict.governing_mode",
@@ -125,7 +127,15 @@ def _margin(name: str) -> Column:
 def _least(result: Result, words: str) -> float | None:
     """Smallest margin of a mode, in one load case where it is named."""
     rows = [r for r in result.margins if words in (r.mode, f"{r.mode} in {r.load_case}")]
-    return min((r.margin for r in rows if r.margin is not None), default=None)
+    return least_margin((r.status, math.nan if r.margin is None else r.margin) for r in rows)
+
+
+def least_margin(rows: Iterable[tuple[str, float]]) -> float | None:
+    """Smallest margin of rows (status, margin or nan); None where there is none, and where a row is unknown."""
+    found = list(rows)
+    if any(status in UNKNOWN for status, _ in found):
+        return None
+    return min((margin for _, margin in found if not math.isnan(margin)), default=None)
 
 
 @dataclass(frozen=True)

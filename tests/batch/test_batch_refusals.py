@@ -120,7 +120,8 @@ def test_a_search_that_fails_refuses_the_whole_design():
     found = evaluate(case, {"barrel.length": np.array([1000.0, 2.0])})
     assert found.reasons.tolist() == ["search-too-large", "radius-to-thickness"]
     assert np.isnan(found.margins[0]).all()
-    assert np.isfinite(found.smallest[1])
+    assert np.isfinite(found.smallest_known[1])
+    assert np.isnan(found.smallest[1]), "a row is refused, so the smallest margin is not known"
 
 
 def test_a_search_that_decides_no_margin_must_not_fail_either():

@@ -12,6 +12,7 @@ import random_designs as rd
 import shellbuck as sb
 from shellbuck.assess import assess
 from shellbuck.batch import Batch, chunks, design, evaluate
+from shellbuck.batch.statuses import STATUSES
 from shellbuck.errors import EXIT_REFUSED, Incomplete, Refusal
 
 OWN = dict(own_knockdown=sb.OwnKnockdown(0.4, 0.5, "test"))
@@ -43,6 +44,8 @@ def check(case: sb.Case, varied: dict, found: Batch, i: int) -> set[str]:
         assert found.reasons[i] in codes
         assert np.isnan(found.margins[i]).all()
         assert found.governing_row(i) is None
+        assert {STATUSES[k] for k in found.statuses[i].flat} == {"refused"}
+        assert not found.holds[i]
         return {"raised"}
     met = set()
     assert found.refused[i] == (result.verdict.exit_status == EXIT_REFUSED)
@@ -53,6 +56,7 @@ def check(case: sb.Case, varied: dict, found: Batch, i: int) -> set[str]:
         for row, margin in zip(load_case.margins, found.margins[i, j], strict=True):
             where = f"design {i}, {load_case.name}, {row.mode}: {row.status}"
             met.add(row.status)
+            assert found.status(i, load_case.name, row.mode) == row.status, where
             if row.margin is None:
                 assert np.isnan(margin), where
             else:  # the classical loads agree to some 1e-14 (tests/closed_form); 1 + MS is the ratio that carries it
@@ -66,6 +70,8 @@ def check(case: sb.Case, varied: dict, found: Batch, i: int) -> set[str]:
     said = yield_uses(result.validity)
     assert found.yield_use[i].max() == pytest.approx(max(said, default=0.0), abs=0.005001)  # said to two digits
     verdict = result.verdict
+    assert found.holds[i] == (verdict.word == "holds")
+    assert found.fails[i] == any(row.status == "fails" for row in result.margins)
     if verdict.smallest_margin is None:
         assert np.isnan(found.smallest[i])
     else:
