@@ -105,13 +105,14 @@ class MarginRow:
 
 @dataclass(frozen=True)
 class Check:
-    """One line of the validity list."""
+    """One line of the validity list; `headline` is what of it the verdict repeats, empty for most."""
 
     code: str
     status: Literal["passed", "warned", "refused"]
     text: str
     where: str = ""
     source: str = ""
+    headline: str = ""
 
 
 @dataclass(frozen=True)
@@ -183,6 +184,9 @@ class Verdict:
 
     `smallest_margin` and where it governs are None where no row has a margin, and where a row is unknown (`UNKNOWN`):
     it could be the smallest.
+    `modes_checked` counts the failure modes with an answer in every load case, `not_checked` names the others,
+    `checked_elsewhere` those that the case says were checked outside, with the reference; `withheld` rows and
+    `warnings` of the validity list are counted. Withheld and unchecked modes never count as held.
     """
 
     exit_status: int
@@ -191,6 +195,11 @@ class Verdict:
     smallest_margin: float | None
     governing_load_case: str | None
     governing_mode: str | None
+    modes_checked: int = 0
+    not_checked: tuple[str, ...] = ()
+    checked_elsewhere: tuple[tuple[str, str], ...] = ()
+    withheld: int = 0
+    warnings: int = 0
 
 
 @dataclass(frozen=True)

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from ..errors import EXIT_HOLDS, EXIT_NEGATIVE_MARGIN, EXIT_REFUSED
 from ..model import Case, GivenStiffness, LoadCase, PlainWall
 from ..model.case import ring_spacing
-from ..records import UNKNOWN, Check, LoadCaseResult, MarginRow, Result, Verdict, WallFigures, shown_margin
+from ..records import Check, LoadCaseResult, Result, WallFigures
 from ..walls import weigh
 from . import local, plain_wall, stiffened_wall
 from .column import column
@@ -13,7 +12,9 @@ from .edges import edge_loads
 from .knockdown import equivalent_thickness
 from .state import Engines, Part, State
 from .strength import strength_rows
-from .validity import CAUTIONS, case_checks, not_covered, smallest, state_checks, unique
+from .rows import blank_row
+from .validity import CAUTIONS, case_checks, not_covered, state_checks, unique
+from .verdict import unchecked_modes, verdict
 
 
 def assess(case: Case) -> Result:
@@ -46,11 +47,10 @@ def assess(case: Case) -> Result:
         found = [*part.checks, *state_checks(state, part)]
         checks += found
         results.append(_record(state, part, tuple(c for c in found if c.status != "passed")))
-    cases = tuple(results)
+    cases, validity, left = tuple(results), unique(checks, len(results)), not_covered(case)
     return Result(
-        verdict=_verdict(cases, checks), wall=_figures(case, engines), load_cases=cases,
-        validity=unique(checks, len(cases)),
-        departures=case.policy.reasons(), not_covered=not_covered(case), cautions=CAUTIONS,
+        verdict=verdict(case, cases, validity, len(left)), wall=_figures(case, engines), load_cases=cases,
+        validity=validity, departures=case.policy.reasons(), not_covered=left, cautions=CAUTIONS,
     )  # fmt: skip
 
 
@@ -61,7 +61,19 @@ def _load_case(state: State) -> Part:
     edges = Part() if withheld else edge_loads(state)
     general = _general(state, withheld) + edges + column(state)
     part = general + _panel(state, withheld) + pockets + local.ribs(state)
-    return part if isinstance(state.case.wall, GivenStiffness) else part + strength_rows(state)
+    if not isinstance(state.case.wall, GivenStiffness):
+        part += strength_rows(state)
+    return part + _unchecked(state)
+
+
+def _unchecked(state: State) -> Part:
+    """Rows of the modes that the wall leaves open: no answer, so the barrel does not count as held."""
+    note = 'shellbuck cannot check it without dimensions; name where it was checked in [[checked_elsewhere]]'
+    kinds = {"strength": "strength"}
+    return Part(tuple(
+        blank_row(state, mode, kinds.get(mode, "local"), status="not covered", note=note, demand=None)
+        for mode in unchecked_modes(state.case)
+    ))  # fmt: skip
 
 
 def _general(state: State, withheld: str) -> Part:
@@ -113,33 +125,3 @@ def _figures(case: Case, engines: Engines) -> WallFigures:
         equivalent_thickness=equivalent_thickness(wall).value, mass_per_area=mass.per_area, mass=mass.total,
         mean_thickness=mass.mean_thickness, raw_to_finished=mass.raw_to_finished,
     )  # fmt: skip
-
-
-def _verdict(cases: tuple[LoadCaseResult, ...], checks: list[Check]) -> Verdict:
-    least = smallest(cases)
-    rows: list[MarginRow] = [row for case in cases for row in case.margins]
-    refused = [row for row in rows if row.status == "refused"]
-    failing = [row for row in rows if row.status == "fails"]
-    tail, signs = "", ""
-    if any(c.code == "signs-differ" for c in checks):
-        signs = "; where total and net margin differ in sign it rests on the credit for pressure"
-    if least is not None:
-        tail = f"smallest margin {shown_margin(least.margin)} ({least.mode}, load case {least.load_case})"
-    unknown = least is None or any(row.status in UNKNOWN for row in rows)
-    common = dict(
-        smallest_margin=None if unknown else least.margin,
-        governing_load_case=None if unknown else least.load_case,
-        governing_mode=None if unknown else least.mode,
-    )
-    if unknown:
-        tail = tail.replace("smallest margin", "smallest of the other margins", 1)
-    if refused:
-        mode = refused[0].mode
-        text = f"refused: {mode} has no margin ({refused[0].note.removeprefix(f'{mode}: ')})"
-        return Verdict(EXIT_REFUSED, "refused", "; ".join(filter(None, (text, tail))) + signs, **common)
-    if failing:
-        count = f"{len(failing)} of {len(rows)} margins negative"
-        return Verdict(EXIT_NEGATIVE_MARGIN, "does not hold", f"does not hold: {count}; {tail}{signs}", **common)
-    if least is None:
-        return Verdict(EXIT_HOLDS, "holds", "holds: nothing is loaded", **common)
-    return Verdict(EXIT_HOLDS, "holds", f"holds: {tail}{signs}", **common)

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from ..handbook import plain
-from ..model import Case, GivenStiffness, Orthogrid, PlainWall, StiffenedWall, TriangularGrid
+from ..model import Case, Orthogrid, PlainWall, StiffenedWall, TriangularGrid
 from ..model.case import metals, ring_spacing, stringer_spacing
 from ..records import Check, Load, LoadCaseResult, MarginRow
 from ..walls import SmearedWall
@@ -176,6 +176,7 @@ def _cell_checks(state: State, where: str, loads: tuple[Load, ...]) -> Iterator[
         "cells-per-wave", "warned" if few else "passed",
         f"a half-wave of general instability holds {cells:.1f} spacings of {name}; smeared theory wants "
         f"{_LEAST_CELLS_PER_HALF_WAVE:g} or more", where, "own rule",
+        headline=f"fewer than two {name} to a half-wave of general instability" if few else "",
     )  # fmt: skip
 
 
@@ -189,6 +190,7 @@ def _row_checks(state: State, row: MarginRow) -> Iterator[Check]:
             "signs-differ", "warned",
             f"{row.mode}: total and net margin differ in sign; the verdict rests on the credit for pressure: "
             f"{_credit(state, row)}", where, "own rule",
+            headline="where total and net margin differ in sign it rests on the credit for pressure",
         )  # fmt: skip
     if row.margin is not None and abs(row.margin) < _SMALL_MARGIN:
         yield Check("small-margin", "warned", f"{row.mode}: margin within {_SMALL_MARGIN:g} of zero", where)
@@ -228,11 +230,6 @@ def not_covered(case: Case) -> tuple[str, ...]:
     wall = case.wall
     if isinstance(wall, StiffenedWall | Orthogrid):
         items.append("rolling (torsional) instability and column failure of single stringers; ring adequacy")
-        given = [k for k in ("stringers", "rings") if (s := getattr(wall, k)) and s.section == "given"]
-        if given:
-            items.append(f"crippling of {' and '.join(given)}: a given section has no plate dimensions")
-    if isinstance(wall, GivenStiffness):
-        items.append("local modes and strength: the given stiffness has no dimensions and no metal")
     if isinstance(wall, TriangularGrid):
         items.append("pockets with the rotational hold of their ribs; flanged ribs")
     return tuple(items)

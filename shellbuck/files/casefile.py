@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any, TypeVar
 
 from ..errors import Problem, Refusal
-from ..model import Barrel, Case, GivenStiffness, Identity, LoadCase, Material, Policy
+from ..model import Barrel, Case, CheckedElsewhere, GivenStiffness, Identity, LoadCase, Material, Policy
 from ..model.case import load_problems, metals, skin_problems, wall_problems
 from ..model.policy import DEFAULT_POLICY
 from ..model.wall import WALLS
@@ -22,7 +22,8 @@ from .schema import read_table, shortened, suggestion
 _Built = TypeVar("_Built")
 
 SECTIONS = {"identity": Identity, "barrel": Barrel, "wall": None, "material": Material, "policy": Policy,
-             "load_cases": LoadCase}  # fmt: skip
+             "load_cases": LoadCase, "checked_elsewhere": CheckedElsewhere}  # fmt: skip
+LISTS = ("load_cases", "checked_elsewhere")
 REQUIRED = ("identity", "barrel", "wall", "load_cases")
 _LARGEST = 1_000_000
 _MOST_PROBLEMS = 50
@@ -165,8 +166,8 @@ def case_of_tables(raw: dict[str, Any]) -> Case:
     for key, cls in SECTIONS.items():
         if key not in raw:
             continue
-        if key == "load_cases":
-            parts[key], found = read_list(LoadCase, raw[key], key)
+        if key in LISTS:
+            parts[key], found = read_list(cls, raw[key], key)
             problems += found
             continue
         try:

@@ -37,6 +37,8 @@ def case_text(case: Case, comment: str = "") -> str:
             lines += ["", *written]
     for load in case.load_cases:
         lines += ["", "[[load_cases]]", *_entries(load)]
+    for entry in case.checked_elsewhere:
+        lines += ["", "[[checked_elsewhere]]", *_entries(entry)]
     return "\n".join(lines).lstrip("\n") + "\n"
 
 

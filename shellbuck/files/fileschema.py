@@ -11,6 +11,7 @@ from typing import Any, Literal
 from pydantic import TypeAdapter
 
 from ..model.wall import WALLS
+from .casefile import LISTS as CASE_LISTS
 from .casefile import REQUIRED as CASE_REQUIRED
 from .casefile import SECTIONS as CASE_SECTIONS
 from .schema import file_type
@@ -35,11 +36,11 @@ def file_schema(kind: Literal["case", "sizing", "study"]) -> dict[str, Any]:
 
 
 def _case() -> dict[str, Any]:
-    types = {key: file_type(cls) for key, cls in CASE_SECTIONS.items() if cls is not None and key != "load_cases"}
+    types = {key: file_type(cls) for key, cls in CASE_SECTIONS.items() if cls is not None and key not in CASE_LISTS}
     wall: Any = None
     for cls in WALLS.values():
         wall = file_type(cls) if wall is None else wall | file_type(cls)
-    types |= {"wall": wall, "load_cases": list[file_type(CASE_SECTIONS["load_cases"])]}
+    types |= {"wall": wall, **{key: list[file_type(CASE_SECTIONS[key])] for key in CASE_LISTS}}
     found = _tables("case file of shellbuck", types, CASE_REQUIRED)
     for cls in WALLS.values():  # the kind tells the walls apart, so a file gives it
         found["$defs"][cls.__name__].setdefault("required", []).append("kind")

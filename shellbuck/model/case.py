@@ -39,6 +39,22 @@ _UNTITLED = Identity("untitled")
 
 
 @dataclass(frozen=True)
+class CheckedElsewhere(Checked):
+    """A failure mode that shellbuck cannot check on this wall, and where it was checked.
+
+    Parameters
+    ----------
+    mode : str
+        One of `modes_without_rows` of the case's wall.
+    reference : str
+        Report, drawing or test that shows the check; stands on every page.
+    """
+
+    mode: Annotated[str, Text(required=True, longest=80)]
+    reference: Annotated[str, Text(required=True)]
+
+
+@dataclass(frozen=True)
 class Case(Checked):
     """Everything an analysis needs, checked.
 
@@ -51,6 +67,8 @@ class Case(Checked):
         None only for a wall of given stiffness.
     policy : Policy
     identity : Identity
+    checked_elsewhere : tuple of CheckedElsewhere
+        Failure modes without a row here that were checked outside this program.
     """
 
     barrel: Barrel
@@ -59,6 +77,7 @@ class Case(Checked):
     material: Material | None = None
     policy: Policy = DEFAULT_POLICY
     identity: Identity = _UNTITLED
+    checked_elsewhere: tuple[CheckedElsewhere, ...] = ()
 
     def cross_problems(self) -> Iterator[Problem]:
         if not isinstance(self.wall, Wall):
@@ -75,6 +94,7 @@ class Case(Checked):
         yield from skin_problems(self.barrel, self.wall, self.policy)
         yield from load_problems(self.load_cases, self.barrel.closed, metals(self.material, self.wall))
         yield from wall_problems(self.wall, self.barrel)
+        yield from elsewhere_problems(self.checked_elsewhere, self.wall)
 
     @property
     def stability_thickness(self) -> float | None:
@@ -100,6 +120,34 @@ class Case(Checked):
         if not self.barrel.closed:
             return load.axial_force
         return load.axial_force + math.pi * self.barrel.middle_radius**2 * load.contained_thrust_pressure
+
+
+def modes_without_rows(wall: Wall) -> tuple[str, ...]:
+    """Failure modes that are known for a wall and that shellbuck cannot check on it: the dimensions are not given."""
+    if isinstance(wall, GivenStiffness):
+        return "local modes", "strength"
+    if not isinstance(wall, StiffenedWall):
+        return ()
+    given = [name for name, s in (("stringer", wall.stringers), ("ring", wall.rings)) if s and s.section == "given"]
+    return tuple(f"{name} {mode}" for name in given for mode in ("crippling", "rolling"))
+
+
+def elsewhere_problems(entries: Sequence[CheckedElsewhere | None], wall: Wall) -> Iterator[Problem]:
+    """Entries that name no mode which the wall leaves open, or one twice."""
+    known, seen = modes_without_rows(wall), set()
+    for i, entry in enumerate(entries):
+        if entry is None:
+            continue
+        where = f"checked_elsewhere.{i}.mode"
+        if entry.mode not in known:
+            yield Problem(
+                "checked-elsewhere", "not a failure mode that this wall leaves unchecked", where, entry.mode,
+                ", ".join(f'"{mode}"' for mode in known) or "nothing: every known mode of this wall has a row",
+                "drop the entry or name one of these modes" if known else "drop the entry",
+            )  # fmt: skip
+        elif entry.mode in seen:
+            yield Problem("checked-elsewhere", "the mode is named twice", where, entry.mode, "once")
+        seen.add(entry.mode)
 
 
 def stringer_spacing(stringers: Stiffeners, radius: float) -> float:

@@ -11,7 +11,7 @@ from ..model.checked import SI_UNIT, Checked, Quantity, declared, marker, withou
 from .wording import plain_number
 
 _SKIPPED = {"standings", "library"}
-_SECTIONS = ("identity", "barrel", "wall", "material", "load_cases", "policy")
+_SECTIONS = ("identity", "barrel", "wall", "material", "load_cases", "policy", "checked_elsewhere")
 
 
 @dataclass(frozen=True)

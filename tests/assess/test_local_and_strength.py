@@ -88,9 +88,50 @@ def test_stringer_web():
     assert got.capacity == pytest.approx(sigma * (T + 0.02 * 0.001 / 0.08), rel=TIGHT)
 
 
-def test_given_sections_are_named_as_not_covered():
-    result = sb.run(case(STIFFENED))
-    assert "crippling of rings: a given section has no plate dimensions" in result.not_covered
+def test_given_sections_leave_crippling_and_rolling_unchecked():
+    """Unknown is not satisfied: the run is incomplete (exit 3) until the case names where they were checked."""
+    given = case(STIFFENED)
+    result = sb.run(given)
+    assert result.verdict.exit_status == 3
+    assert result.verdict.not_checked == ("ring crippling", "ring rolling")
+    assert row(result, "ring crippling").status == "not covered"
+    assert result.verdict.text.startswith("incomplete: 11 modes checked, none negative; smallest of the other margins")
+    assert "not checked: ring crippling, ring rolling" in result.verdict.text
+    named = tuple(sb.CheckedElsewhere(f"ring {mode}", "report T-7") for mode in ("crippling", "rolling"))
+    held = sb.run(replace(given, checked_elsewhere=named)).verdict
+    assert (held.exit_status, held.word, held.modes_checked, held.not_checked) == (0, "holds", 11, ())
+    assert "checked elsewhere: ring crippling (report T-7), ring rolling (report T-7)" in held.text
+
+
+def test_a_mode_checked_elsewhere_must_be_one_that_the_wall_leaves_open():
+    entry = sb.CheckedElsewhere("ring cripling", "report T-7")
+    with pytest.raises(sb.Refusal, match='allowed: "ring crippling", "ring rolling"'):
+        replace(case(STIFFENED), checked_elsewhere=(entry,))
+    with pytest.raises(sb.Refusal, match="every known mode of this wall has a row"):
+        replace(case(GRID), checked_elsewhere=(entry,))
+
+
+def test_negative_margins_come_before_what_is_unchecked():
+    verdict = sb.run(case(STIFFENED, load(axial_force=9e6))).verdict
+    assert (verdict.exit_status, verdict.word) == (1, "does not hold")
+    assert "not checked: ring crippling, ring rolling" in verdict.text
+
+
+def test_a_load_case_without_loads_is_incomplete():
+    """Two load cases, one empty: its name is said, and the barrel does not count as held."""
+    idle = load(name="transport", axial_force=0.0, bending_moment=0.0)
+    verdict = sb.run(case(GRID, load(), idle)).verdict
+    assert verdict.exit_status == 3
+    assert "load case transport: nothing is loaded" in verdict.not_checked
+
+
+def test_few_rings_to_a_half_wave_stand_in_the_headline():
+    """Smeared theory needs closely spaced stiffeners: a half-wave L/m over the ring spacing below two is said."""
+    wall = sb.StiffenedWall(STRINGERS, sb.Stiffeners("inside", "blade", 0.03, 0.003, count=2))
+    result = sb.run(case(wall))
+    governing = min(result.load_cases[0].loads[:2], key=lambda found: found.line_load)
+    assert 2.0 / governing.m / (2.0 / 3) < 2  # the case is one that must be warned
+    assert "fewer than two rings to a half-wave of general instability" in result.verdict.text
 
 
 def test_local_mode_has_no_relief_with_open_ends():
