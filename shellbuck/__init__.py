@@ -36,8 +36,8 @@ _HOME = {
     "build_wall": "shellbuck.walls",
     **dict.fromkeys(
         (
-            "FACTOR_SETS", "Barrel", "Case", "CheckedElsewhere", "EdgeSprings", "Factors", "GivenStiffness", "Identity", "LoadCase",
-            "Material", "MaterialPoint", "Orthogrid", "OwnKnockdown", "PlainWall", "Policy", "Reason", "SingleRing",
+            "FACTOR_SETS", "Barrel", "Case", "CheckedElsewhere", "EdgeSprings", "Factors", "GivenStiffness", "Identity",
+            "LoadCase", "Material", "MaterialPoint", "Orthogrid", "OwnKnockdown", "PlainWall", "Policy", "Reason", "SingleRing",
             "StiffenedWall",
             "Stiffeners", "TriangularGrid",
         ),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import shellbuck as sb
+from shellbuck.model.case import modes_without_rows
 
 FACTORS = sb.Factors(ultimate_factor=1.4, yield_factor=1.1, source="test")
 METAL = sb.Material(
@@ -27,8 +28,9 @@ def pressed(low: float, high: float | None = None, **more) -> sb.LoadCase:
 
 
 def case(wall, *loads, barrel=BARREL, material=METAL, **policy) -> sb.Case:
-    """A case of a wall; keyword arguments go to the policy."""
-    return sb.Case(barrel, wall, loads or (load(),), material, sb.Policy(**policy))
+    """A case of a wall; keyword arguments go to the policy. Modes that the wall leaves open are checked elsewhere."""
+    open_modes = tuple(sb.CheckedElsewhere(mode, "test") for mode in modes_without_rows(wall))
+    return sb.Case(barrel, wall, loads or (load(),), material, sb.Policy(**policy), checked_elsewhere=open_modes)
 
 
 def barrel(**more) -> sb.Barrel:

@@ -56,7 +56,8 @@ def test_panel_governs_the_stringer_barrel():
 def test_start_runs_as_it_is_and_holds(name):
     text = files("shellbuck.files").joinpath(f"starts/{name}").read_text(encoding="utf-8")
     result = sb.run(case_from_text(text).case)
-    assert result.verdict.exit_status == 0, result.verdict.text
+    # a given stiffness leaves local modes and strength to be checked elsewhere
+    assert result.verdict.exit_status == (3 if name == "given-stiffness.toml" else 0), result.verdict.text
 
 
 def test_commented_lines_of_a_start_are_valid_too():

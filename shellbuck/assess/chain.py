@@ -10,9 +10,9 @@ from . import local, plain_wall, stiffened_wall
 from .column import column
 from .edges import edge_loads
 from .knockdown import equivalent_thickness
+from .rows import blank_row
 from .state import Engines, Part, State
 from .strength import strength_rows
-from .rows import blank_row
 from .validity import CAUTIONS, case_checks, not_covered, state_checks, unique
 from .verdict import unchecked_modes, verdict
 

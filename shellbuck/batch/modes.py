@@ -10,6 +10,7 @@ from ..assess.column import MODE as COLUMN
 from ..assess.plain_wall import LONG_RATIO
 from ..assess.state import membrane_stresses
 from ..assess.strength import _LEAST_STRESS, _ROUNDING
+from ..assess.verdict import unchecked_modes
 from ..handbook import grid, interaction, orthotropic, plain, plates, strength
 from ..model import Orthogrid, PlainWall, StiffenedWall, TriangularGrid
 from ..model.case import ring_spacing
@@ -31,6 +32,8 @@ def load_case_rows(state: ArrayState) -> tuple[Rows, np.ndarray]:
     rows.take(pockets)
     _ribs(state, rows)
     _strength(state, rows)
+    for mode in unchecked_modes(state.case):
+        rows.add(mode, np.nan, False)
     return rows, classical
 
 

@@ -90,7 +90,7 @@ def test_stringer_web():
 
 def test_given_sections_leave_crippling_and_rolling_unchecked():
     """Unknown is not satisfied: the run is incomplete (exit 3) until the case names where they were checked."""
-    given = case(STIFFENED)
+    given = replace(case(STIFFENED), checked_elsewhere=())
     result = sb.run(given)
     assert result.verdict.exit_status == 3
     assert result.verdict.not_checked == ("ring crippling", "ring rolling")
@@ -112,9 +112,9 @@ def test_a_mode_checked_elsewhere_must_be_one_that_the_wall_leaves_open():
 
 
 def test_negative_margins_come_before_what_is_unchecked():
-    verdict = sb.run(case(STIFFENED, load(axial_force=9e6))).verdict
+    verdict = sb.run(replace(case(STIFFENED, load(axial_force=9e6)), checked_elsewhere=())).verdict
     assert (verdict.exit_status, verdict.word) == (1, "does not hold")
-    assert "not checked: ring crippling, ring rolling" in verdict.text
+    assert {"ring crippling", "ring rolling"} <= set(verdict.not_checked)
 
 
 def test_a_load_case_without_loads_is_incomplete():
