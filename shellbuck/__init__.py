@@ -37,9 +37,8 @@ _HOME = {
     **dict.fromkeys(
         (
             "FACTOR_SETS", "Barrel", "Case", "CheckedElsewhere", "EdgeSprings", "Factors", "GivenStiffness", "Identity",
-            "LoadCase", "Material", "MaterialPoint", "Orthogrid", "OwnKnockdown", "PlainWall", "Policy", "Reason", "SingleRing",
-            "StiffenedWall",
-            "Stiffeners", "TriangularGrid",
+            "LoadCase", "Material", "MaterialPoint", "Orthogrid", "OwnKnockdown", "PlainWall", "Policy", "Reason",
+            "SingleRing", "StiffenedWall", "Stiffeners", "TriangularGrid",
         ),
         "shellbuck.model",
     ),

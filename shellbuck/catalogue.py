@@ -115,8 +115,8 @@ MESSAGES: dict[str, str] = {
     "spacing-too-wide": "Too few stiffeners to be smeared, or rings farther apart than half the length.",
     "own-knockdown-pair": "The panel needs both of its factors.",
     "checked-elsewhere": "A failure mode that shellbuck cannot check on a wall (given stiffness: local modes, "
-    "strength; given sections: crippling, rolling) leaves the run incomplete until [[checked_elsewhere]] names the mode and the "
-    "report that shows the check.",
+    "strength; given sections: crippling, rolling) leaves the run incomplete until [[checked_elsewhere]] names the "
+    "mode and the report that shows the check.",
     "stiffness-shape": "A block of stiffness is a table with a unit and three rows of three numbers.",
     "stiffness-symmetry": "A, B and D are symmetric by reciprocity.",
     "stiffness-indefinite": "Some strain state would store no or negative energy: signs or units are wrong.",

@@ -8,9 +8,6 @@ from ..handbook import interaction, work
 from ..records import Beside, Check, Knockdown, Load, MarginRow, ModeBasis, Worked
 from .state import State
 
-UNKNOWN = ("refused", "withheld", "not covered")
-"""Status of a row without an answer: never counted as held."""
-
 NO_COMPRESSION = "the wall carries no compression"
 LOW_WAVES = 4
 """Up to this many waves around Donnell's theory is poor (SP-8007 Rev 2, 4.1.2.1)."""

@@ -8,8 +8,7 @@ from __future__ import annotations
 from ..errors import EXIT_HOLDS, EXIT_INCOMPLETE, EXIT_NEGATIVE_MARGIN, EXIT_REFUSED
 from ..model import Case
 from ..model.case import modes_without_rows
-from ..records import Check, LoadCaseResult, MarginRow, Verdict, shown_margin
-from .rows import UNKNOWN
+from ..records import UNKNOWN, Check, LoadCaseResult, MarginRow, Verdict, shown_margin
 from .validity import smallest
 
 
@@ -38,10 +37,11 @@ def verdict(case: Case, cases: tuple[LoadCaseResult, ...], checks: tuple[Check, 
     open_ends = (*unknown, *(f"load case {name}: nothing is loaded" for name in idle))
     checked = len({row.mode for row in rows} - set(unknown))
     least = smallest(cases)
+    known = least is not None and not unknown
     facts = dict(
-        smallest_margin=None if least is None else least.margin,
-        governing_load_case=None if least is None else least.load_case,
-        governing_mode=None if least is None else least.mode,
+        smallest_margin=least.margin if known else None,
+        governing_load_case=least.load_case if known else None,
+        governing_mode=least.mode if known else None,
         modes_checked=checked, not_checked=open_ends,
         withheld=sum(row.status == "withheld" for row in rows),
         warnings=sum(check.status == "warned" for check in checks),
@@ -49,17 +49,18 @@ def verdict(case: Case, cases: tuple[LoadCaseResult, ...], checks: tuple[Check, 
     )  # fmt: skip
     tail = _tail(facts, checks, not_covered)
     count = f"{checked} mode{'s' if checked != 1 else ''} checked"
-    found = "" if least is None else f"smallest margin {shown_margin(least.margin)} ({_place(least)})"
+    which = "smallest of the other margins" if unknown else "smallest margin"
+    found = "" if least is None else f"{which} {shown_margin(least.margin)} ({_place(least)})"
     if refused:
         mode = refused[0].mode
         text = f"refused: {mode} has no margin ({refused[0].note.removeprefix(f'{mode}: ')})"
-        return Verdict(EXIT_REFUSED, "refused", _line(text, count, _other(found), tail), **facts)
+        return Verdict(EXIT_REFUSED, "refused", _line(text, count, found, tail), **facts)
     if failing:
         text = f"does not hold: {len(failing)} of {len(rows)} margins negative"
         return Verdict(EXIT_NEGATIVE_MARGIN, "does not hold", _line(text, found, count, tail), **facts)
     if open_ends:
         text = f"incomplete: {count}, none negative"
-        return Verdict(EXIT_INCOMPLETE, "incomplete", _line(text, _other(found), tail), **facts)
+        return Verdict(EXIT_INCOMPLETE, "incomplete", _line(text, found, tail), **facts)
     return Verdict(EXIT_HOLDS, "holds", _line(f"holds: {count}", found, tail), **facts)
 
 
@@ -69,10 +70,6 @@ def _loaded(one: LoadCaseResult) -> bool:
 
 def _place(row: MarginRow) -> str:
     return f"{row.mode}, load case {row.load_case}"
-
-
-def _other(found: str) -> str:
-    return found.replace("smallest margin", "smallest of the other margins", 1)
 
 
 def _line(*parts: str) -> str:

@@ -52,6 +52,8 @@ class Batch:
         (N,) bool: the model refuses the design, `assess` raises, or a row is refused.
     reasons : numpy.ndarray
         (N,) object: code of the first refusal, "" where there is none.
+    idle : numpy.ndarray
+        (N,) bool: a load case without any load, which leaves the design unchecked.
     """
 
     modes: tuple[str, ...]
@@ -64,6 +66,7 @@ class Batch:
     mass_per_area: np.ndarray
     refused: np.ndarray
     reasons: np.ndarray
+    idle: np.ndarray
 
     @cached_property
     def unknown(self) -> np.ndarray:
@@ -77,8 +80,8 @@ class Batch:
 
     @cached_property
     def holds(self) -> np.ndarray:
-        """Designs of which every row holds or carries nothing (N,)."""
-        return ~self.unknown & ~self.fails
+        """Designs of which every row holds or carries nothing, with something loaded in every load case (N,)."""
+        return ~self.unknown & ~self.fails & ~self.idle
 
     @cached_property
     def smallest_known(self) -> np.ndarray:
@@ -184,7 +187,7 @@ def cut(varied: Mapping[str, np.ndarray], size: int = CHUNK) -> Iterator[dict[st
 
 def joined(parts: list[Batch]) -> Batch:
     """Parts of one pattern put together."""
-    keys = ("margins", "statuses", "classical", "yield_use", "thinness", "mass_per_area", "refused", "reasons")
+    keys = ("margins", "statuses", "classical", "yield_use", "thinness", "mass_per_area", "refused", "reasons", "idle")
     return Batch(
         parts[0].modes, parts[0].load_cases, *(np.concatenate([getattr(p, k) for p in parts]) for k in keys)
     )  # fmt: skip
@@ -208,8 +211,11 @@ def _designs(case: Case, size: int) -> Batch:
     """Margins of designs that the model accepts."""
     engines = Engines(case, size=size)
     margins, statuses, classical, yield_use, thinness, refusals = [], [], [], [], [], []
+    idle = np.zeros(size, dtype=bool)
     for load in case.load_cases:
-        rows, load_classical = load_case_rows(ArrayState(case, load, engines))
+        state = ArrayState(case, load, engines)
+        rows, load_classical = load_case_rows(state)
+        idle |= state.idle
         margins.append(np.stack(list(rows.margins.values()), axis=-1))
         statuses.append(np.stack([rows.statuses[mode] for mode in rows.margins], axis=-1))
         classical.append(np.broadcast_to(load_classical, (size,)))
@@ -226,7 +232,7 @@ def _designs(case: Case, size: int) -> Batch:
         tuple(rows.margins), tuple(load.name for load in case.load_cases), margins, statuses, classical,
         np.stack(yield_use, axis=-1), np.stack(thinness, axis=-1),
         np.array(np.broadcast_to(weigh(case).per_area, (size,)), dtype=float),
-        reasons != "", reasons,
+        reasons != "", reasons, idle,
     )  # fmt: skip
 
 
@@ -241,7 +247,9 @@ def _spread(part: Batch, keep: np.ndarray, reasons: np.ndarray) -> Batch:
     reasons[keep] = part.reasons[: keep.size]
     statuses = np.full((reasons.size, *part.statuses.shape[1:]), REFUSED, dtype=np.int8)
     statuses[keep] = part.statuses[: keep.size]
+    idle = np.zeros(reasons.size, dtype=bool)
+    idle[keep] = part.idle[: keep.size]
     return Batch(
         part.modes, part.load_cases, wide(part.margins), statuses, wide(part.classical), wide(part.yield_use),
-        wide(part.thinness), wide(part.mass_per_area), reasons != "", reasons,
+        wide(part.thinness), wide(part.mass_per_area), reasons != "", reasons, idle,
     )  # fmt: skip

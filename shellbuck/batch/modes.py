@@ -33,7 +33,7 @@ def load_case_rows(state: ArrayState) -> tuple[Rows, np.ndarray]:
     _ribs(state, rows)
     _strength(state, rows)
     for mode in unchecked_modes(state.case):
-        rows.add(mode, np.nan, False)
+        rows.add(mode, np.nan, False, idle="not covered")
     return rows, classical
 
 

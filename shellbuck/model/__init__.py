@@ -9,7 +9,6 @@ from .wall import GivenStiffness, Orthogrid, PlainWall, StiffenedWall, Stiffener
 
 __all__ = [
     "FACTOR_SETS", "ROOM_TEMPERATURE", "Barrel", "Case", "CheckedElsewhere", "EdgeSprings", "Factors", "GivenStiffness",
-    "Identity", "LoadCase", "Material", "MaterialPoint", "Orthogrid", "OwnKnockdown", "PlainWall", "Policy", "Reason", "SingleRing",
-    "StiffenedWall",
-    "Stiffeners", "TriangularGrid",
+    "Identity", "LoadCase", "Material", "MaterialPoint", "Orthogrid", "OwnKnockdown", "PlainWall", "Policy", "Reason",
+    "SingleRing", "StiffenedWall", "Stiffeners", "TriangularGrid",
 ]  # fmt: skip

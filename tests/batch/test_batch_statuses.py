@@ -49,7 +49,8 @@ def test_a_withheld_row_leaves_the_smallest_margin_unknown():
     assert general == ["holds", "withheld", "not compressed"]
     assert found.unknown.tolist() == [False, True, False]
     assert found.fails.tolist() == [False, True, False]
-    assert found.holds.tolist() == [True, False, True]
+    assert found.holds.tolist() == [True, False, False]  # nothing is loaded in the last
+    assert found.idle.tolist() == [False, False, True]
     assert np.isnan(found.smallest).tolist() == [False, True, True]  # the last has no margin at all
     assert found.smallest_known[1] < 0
     assert found.governing_row(1) is None
