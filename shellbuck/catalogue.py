@@ -136,6 +136,10 @@ MESSAGES: dict[str, str] = {
     "no-positive-factor": "The load puts the wall into no state that could buckle.",
     "count-mismatch": "The factorisation counts more load factors than were found. The result is withheld.",
     "live-pressure-theory": "The terms of a live pressure are of the order that Donnell's theory drops.",
+    "unstable-under-pressure": "A fixed external pressure that buckles the barrel without any axial load leaves no "
+    "axial load to look for. Below that pressure a negative pressure is held fixed like any other.",
+    "prebuckling-too-large": "The pressure bends the wall so much before any axial load acts that the theory of "
+    "moderate rotations and small strains does not hold.",
     "live-pressure-edges": "A pressure that follows the wall does work on the way at an end that is free to move.",
     "resolution-absurd": "The barrel is so long against its boundary layers that the pieces would number thousands.",
     "edges-sprung-and-held": "A spring on a quantity that is held does nothing; one of the two is a slip.",

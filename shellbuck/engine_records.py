@@ -71,12 +71,31 @@ class PrebuckledShape:
 
 
 @dataclass(frozen=True)
+class PathEnd:
+    """How far a nonlinear axisymmetric prebuckling path was followed, and what ended it.
+
+    With `status` "bifurcation" the load beside it is the first loss of stability; with "no bifurcation" nothing is lost
+    up to `followed_to` [N/m], and that is the load beside it: no buckling load, but one that the barrel carries.
+    `limit_load` [N/m] is where the deflection of the path grows without bound, None where the loads bend no
+    axisymmetric mode that was tried. `slope` and `deflection` [m] are the largest of the state at `followed_to`.
+    """
+
+    status: Literal["bifurcation", "no bifurcation"]
+    followed_to: float
+    ended_by: Literal["bifurcation", "slope", "deflection", "load asked for"]
+    limit_load: float | None
+    slope: float
+    deflection: float
+
+
+@dataclass(frozen=True)
 class Load:
     """A buckling load with everything needed to compare it.
 
     `line_load` [N/m], compression positive. `definition` says what it is (net wall load or applied load).
     `lowest_by_n` is the lowest load of every harmonic that was solved; `shapes` are the lowest modes asked for;
-    `resolution_error` is the relative change of the load under richer trial functions.
+    `resolution_error` is the relative change of the load under richer trial functions. `path` belongs to nonlinear
+    prebuckling: where nothing is lost on the path, `line_load` is the load up to which it was followed and `n` is None.
     """
 
     name: str
@@ -97,6 +116,7 @@ class Load:
     shapes: tuple[ModeShape, ...] = ()
     prebuckled: PrebuckledShape | None = None
     resolution_error: float | None = None
+    path: PathEnd | None = None
 
 
 @dataclass(frozen=True)

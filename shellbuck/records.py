@@ -6,12 +6,12 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
-from .engine_records import Agreement, Certificate, Load, MeshMode, MeshRun, Mode, ModeShape, PrebuckledShape
+from .engine_records import Agreement, Certificate, Load, MeshMode, MeshRun, Mode, ModeShape, PathEnd, PrebuckledShape
 
 __all__ = [
     "Agreement", "Beside", "Certificate", "Check", "Knockdown", "Load", "LoadCaseResult", "MarginRow", "MeshMode",
-    "MeshRun", "Mode", "ModeBasis", "ModeShape", "PrebuckledShape", "Result", "Status", "Verdict", "WallFigures",
-    "Worked", "shown_margin",
+    "MeshRun", "Mode", "ModeBasis", "ModeShape", "PathEnd", "PrebuckledShape", "Result", "Status", "Verdict",
+    "WallFigures", "Worked", "shown_margin",
 ]  # fmt: skip
 
 

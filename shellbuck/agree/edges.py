@@ -37,28 +37,53 @@ def percent(change: float, digits: int = 1) -> str:
 class EdgeEffect:
     """Loads of one edge set at one fixed pressure.
 
-    `classical` is simply supported (SS3) with membrane prestress and n = 1 left out, in the same theory; `nonlinear` is
-    None when nothing buckles below the axisymmetric membrane load.
+    `classical` is simply supported (SS3) with membrane prestress and n = 1 left out, in the same theory; `nonlinear`
+    says by its `path` whether it is a bifurcation or the load up to which nothing is lost.
     """
 
     edges: str
     classical: Load
     membrane: Load
-    nonlinear: Load | None
+    nonlinear: Load
 
     @property
     def words(self) -> str:
         """The effect in words."""
         held = self.membrane.line_load / self.classical.line_load - 1
         parts = [f"these edges change the membrane load by {percent(held)}"]
-        if self.nonlinear is None:
-            parts.append("no bifurcation below the axisymmetric membrane load with edge bending")
+        bent = percent(self.nonlinear.line_load / self.membrane.line_load - 1)
+        if self.nonlinear.path.status == "bifurcation":
+            parts.append(f"bending near them by a further {bent}")
         else:
-            bent = self.nonlinear.line_load / self.membrane.line_load - 1
-            parts.append(f"bending near them by a further {percent(bent)}")
-        if self.membrane.n == 1 or (self.nonlinear is not None and self.nonlinear.n == 1):
+            parts.append(f"with bending near them nothing is lost up to {bent} of that, as far as followed")
+        if 1 in (self.membrane.n, self.nonlinear.n):
             parts.append("n = 1 governs: the end plane is free to tilt, a real mode of these edges")
-        return ", ".join(parts)
+        return ", ".join([*parts, path_words(self.nonlinear)])
+
+
+def path_words(load: Load) -> str:
+    """How far the path of a nonlinear load was followed, and where its deflection grows without bound.
+
+    Examples
+    --------
+    >>> from shellbuck import ritz
+    >>> from shellbuck.walls import Skin, SmearedWall
+    >>> tube = ritz.RitzBarrel(SmearedWall.of(Skin(7e10, 0.3, 0.005)), 1.0, 0.5, ritz.Edges("SS3", "SS3"), "Donnell")
+    >>> path_words(ritz.nonlinear(tube, each_harmonic=False))
+    'path followed to 0.749 of its limit load of 1145.5 kN/m, ended by bifurcation'
+    """
+    path = load.path
+    if path.limit_load is None:
+        reached = f"{path.followed_to / 1e3:.5g} kN/m; it has no limit load"
+    else:
+        share = path.followed_to / path.limit_load
+        reached = f"{share:.3f}" if share < 0.9995 else f"1 - {1 - share:.1e}"
+        reached += f" of its limit load of {path.limit_load / 1e3:.5g} kN/m"
+    ended = path.ended_by
+    if ended in ("slope", "deflection"):
+        ended = f"a {ended} beyond the theory (slope {path.slope:.2g}, w {1e3 * path.deflection:.3g} mm)"
+    axisymmetric = "; the mode is axisymmetric and has no share in the deflection of the path" if load.n == 0 else ""
+    return f"path followed to {reached}, ended by {ended}{axisymmetric}"
 
 
 def ritz_barrel(

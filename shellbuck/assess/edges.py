@@ -31,8 +31,8 @@ def edge_loads(state: State) -> Part:
     effect = state.engines.kept(("edges", state.temperature, pressure), lambda: edge_effect(
         ritz_barrel(state.case, state.wall, state.temperature), pressure=pressure, shapes=SHAPES
     ))  # fmt: skip
-    found = [load for load in (effect.membrane, effect.nonlinear) if load is not None]
-    loads = tuple(replace(load, name=f"edges {effect.edges}, {load.name}") for load in found)
+    both = effect.membrane, effect.nonlinear
+    loads = tuple(replace(load, name=f"edges {effect.edges}, {load.name}") for load in both)
     text = f"edges {effect.edges}: {effect.words}; shown beside, not credited"
     source = "own Rayleigh-Ritz engine; SP-8007 Rev 2, 4.1.2.1 (clamped benefit)"
     return Part(loads=loads, checks=(Check("edge-effect", "passed", text, state.load.name, source),))

@@ -27,7 +27,8 @@ def print_edges(case: str, held: tuple[str, ...], theory: str, units: str) -> No
                 f"  (m, n) = ({classical.m}, {classical.n})"
             )
         bent = effect.nonlinear
-        nonlinear = "none" if bent is None else f"{display.shown(bent.line_load, 'line load', 5)} (n = {bent.n})"
+        held = "nothing lost up to " if bent.path.status == "no bifurcation" else ""
+        nonlinear = f"{held}{display.shown(bent.line_load, 'line load', 5)}{'' if held else f' (n = {bent.n})'}"
         click.echo(
             f"  {effect.edges:4}  membrane {display.shown(effect.membrane.line_load, 'line load', 5)} "
             f"(n = {effect.membrane.n}, {effect.membrane.near_tie_count} more below 1.2)  with edge bending {nonlinear}"

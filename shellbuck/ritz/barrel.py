@@ -133,6 +133,14 @@ class RitzBarrel:
         return float((self.wall.reduced_bending[0, 0] * self.R**2 * flexibility[1, 1]) ** 0.25)
 
     @cached_property
+    def least_bending(self) -> float:
+        """Least reduced bending stiffness over the directions of waves [N m]."""
+        D = self.wall.reduced_bending
+        d11, d22, mixed = D[0, 0], D[1, 1], 2 * (D[0, 1] + 2 * D[2, 2])
+        x = np.linspace(0.0, 1.0, 201)
+        return float((d11 * x**2 + mixed * x * (1 - x) + d22 * (1 - x) ** 2).min())
+
+    @cached_property
     def coupled(self) -> bool:
         """Whether 16 or 26 terms join the two families."""
         return not self.wall.orthotropic
@@ -260,3 +268,8 @@ def _work_of(mix: Mix, strains: Strains) -> Energy:
         parts.append(shear_work(strains) * mix.shear)
     return reduce(operator.add, parts)
 
+
+def long_barrel_load(barrel: RitzBarrel) -> float:
+    """A load of the right size: the axisymmetric load of a long barrel without coupling [N/m]."""
+    flexibility = np.linalg.inv(barrel.wall.A)
+    return float(2 / barrel.R * math.sqrt(barrel.wall.reduced_bending[0, 0] / flexibility[1, 1]))

@@ -15,7 +15,7 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from ..eigen import lowest_banded, nearest_mode
-from ..errors import Incomplete, Problem
+from ..errors import Incomplete, Problem, Refusal
 from .barrel import RitzBarrel
 from .operators import Tangent
 from .prebuckling import Prebuckling
@@ -53,18 +53,38 @@ class Critical:
     by_harmonic: dict[int, float] = field(default_factory=dict)
 
 
+At = Callable[[float], Tangent]
+
 _BESIDE = 1e-6
 """Relative distance below the critical load at which its mode is taken."""
 
 _CLOSER = 0.5
 """How much of what is left to the limit point a step may take, because the deflection grows without bound there."""
 
-At = Callable[[float], Tangent]
+
+@dataclass(frozen=True, eq=False)
+class March:
+    """The tangent stiffness along a path, and the harmonics that it may lose."""
+
+    barrel: RitzBarrel
+    path: Prebuckling
+
+    def at(self, N: float) -> Tangent:
+        """Tangent stiffness at the axial compression N [N/m]."""
+        return self.barrel.harmonic(1, self.path.state(N)).tangent(N)
+
+    def reach(self, N: float) -> int:
+        """Harmonics that may be lost at N: D_min (a^2 + b^2)^2 <= N a^2 + H b^2 with the largest hoop compression H of
+        the state, widened by a tenth. Inward waves next to the limit load bring far more of it than N itself."""
+        H, D = max(0.0, float(-self.path.state(N).N_theta.min())), self.barrel.least_bending
+        squared = N * N / (4 * D * (N - H)) if 2 * H < N else H / D
+        return math.ceil(1.1 * self.barrel.R * math.sqrt(squared))
 
 
 def critical_points(
     barrel: RitzBarrel, limit: float, harmonics: range, *, pressure: float = 0.0, z_load: float = 0.0,
     singular: float = math.inf, first_step: float = 0.1, tolerance: float = 1e-8, each: bool = True,
+    last_each: float = math.inf,
 ) -> Critical:  # fmt: skip
     """The lowest bifurcation on the nonlinear prebuckling path.
 
@@ -74,7 +94,8 @@ def critical_points(
     limit : float
         Axial compression up to which to march [N/m].
     harmonics : range
-        Full waves around that are followed, from 1 on: n = 0 is lost at the limit point of the path itself.
+        Full waves around that are followed, from 1 on, more where the state asks for them; n = 0 is lost where the path
+        itself is singular, see `ends`.
     pressure : float
         Internal pressure, fixed [Pa].
     z_load : float
@@ -86,30 +107,43 @@ def critical_points(
     tolerance : float
         Relative width of the bracket at which polishing stops.
     each : bool
-        March on to the limit for the first loss of every harmonic.
+        March on for the first loss of every harmonic.
+    last_each : float
+        How far, if that is less than the limit [N/m].
     """
-    path = Prebuckling(barrel, pressure, z_load)
-
-    def at(N: float) -> Tangent:
-        return barrel.harmonic(1, path.state(N)).tangent(N)
-
-    first = _widened(at, limit, harmonics, first_step * limit, tolerance, singular)
+    march = March(barrel, Prebuckling(barrel, pressure, z_load))
+    at = march.at
+    among = range(harmonics[0], max(harmonics[-1], march.reach(0.0)) + 1)
+    if pressure and (n := next(at(0.0).lost(among), None)) is not None:
+        raise Refusal(unstable_under(pressure, n))
+    first = _widened(march, limit, harmonics, first_step * limit, tolerance, singular)
     if first.line_load is None:
         return first
     mode = nearest_mode(at(first.line_load * (1 - _BESIDE)).band(first.n))
     found = {first.n: first.line_load}
     if each:
-        found |= _beyond(at, first, [n for n in range(1, first.n_searched + 1) if n != first.n])
+        last = min(limit, last_each)
+        found |= _beyond(at, first, last, [n for n in range(1, first.n_searched + 1) if n != first.n])
     return Critical(
         first.line_load, first.n, first.limit, first.steps, first.n_searched, mode, dict(sorted(found.items()))
     )
 
 
+def unstable_under(pressure: float, n: int) -> Problem:
+    """The refusal of a fixed pressure [Pa] that makes harmonic n unstable on its own."""
+    return Problem(
+        "unstable-under-pressure", "unstable under the fixed pressure alone", "pressure",
+        f"{pressure:.6g} Pa, under which n = {n} is lost without any other load",
+        "an external pressure below the one at which the barrel buckles without other loads",
+        "give less external pressure, or make it the load that grows",
+    )  # fmt: skip
+
+
 def _widened(
-    at: At, limit: float, harmonics: range, step: float, tolerance: float, singular: float
+    march: March, limit: float, harmonics: range, step: float, tolerance: float, singular: float
 ) -> Critical:
     """The first loss, with the range of harmonics extended until what lies above it loses nothing lower."""
-    found = _first(at, limit, harmonics, step, tolerance, singular)
+    found = _first(march, limit, harmonics, step, tolerance, singular)
     while len(harmonics) > 1:
         top = harmonics[-1]
         more = range(top + 1, math.ceil(_WIDER * top) + 2)
@@ -118,7 +152,7 @@ def _widened(
             return found
         if more[-1] > _MOST_HARMONICS:
             raise Incomplete(Problem("search-too-large", "the range of harmonics does not end", "wall"))
-        higher = _first(at, found.line_load or limit, more, step, tolerance, singular)
+        higher = _first(march, found.line_load or limit, more, step, tolerance, singular)
         harmonics = range(harmonics[0], more[-1] + 1)
         steps = found.steps + higher.steps
         found = replace(found if higher.line_load is None else higher, steps=steps, n_searched=more[-1])
@@ -128,12 +162,13 @@ def _widened(
 
 
 def _first(
-    at: At, limit: float, harmonics: range, step: float, tolerance: float, singular: float
+    march: March, limit: float, harmonics: range, step: float, tolerance: float, singular: float
 ) -> Critical:
-    N, steps, suspect = 0.0, 0, []
+    N, steps, suspect, at = 0.0, 0, [], march.at
     finest = step / 16
     while True:
         ahead = min(N + step, N + _CLOSER * (singular - N), limit)
+        harmonics = range(harmonics[0], max(harmonics[-1], march.reach(ahead)) + 1)
         lost = at(ahead).lost([*suspect, *(n for n in harmonics if n not in suspect)])
         bad = [] if (one := next(lost, None)) is None else [one]
         steps += 1
@@ -197,13 +232,15 @@ def _linearised(below: np.ndarray, above: np.ndarray, low: float, high: float) -
         return (low + high) / 2
 
 
-def _beyond(at: At, first: Critical, harmonics: list[int]) -> dict[int, float]:
-    """First loss of the other harmonics between the first critical load and the limit.
+def _beyond(at: At, first: Critical, last: float, harmonics: list[int]) -> dict[int, float]:
+    """First loss of the other harmonics between the first critical load and the last to be looked at.
 
     Harmonics share the loads at which the stiffness is built; a step in which some are lost is halved, then linearised.
     """
     found, left = {}, list(harmonics)
-    grid = np.linspace(first.line_load, first.limit, _GRID + 1)
+    if last <= first.line_load:
+        return found
+    grid = np.linspace(first.line_load, last, _GRID + 1)
     below = at(grid[0])
     tied = list(below.lost(left))
     left = [n for n in left if n not in tied]

@@ -53,11 +53,11 @@ class Operators:
 
     def K(self, n: int) -> sparse.csc_matrix:
         """Stiffness of harmonic n, prestress of fixed loads included."""
-        return _whole(self.bands(n)[0])
+        return whole_matrix(self.bands(n)[0])
 
     def G(self, n: int) -> sparse.csc_matrix:
         """Work of the unit load on harmonic n."""
-        return _whole(self.bands(n)[1])
+        return whole_matrix(self.bands(n)[1])
 
     def stable(self, n: int, N: float) -> bool:
         """Whether harmonic n is stable under N times the unit load: K - N G positive definite."""
@@ -136,7 +136,7 @@ def _joined(even: np.ndarray, odd: np.ndarray | None) -> np.ndarray:
     return out
 
 
-def _whole(band: np.ndarray) -> sparse.csc_matrix:
+def whole_matrix(band: np.ndarray) -> sparse.csc_matrix:
     """Symmetric matrix of a lower band."""
     height, size = band.shape
     low = sparse.dia_matrix((band, -np.arange(height)), shape=(size, size)).tocsc()

@@ -60,6 +60,13 @@ class Prebuckling:
         hoop = -share[0] * N + A_r / b.R * deflection - B_r * bend
         return Prebuckled(deflection, Prestress(hoop, slope, self._ring_forces(local)))
 
+    @property
+    def lower_bands(self) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
+        """The path's own problem (K - N G) w0 = f + N g on the free unknowns: lower bands of K and G, f and g."""
+        (K, G), (fixed, rising), _ = self._linear
+        width = self.barrel.degree
+        return K[width:], G[width:], fixed, rising
+
     @cached_property
     def _linear(self) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
         """Bands (2, 2 width + 1, free) of the stiffness and of the work of N, loads (2, free) without N and per N, and

@@ -8,27 +8,34 @@ from dataclasses import replace
 
 import numpy as np
 
-from ..eigen import lowest_banded
+from ..eigen import lowest_banded, nearest_mode
 from ..errors import Problem, Refusal
-from ..records import Certificate, Load, Mode, ModeShape
-from .barrel import RitzBarrel
-from .critical import Critical, critical_points
+from ..records import Certificate, Load, Mode, ModeShape, PathEnd
+from .barrel import RitzBarrel, long_barrel_load
+from .critical import Critical, critical_points, unstable_under
+from .ends import PathLimits, path_limits
 from .energies import Prestress
+from .operators import Operators
 from .prebuckling import Prebuckling
 from .shapes import ModeRecorder, prebuckled_shape
 from .spectrum import BAND, Spectrum, spectrum
 
+_HELD = "net axial line load up to which nothing is lost on the path, compression positive; no buckling load: see path"
 _DEFINITION = "net axial line load of the wall at bifurcation, compression positive; closed ends may carry p R/2 more"
 
 _MARCH_WIDER = 1.4
 """Edge bending brings hoop compression: harmonics beyond those of the membrane state are followed."""
 
-PATH_SHARE = 0.995
-"""Share of the limit point up to which the path is followed: closer, slopes are no longer small and the theory ends."""
+_EACH_SHARE = 0.995
+"""Share of the limit load up to which first losses of the other harmonics are looked for."""
 
 _RESOLVED = 3e-9
 """Relative change under one more degree above which the pieces are shortened and the work is done again."""
 _REFINEMENTS = 3
+_ARRIVED = 1e-6
+"""The march ends so far below an axisymmetric bifurcation, or closer."""
+_PATH_RESOLVED = 1e-5
+"""The same for the path, whose loads are known in powers of ten."""
 _ERRORS = (1e-7, 1e-6, 1e-5, 1e-4, 1e-3)
 
 
@@ -38,22 +45,13 @@ def harmonic_reach(barrel: RitzBarrel, load: float) -> int:
     The bound is a proof for simply supported Donnell barrels (free membrane); here it sets the first range, which is
     extended while its top is not proved empty.
     """
-    D = barrel.wall.reduced_bending
-    d11, d22, mixed = D[0, 0], D[1, 1], 2 * (D[0, 1] + 2 * D[2, 2])
-    x = np.linspace(0.0, 1.0, 201)
-    D_min = float((d11 * x**2 + mixed * x * (1 - x) + d22 * (1 - x) ** 2).min())
-    return max(6, math.ceil(1.1 * math.sqrt(BAND * load / D_min) * barrel.R / 2))
-
-
-def long_barrel_load(barrel: RitzBarrel) -> float:
-    """A load of the right size: the axisymmetric load of a long barrel without coupling [N/m]."""
-    flexibility = np.linalg.inv(barrel.wall.A)
-    return float(2 / barrel.R * math.sqrt(barrel.wall.reduced_bending[0, 0] / flexibility[1, 1]))
+    return max(6, math.ceil(1.1 * math.sqrt(BAND * load / barrel.least_bending) * barrel.R / 2))
 
 
 def membrane_spectrum(barrel: RitzBarrel, pressure: float = 0.0, leave_out: tuple[int, ...] = ()) -> Spectrum:
     """Spectrum under axial compression with membrane prebuckling and a fixed pressure [Pa]."""
     ring, waves = barrel.operators(Prestress.membrane(pressure * barrel.R))
+    refuse_unstable(waves, barrel, pressure)
     guess = long_barrel_load(barrel)
     top = harmonic_reach(barrel, guess)
     return spectrum(lambda n: waves if n else ring, guess, top, leave_out=leave_out)
@@ -68,7 +66,7 @@ def membrane(
     ----------
     barrel : RitzBarrel
     pressure : float
-        Internal pressure, fixed and dead [Pa]; 0 or more.
+        Internal pressure, fixed and dead [Pa]; negative is external, up to what the unloaded barrel carries.
     leave_out : tuple of int
         Harmonics that are not searched.
     shapes : int
@@ -83,6 +81,8 @@ def membrane(
 
     Raises
     ------
+    Refusal
+        When the fixed pressure alone makes the barrel unstable.
     Incomplete
         When completeness cannot be shown.
     """
@@ -147,59 +147,95 @@ def spectrum_certificate(found: Spectrum, count: int, leave_out: tuple[int, ...]
 
 def nonlinear(
     barrel: RitzBarrel, *, pressure: float = 0.0, z_load: float = 0.0, each_harmonic: bool = True, limit: float = 0.0
-) -> Load | None:
-    """First buckling load on the nonlinear axisymmetric prebuckling path, or None below the march's limit.
+) -> Load:
+    """First buckling load on the nonlinear axisymmetric prebuckling path, or how far nothing is lost.
 
     Parameters
     ----------
     barrel : RitzBarrel
     pressure : float
-        Internal pressure, fixed [Pa].
+        Internal pressure, fixed [Pa]; negative is external, up to what the unloaded barrel carries.
     z_load : float
         Height of the axial load above the skin middle [m].
     each_harmonic : bool
-        Find the lowest critical load of every other harmonic too, up to the limit.
+        Find the lowest critical load of every other harmonic too, up to .995 of the limit load.
     limit : float
-        Axial compression up to which to march [N/m]; 0 goes to .995 of the limit point of the path.
+        Axial compression up to which to march [N/m]; 0 goes on until the path leaves the theory (see `ends`).
+
+    Returns
+    -------
+    Load
+        Always with `path`: its `status` says whether `line_load` is a bifurcation or the load up to which the path was
+        followed with nothing lost, its `limit_load` where the deflection grows without bound. A bifurcation with n = 0
+        is a mode that has no share in the deflection of the path.
 
     Raises
     ------
+    Refusal
+        When the fixed pressure alone makes the barrel unstable, or bends it beyond the theory.
     Incomplete
         When the march could not be carried through.
     """
     if limit < 0:
         raise Refusal(Problem("no-compression", "the march needs a compression to go up to", "limit", f"{limit:g} N/m"))
-    ring = barrel.harmonic(0, Prestress.membrane(0.0))
-    # the path ends where its own linear operator turns singular: the axisymmetric membrane load of these edges
-    singular = lowest_banded(*ring.bands(0), long_barrel_load(barrel))[0]
-    end = min(limit or math.inf, PATH_SHARE * singular)
-    top = math.ceil(_MARCH_WIDER * harmonic_reach(barrel, end)) + 1
-    found = critical_points(
-        barrel, end, range(1, top + 1), pressure=pressure, z_load=z_load, singular=singular, each=each_harmonic
-    )
-    if found.line_load is None:
-        return None
-    path = Prebuckling(barrel, pressure, z_load)
-    state = path.shape(found.line_load)
-    ops = barrel.harmonic(found.n, state.prestress)
-    position = "skin middle" if z_load == 0 else f"{z_load:g} m above the skin middle"
+    for times in range(_REFINEMENTS):
+        finer = barrel.refined(times)
+        found, ends = _marched(finer, pressure, z_load, each_harmonic, limit)
+        error = _path_resolution(finer, pressure, z_load, found)
+        if error <= _PATH_RESOLVED:
+            break
+    path = Prebuckling(finer, pressure, z_load)
+    held = found.line_load is None
+    load = found.limit if held else found.line_load
+    state = path.shape(load if found.n else found.limit)  # next to, not at, a load that is singular for the path itself
+    end = PathEnd(
+        "no bifurcation" if held else "bifurcation", load, ends.ended_by if held else "bifurcation", ends.limit_load,
+        float(np.abs(state.prestress.beta).max()), float(np.abs(state.deflection).max()),
+    )  # fmt: skip
+    shapes = ()
+    if not held:  # n = 0 has no part in the slope: u follows it at no cost
+        prestress = state.prestress if found.n else Prestress.membrane(0.0)
+        ops = finer.harmonic(found.n, prestress)
+        shapes = (ModeRecorder(finer, prestress).record(ops, found.n, load, found.mode),)
     return Load(
-        name=f"Ritz, {barrel.theory}, nonlinear prebuckling", line_load=found.line_load, theory=barrel.theory,
-        edges=edge_words(barrel), prestress="nonlinear axisymmetric, edge bending under load and pressure together",
-        load_position=position, pressure_treatment=pressure_words(pressure),
-        definition=_DEFINITION,
-        source="own Rayleigh-Ritz engine", n=found.n,
-        certificate=_march_certificate(found),
-        lowest_by_n=tuple(Mode(0, n, load) for n, load in sorted(found.by_harmonic.items())),
-        shapes=(ModeRecorder(barrel, state.prestress).record(ops, found.n, found.line_load, found.mode),),
-        prebuckled=prebuckled_shape(barrel, state),
-        resolution_error=_path_resolution(barrel, pressure, z_load, found),
+        name=f"Ritz, {barrel.theory}, nonlinear prebuckling{', nothing lost up to' if held else ''}", line_load=load,
+        theory=barrel.theory, edges=edge_words(barrel),
+        prestress="nonlinear axisymmetric, edge bending under load and pressure together",
+        load_position="skin middle" if z_load == 0 else f"{z_load:g} m above the skin middle",
+        pressure_treatment=pressure_words(pressure), definition=_HELD if held else _DEFINITION,
+        source="own Rayleigh-Ritz engine", n=found.n, certificate=_march_certificate(found, load),
+        lowest_by_n=tuple(Mode(0, n, value) for n, value in sorted(found.by_harmonic.items())), shapes=shapes,
+        prebuckled=prebuckled_shape(finer, state), resolution_error=error, path=end,
     )  # fmt: skip
 
 
-def _march_certificate(found: Critical) -> Certificate:
+def _marched(
+    barrel: RitzBarrel, pressure: float, z_load: float, each_harmonic: bool, limit: float
+) -> tuple[Critical, PathLimits]:
+    """The march on one trial space, and where its path ends."""
+    ends = path_limits(Prebuckling(barrel, pressure, z_load))
+    if limit and limit < ends.followed:
+        ends = replace(ends, followed=limit, ended_by="load asked for")
+    top = max(
+        math.ceil(_MARCH_WIDER * harmonic_reach(barrel, min(ends.followed, ends.singular))) + 1,
+        pressure_reach(barrel, pressure),
+    )  # fmt: skip
+    found = critical_points(
+        barrel, ends.followed, range(1, top + 1), pressure=pressure, z_load=z_load, singular=ends.singular,
+        each=each_harmonic, last_each=_EACH_SHARE * ends.singular,
+    )  # fmt: skip
+    if found.line_load is None and ends.ended_by == "bifurcation":
+        ring = barrel.harmonic(0, Prestress.membrane(0.0))
+        mode = nearest_mode(ring.tangent(found.limit).band(0))
+        found = replace(found, line_load=ends.bifurcation, n=0, mode=mode)
+    if ends.bifurcation is not None and (found.line_load or 0.0) <= ends.bifurcation <= ends.followed * (1 + _ARRIVED):
+        found = replace(found, by_harmonic={0: ends.bifurcation} | found.by_harmonic)
+    return found, ends
+
+
+def _march_certificate(found: Critical, load: float) -> Certificate:
     return Certificate(
-        0, found.n_searched, (), f"march up to {found.line_load:.6g} N/m in {found.steps} steps, every harmonic to n = "
+        0, found.n_searched, (), f"march up to {load:.6g} N/m in {found.steps} steps, every harmonic to n = "
         f"{found.n_searched} positive definite at each, the last steps sixteen times finer (weaker than a spectrum: "
         "between steps it is not watched); first losses of other harmonics are linearised, to 1e-3, or 3e-3 near the "
         "limit", 1.0,
@@ -207,17 +243,41 @@ def _march_certificate(found: Critical) -> Certificate:
 
 
 def _path_resolution(barrel: RitzBarrel, pressure: float, z_load: float, found: Critical) -> float:
-    """Smallest of 1e-7, 1e-6, ... such that one more degree loses its stability within it of the critical load."""
+    """Smallest of 1e-7, 1e-6, ... such that one more degree loses its stability within it of the critical load; where
+    nothing is lost, 0 if two more degrees lose nothing at the last load either."""
     finer, n = replace(barrel, degree=barrel.degree + 1), found.n
+    if found.line_load is None:
+        finer = replace(barrel, degree=barrel.degree + 2)
+        at_end = finer.harmonic(1, Prebuckling(finer, pressure, z_load).state(found.limit)).tangent(found.limit)
+        return 1.0 if any(at_end.lost(range(1, found.n_searched + 1))) else 0.0
     path = Prebuckling(finer, pressure, z_load)
 
     def stable(N: float) -> bool:
-        return finer.harmonic(n, path.state(N)).stable(n, N)
+        prestress = path.state(N) if n else Prestress.membrane(0.0)
+        return finer.harmonic(n, prestress).stable(n, N)
 
     for error in _ERRORS:
         if stable(found.line_load * (1 - error)) and not stable(found.line_load * (1 + error)):
             return error
     return 1.0
+
+
+def pressure_reach(barrel: RitzBarrel, pressure: float) -> int:
+    """Harmonics that a fixed external pressure [Pa] may make unstable: D_min b^4 <= |p| R b^2, widened; 0 inside."""
+    return math.ceil(1.1 * barrel.R * math.sqrt(max(0.0, -pressure) * barrel.R / barrel.least_bending)) + 1
+
+
+def refuse_unstable(waves: Operators, barrel: RitzBarrel, pressure: float) -> None:
+    """Refuse a fixed external pressure [Pa] under which a barrel buckles without any other load.
+
+    `waves` are its operators of n of 1 or more under that pressure.
+
+    Raises
+    ------
+    Refusal
+    """
+    if pressure < 0 and (n := next(waves.tangent(0.0).lost(range(1, pressure_reach(barrel, pressure) + 1)), None)):
+        raise Refusal(unstable_under(pressure, n))
 
 
 def edge_words(barrel: RitzBarrel) -> str:

@@ -40,8 +40,9 @@ def by_ritz(case: Case, result: Result) -> tuple[EngineLoad, ...]:
         ("closed form, Sanders", closed.line_load),
         ("Rayleigh-Ritz, SS3, membrane", ritz.membrane(model, pressure=load.p_min).line_load),
     ]
-    if (bent := ritz.nonlinear(model, pressure=load.p_min)) is not None:
-        found.append(("Rayleigh-Ritz, SS3, with bending near the edges", bent.line_load))
+    bent = ritz.nonlinear(model, pressure=load.p_min)
+    lost = "" if bent.path.status == "bifurcation" else ": nothing lost up to"
+    found.append((f"Rayleigh-Ritz, SS3, with bending near the edges{lost}", bent.line_load))
     return _entries(load, found, closed.line_load)
 
 

@@ -91,9 +91,11 @@ def compare_nonlinear(seed: int, kind: str) -> None:
     limit = shell.lowest([0])[0]
     first = shell.first_bifurcation(rising(limit), shell.n_top, pressure, z_load)
     if first is None:
-        assert found is None or found.line_load > 0.98999 * limit
+        assert found.line_load > 0.98999 * limit or found.path.ended_by in ("slope", "deflection")
         return
-    assert found is not None, f"the second route finds n = {first[1]} at {first[0] / limit:.5f} of the limit"
+    if found.path.status == "no bifurcation":  # the path left the theory before
+        assert found.path.followed_to < first[0]
+        return
     assert found.line_load == pytest.approx(first[0], rel=1e-5)
     assert found.n == first[1] or shell.lost_bent([found.n], first[0] * 1.00002, pressure, z_load)[0] > 0
     among = np.unique([found.n, first[1]])
