@@ -152,7 +152,9 @@ def _reasons(holding: list[Entry]) -> list[str]:
 
 
 def _cautions(demand: Demand, holding: list[Entry]) -> list[str]:
-    words = [
+    slack = demand.limits.margin_required
+    words = [] if slack >= 0 else [f"Margins down to {slack:+.2f} are allowed: what is ranked here need not hold."]
+    words += [
         "Preliminary design aid, not certification. An optimum uses up every margin; modes that fall together may act "
         "together below either load.",
         "All stiffened walls are judged by smeared theory with one empirical factor; no stiffened test with dimensions "

@@ -22,8 +22,12 @@ from .task import BARRED, FREE, Evaluated, Task
 THRESHOLDS = ((orthotropic.UNSTIFFENED_TO, orthotropic.STIFFENED_FROM),) * 2
 """Of the wall and of the panel between rings: equivalent over skin thickness at which the knockdown rule changes."""
 
-RANGES = ("elastic range", "range of R/t")
-"""Limits beyond which a row is refused: compressive yield, and the R/t or R/t_e up to which there is a factor."""
+RANGES = ("elastic range", "range of R/t", "unbuckled skin")
+"""Limits beyond which a row is refused or withheld: compressive yield, the R/t or R/t_e up to which there is a factor,
+and, where a negative margin is allowed, the ultimate load of the skin between ribs."""
+
+_SKIN = ("skin pocket", "skin strip")
+"""Rows that withhold what rests on the unbuckled stiffness once they fail."""
 
 ROUNDING = 1e-12
 """A rule of the shop is kept to this much (logarithm): what stands on its slenderness must not fail by rounding."""
@@ -154,15 +158,31 @@ class Judge:
         constraints = np.full(margins.shape, FREE)
         known = ~np.isnan(margins)
         constraints[known] = np.log(np.maximum(1 + margins[known], 1e-9)) - self.required
-        failed = found.refused & ~known.any(axis=1)
+        failed = found.unknown & ~known.any(axis=1)
         constraints[failed] = BARRED
-        # the ends of the elastic range and of the factors' are limits like a margin, so the search sees them come
-        ranges = [_room(found.yield_use), _room(found.thinness / plain.MOST_RADIUS_TO_THICKNESS)]
-        refused = found.refused & (~np.isin(found.reasons, ("elastic-limit", "radius-to-thickness")) | failed)
+        # the ends of the ranges in which rows have a margin are limits like a margin, so the search sees them come
+        ranges = [_room(found.yield_use), _room(found.thinness / plain.MOST_RADIUS_TO_THICKNESS), self._skin(found)]
         rules = [np.broadcast_to(value + ROUNDING, N) for _, value in self.pattern.rules(
             self.setting, columns(self.space, designs)
         )]  # fmt: skip
-        return Evaluated(np.column_stack([constraints, *ranges, *rules]), refused, self._levels(designs))
+        every = np.column_stack([constraints, *ranges, *rules])
+        refused = found.refused & (~np.isin(found.reasons, ("elastic-limit", "radius-to-thickness")) | failed)
+        # whatever is unknown is infeasible, also where no constraint says why
+        refused |= found.unknown & (every.min(axis=1) >= 0)
+        return Evaluated(every, refused, self._levels(designs))
+
+    def _skin(self, found: batch.Batch) -> np.ndarray:
+        """Constraints (N, load cases) of the skin between ribs against buckling, FREE where its own row asks as much.
+
+        A margin that may be negative may not be spent on the skin: the general load would be withheld, not lower.
+        """
+        room = np.full(found.margins.shape[:2], FREE)
+        own = np.isin(found.modes, _SKIN)
+        if self.required < 0 and own.any():
+            margin = np.fmin.reduce(found.margins[:, :, own], axis=2)
+            known = ~np.isnan(margin)
+            room[known] = np.log(np.maximum(1 + margin[known], 1e-9))
+        return room
 
     def _levels(self, designs: np.ndarray) -> np.ndarray:
         """What THRESHOLDS are about (N, 2); 0 where no rule asks for it."""

@@ -24,8 +24,16 @@ from .prices import Multipliers, multipliers
 from .records import Active, Dimension, EngineLoad, RowOf, SeedRun, Sized
 from .search import USUAL, Effort, Found, search
 from .task import Task
-from .verify import by_mesh, by_ritz
-from .wording import general_words, masses_agree, nothing_words, short_of, threshold_words, words_of
+from .verify import by_mesh, by_ritz, shortfalls
+from .wording import (
+    general_words,
+    masses_agree,
+    nothing_words,
+    short_of,
+    slack_words,
+    threshold_words,
+    words_of,
+)
 
 Progress = Callable[[str], None]
 
@@ -93,9 +101,19 @@ def size(
     winners = [r for r in runs if r.best is not None]
     if not winners:
         return _nothing(task, pattern, metal, runs)
-    winner = min(winners, key=lambda r: r.best.mass)
-    progress("prices and the ready case")
-    return _sized(demand, pattern, metal, task, runs, winner, wanted, progress)
+    progress("the ready case")
+    failed: tuple[str, ...] = ()
+    for winner in sorted(winners, key=lambda r: r.best.mass):
+        drawing = drawn(task, winner.best.design, demand.limits.drawing_step)
+        design = winner.best.design if drawing is None else drawing
+        ready = case_of(demand, pattern, metal, task.space.values(design))
+        result = assess(ready)
+        short = shortfalls(result, demand.limits.margin_required)
+        if not short:
+            made = Ready(ready, design, result, drawing is not None)
+            return _sized(demand, pattern, metal, task, runs, winner, made, wanted, progress)
+        failed = failed or short
+    return _nothing(task, pattern, metal, runs, failed)
 
 
 def metal_of(demand: Demand, material: str | Material | None) -> Material:
@@ -120,7 +138,21 @@ def metal_of(demand: Demand, material: str | Material | None) -> Material:
     ))  # fmt: skip
 
 
-def _nothing(task: Task, pattern: Pattern, metal: Material, runs: tuple[Found, ...]) -> Sized:
+@dataclass(frozen=True)
+class Ready:
+    """The case of a design as it is drawn, its values, and what the full chain says of it; `stepped` is False where
+    no design on the drawing's step holds and the optimum itself stands."""
+
+    case: Case
+    design: np.ndarray
+    result: Result
+    stepped: bool
+
+
+def _nothing(
+    task: Task, pattern: Pattern, metal: Material, runs: tuple[Found, ...], failed: tuple[str, ...] = ()
+) -> Sized:
+    """The answer where nothing holds, or where the designs found fail (`failed`) once they are run."""
     stopped = not all(r.complete for r in runs)
     tried = [r for r in runs if r.nearest is not None]
     nearest = max(tried, key=lambda r: r.nearest_worst, default=None)
@@ -129,6 +161,9 @@ def _nothing(task: Task, pattern: Pattern, metal: Material, runs: tuple[Found, .
         found = task.evaluate(nearest.nearest[None])
         attempt = short_of(task, found.constraints[0], bool(found.refused[0]))
     words = nothing_words(task, runs, attempt, nearest)
+    if failed:
+        attempt = failed
+        words = [f"the search found designs, but none holds when it is run; the lightest fails: {'; '.join(failed)}"]
     if stopped:
         words.append("stopped before a design was found that holds")
     return Sized(
@@ -148,12 +183,11 @@ def _seed_runs(task: Task, runs: tuple[Found, ...]) -> tuple[SeedRun, ...]:
 
 def _sized(
     demand: Demand, pattern: Pattern, metal: Material, task: Task, runs: tuple[Found, ...], winner: Found,
-    wanted: Wanted, progress: Progress,
+    made: Ready, wanted: Wanted, progress: Progress,
 ) -> Sized:  # fmt: skip
-    best = winner.best
+    best, ready, result = winner.best, made.case, made.result
+    progress("prices")
     price = multipliers(task, winner.beneath)
-    ready, drawing = _ready(demand, pattern, metal, task, best)
-    result = assess(ready)
     complete = all(r.complete for r in runs)
     engines: tuple[EngineLoad, ...] = ()
     words = []
@@ -166,9 +200,13 @@ def _sized(
     words = [*general_words(task, runs, winner, agree, complete), *words]
     if threshold:
         words.append(threshold)
+    if not made.stepped:
+        words.append("no design on the drawing's step holds: the ready case has the dimensions of the optimum")
+    if slack := slack_words(demand.limits.margin_required, result.verdict.word):
+        words.insert(0, slack)
     return Sized(
         pattern.name, pattern.title, metal.name, "found" if complete else "stopped", tuple(words), best.mass,
-        winner.relaxed[0].mass if winner.relaxed else None, _dimensions(task, best, drawing, price),
+        winner.relaxed[0].mass if winner.relaxed else None, _dimensions(task, best, made.design, price),
         _active(task, best, price),
         _price_line_load(demand, pattern, metal, winner.beneath, price), threshold, _seed_runs(task, runs),
         agree if len(runs) > 1 else None, (),
@@ -250,16 +288,6 @@ def heavier(demand: Demand, line_load: float) -> Demand:
     return replace(
         demand, load_cases=tuple(replace(ld, axial_force=ld.axial_force + force) for ld in demand.load_cases)
     )
-
-
-def _ready(
-    demand: Demand, pattern: Pattern, metal: Material, task: Task, best: Polished
-) -> tuple[Case, np.ndarray]:
-    """The case on the drawing's step; the optimum itself where rounding finds none that holds."""
-    drawing = drawn(task, best.design, demand.limits.drawing_step)
-    if drawing is None:
-        drawing = best.design
-    return case_of(demand, pattern, metal, task.space.values(drawing)), drawing
 
 
 def _ready_text(demand: Demand, pattern: Pattern, case: Case) -> str:

@@ -8,9 +8,31 @@ from .. import closed_form, ritz
 from ..agree import refuse_yield, ritz_barrel
 from ..assess.meshed import governing_load_case
 from ..model import Case, LoadCase
-from ..records import Result
+from ..records import UNKNOWN, Result, shown_margin
 from ..walls import build_wall
 from .records import EngineLoad
+
+_HAIR = 1e-9
+"""Margin that a design may fall short by rounding: arrays and single designs agree to some 1e-10."""
+
+
+def shortfalls(result: Result, required: float) -> tuple[str, ...]:
+    """What keeps a ready case from being an answer: rows that are unknown, or below the required margin.
+
+    Parameters
+    ----------
+    result : Result
+        Of the ready case by the full chain.
+    required : float
+        Margin that every row must reach.
+    """
+    found = [
+        f"{row.mode}, {row.load_case}: {row.status}" for row in result.margins if row.status in UNKNOWN
+    ]  # fmt: skip
+    for row in result.margins:
+        if row.margin is not None and not row.margin >= required - _HAIR:
+            found.append(f"{row.mode}, {row.load_case}: margin {shown_margin(row.margin)}")
+    return tuple(found)
 
 
 def by_ritz(case: Case, result: Result) -> tuple[EngineLoad, ...]:

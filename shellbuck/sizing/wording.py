@@ -77,6 +77,16 @@ def general_words(task: Task, runs: tuple[Found, ...], winner: Found, agree: boo
     return words
 
 
+def slack_words(required: float, verdict: str) -> str:
+    """What it means that margins may be negative; empty where they may not, or where none is."""
+    if required >= 0 or verdict == "holds":
+        return ""
+    return (
+        f"margins down to {required:+.2f} are allowed: the ready case does NOT hold as it stands; the skin between "
+        "ribs must hold all the same, because general loads on unbuckled stiffness are withheld once it buckles"
+    )
+
+
 def seed_words(runs: tuple[Found, ...], agree: bool) -> str:
     """Whether the seeds that were run agree; at least one found a design."""
     masses = [r.best.mass for r in runs if r.best is not None]
