@@ -106,6 +106,8 @@ MESSAGES: dict[str, str] = {
     "thrust-open-ends": "Open ends pass no pressure thrust, so the axial force cannot contain one.",
     "thrust-pressure-missing": "Minimum and maximum pressure differ: the thrust inside the axial force must be "
     "taken out at the pressure at which it was put in.",
+    "thrust-pressure-outside": "The thrust inside the axial force is that of a pressure between the minimum and the "
+    "maximum of the load case. Another one credits a force that is not there: a wrong sign can turn -0.14 into +0.36.",
     "thrust-pressure-idle": "A thrust pressure means something only when the axial force contains the thrust.",
     "give-exactly-one": "Several keys say the same thing in different ways; exactly one may be given.",
     "stiffeners-missing": "A stiffened wall has stringers, rings, or both.",

@@ -14,6 +14,7 @@ from ..errors import Refusal
 from ..model import Case, PlainWall, TriangularGrid
 from ..model.case import LEAST_RADIUS_TO_THICKNESS, metals, ring_spacing, stringer_spacing
 from ..model.checked import Whole
+from ..model.loads import outside_pressures
 from ..model.material import _FAMILY_E
 from .arrays import Metal, Varied
 
@@ -79,6 +80,8 @@ def _load(case: Case, load) -> Iterator[Found]:
         yield "thrust-pressure-missing", np.not_equal(low, most)
     if stated and not includes:
         yield "thrust-pressure-idle", np.array(True)
+    elif stated:
+        yield "thrust-pressure-outside", outside_pressures(load.thrust_pressure, low, most)
     if case.barrel.closed and includes is None:
         yield "thrust-unstated", np.greater(most, 0)
     for _, material in metals(case.material, case.wall):

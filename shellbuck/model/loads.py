@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Annotated
+from typing import Annotated, Any
 
 from ..errors import Problem
 from .checked import Checked, Quantity, Text
@@ -34,6 +34,12 @@ FACTOR_SETS = {
 }  # fmt: skip
 
 
+def outside_pressures(thrust: Any, low: Any, high: Any) -> Any:
+    """Where a thrust pressure lies outside minimum and maximum, for numbers or arrays, but for rounding of units."""
+    slack = 1e-9 * (abs(low) + abs(high))
+    return (thrust < low - slack) | (thrust > high + slack)
+
+
 @dataclass(frozen=True)
 class LoadCase(Checked):
     """Limit loads at the station, with the pressures that go with them.
@@ -53,7 +59,7 @@ class LoadCase(Checked):
         Whether `axial_force` already contains the pressure thrust pi R^2 p on closed ends (a tension).
         Must be said for closed ends under pressure; there is no default.
     thrust_pressure : float or None
-        The pressure whose thrust `axial_force` contains [Pa]; needed when minimum and maximum differ.
+        The pressure whose thrust `axial_force` contains [Pa], within minimum and maximum; needed when they differ.
     temperature : float or None
         [K]; None means room temperature.
     """
@@ -95,6 +101,13 @@ class LoadCase(Checked):
             yield Problem(
                 "thrust-pressure-idle", "a thrust pressure without axial_force_includes_thrust = true",
                 "thrust_pressure", way_out="set axial_force_includes_thrust = true or drop thrust_pressure",
+            )
+        elif self.thrust_pressure is not None and outside_pressures(self.thrust_pressure, self.p_min, self.p_max):
+            yield Problem(
+                "thrust-pressure-outside", "the thrust pressure is none that this load case has", "thrust_pressure",
+                f"{self.thrust_pressure / 1e3:g} kPa", f"{self.p_min / 1e3:g} to {self.p_max / 1e3:g} kPa",
+                "give the pressure at which the axial force was worked out, internal positive; for a force worked out "
+                "at another pressure take its thrust out and set axial_force_includes_thrust = false",
             )
 
     @property

@@ -9,7 +9,7 @@ import numpy as np
 
 from .. import batch
 from ..batch.arrays import arrayed, read
-from ..errors import Refusal
+from ..errors import Problem, Refusal
 from ..handbook import orthotropic, plain
 from ..model import Barrel, Case, LoadCase, Material, OwnKnockdown, Policy
 from ..model.sizing import Demand
@@ -61,6 +61,8 @@ def load_cases_for(demand: Demand, pattern: Pattern) -> tuple[LoadCase, ...]:
                 thrust_pressure=thrust,
             )  # fmt: skip
         if pattern.pressurised and load.p_min < standby:
+            if thrust is not None and thrust < standby:
+                load, says, thrust = _without_thrust(load, demand), False, None
             return replace(
                 load, pressure_minimum=standby, pressure_maximum=max(standby, load.p_max),
                 axial_force_includes_thrust=says, thrust_pressure=thrust,
@@ -68,6 +70,25 @@ def load_cases_for(demand: Demand, pattern: Pattern) -> tuple[LoadCase, ...]:
         return load
 
     return tuple(changed(load) for load in demand.load_cases)
+
+
+def _without_thrust(load: LoadCase, demand: Demand) -> LoadCase:
+    """The load case with its axial force given without thrust: at the standby pressure the wall never has the pressure
+    that the force was worked out at.
+
+    Raises
+    ------
+    Refusal
+        "thrust-pressure-outside", where the radius that the thrust acts on is only known with the skin.
+    """
+    if demand.barrel.radius_is != "skin middle":
+        raise Refusal(Problem(
+            "thrust-pressure-outside", f"the axial force of load case {load.name} contains the thrust of a pressure "
+            "below the standby pressure", "limits.standby_pressure", f"{load.contained_thrust_pressure / 1e3:g} kPa",
+            f"at least {demand.limits.standby_pressure / 1e3:g} kPa", "give axial_force without the pressure thrust",
+        ))  # fmt: skip
+    force = load.axial_force + math.pi * demand.barrel.radius**2 * load.contained_thrust_pressure
+    return replace(load, axial_force=force, axial_force_includes_thrust=False, thrust_pressure=None)
 
 
 def case_of(

@@ -55,7 +55,7 @@ def template(kind: str, rng: np.random.Generator, **policy) -> sb.Case:
     if closed:
         second |= dict(axial_force_includes_thrust=False)
         if rng.integers(2):
-            second |= dict(axial_force_includes_thrust=True, thrust_pressure=4e4)
+            second |= dict(axial_force_includes_thrust=True, thrust_pressure=6e4)
     steel = kind.startswith("steel")
     if not steel and rng.integers(2):
         second |= dict(temperature=120.0)

@@ -104,6 +104,18 @@ def test_the_pressure_of_a_contained_thrust_must_be_known():
     assert found.reasons.tolist() == ["", "thrust-pressure-missing"]
 
 
+def test_the_pressure_of_a_contained_thrust_is_one_that_the_load_case_has():
+    load = builders.load(
+        pressure_minimum=5e4, pressure_maximum=8e4, axial_force_includes_thrust=True, thrust_pressure=5e4
+    )  # fmt: skip
+    case = builders.case(builders.GRID, load)
+    found = evaluate(case, {"load_cases.0.thrust_pressure": np.array([5e4, -5e4, 6e4, 8e4, 8.1e4, 4.9e4])})
+    bad = "thrust-pressure-outside"
+    assert found.reasons.tolist() == ["", bad, "", "", bad, bad]
+    moved = evaluate(case, {"load_cases.0.pressure_minimum": np.array([4e4, 5e4, 6e4])})  # away from under the thrust
+    assert moved.reasons.tolist() == ["", "", bad]
+
+
 def test_every_design_refused():
     found = evaluate(builders.case(builders.ORTHOGRID), {"wall.rib_depth": np.array([0.9, 1.5])})
     assert found.refused.all()

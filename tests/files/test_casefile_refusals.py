@@ -95,6 +95,8 @@ SINGLE = {
                         "load_cases.1.axial_force_includes_thrust"),
     "thrust with two pressures": (changed(("thrust = false", "thrust = true")), "thrust-pressure-missing",
                                   "load_cases.1.thrust_pressure"),
+    "thrust of another pressure": (changed(("thrust = false", 'thrust = true\nthrust_pressure = "-180 kPa"')),
+                                   "thrust-pressure-outside", "load_cases.1.thrust_pressure"),
     "thrust on open ends": (changed(('"closed"', '"open"'),
                                     ("thrust = false", 'thrust = true\nthrust_pressure = "180 kPa"')),
                             "thrust-open-ends", "load_cases.1.axial_force_includes_thrust"),

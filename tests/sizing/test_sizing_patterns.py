@@ -11,6 +11,7 @@ from sizing_builders import BARE, DEMAND, METAL, demand, load, pressed
 
 import shellbuck as sb
 from shellbuck.assess import assess
+from shellbuck.errors import Refusal
 from shellbuck.sizing import PATTERNS
 from shellbuck.sizing.drawn import drawn
 from shellbuck.sizing.evaluate import case_of, make_task
@@ -94,6 +95,18 @@ def test_thrust_inside_the_axial_force_stays_what_it_was():
     forces = {c.external_axial_force(c.load_cases[0]) for c in cases}
     assert len(forces) == 1
     assert forces.pop() == pytest.approx(400e3 + math.pi * 1.5**2 * 100e3)
+
+
+def test_a_standby_pressure_above_that_of_the_thrust_leaves_the_force_what_it_was():
+    """400 kN with the thrust of 50 kPa on R = 1.5 m is 400 + pi 1.5^2 50 = 753.4 kN without it."""
+    inside = pressed(50e3, 50e3, axial_force_includes_thrust=True)
+    limits = sb.Limits(standby_pressure=80e3)
+    found = case_of(replace(demand(inside), limits=limits), PATTERNS["plain-pressurised"], METAL, {"skin": 4e-3})
+    assert found.load_cases[0].p_min == 80e3
+    assert found.external_axial_force(found.load_cases[0]) == pytest.approx(400e3 + math.pi * 1.5**2 * 50e3)
+    asked = replace(demand(inside), barrel=replace(BARE, radius_is="inner"))
+    with pytest.raises(Refusal, match="give axial_force without the pressure thrust"):
+        case_of(replace(asked, limits=limits), PATTERNS["plain-pressurised"], METAL, {"skin": 4e-3})
 
 
 @pytest.mark.parametrize("reference", ["inner", "outer"])
