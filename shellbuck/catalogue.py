@@ -221,6 +221,10 @@ MESSAGES: dict[str, str] = {
     "rounding; that they do not is our fault.",
     "study-twice": "Two entries would set the same input, and the later would silently win.",
     "study-output-unknown": "A column is a short name or a dotted path into the result of the base case.",
+    "study-folder-edited": "A point is opened out of the files that its folder keeps. Where they are no longer those "
+    "of the table, the point would have other numbers than its row.",
+    "study-folder-link": "A folder of a study holds files and folders only. A symbolic link in it could lead the "
+    "program to write somewhere else, so it is never followed.",
     "study-folder-busy": "Two processes in one folder would do the same work twice.",
     "study-folder-other": "A study is kept in a folder of its own, so that nothing else is overwritten.",
     "study-folder-version": "Chunks of different versions are not mixed in one table: it could not be repeated.",

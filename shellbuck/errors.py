@@ -35,6 +35,8 @@ class Problem:
         What was found, what would be accepted, and what to do.
     line : int or None
         Line of the case file, where there is one.
+    called : str
+        Whose key it is, where a position says little: ``load case "pad"``.
     """
 
     code: str
@@ -44,12 +46,15 @@ class Problem:
     allowed: str = ""
     way_out: str = ""
     line: int | None = None
+    called: str = ""
 
     def sentence(self) -> str:
         """The problem as one line of text."""
         place = self.where
         if self.line is not None:
             place = f"line {self.line}, {place}" if place else f"line {self.line}"
+        if self.called:
+            place = f"{place} ({self.called})".lstrip()
         parts = [f"{place}: {self.what}" if place else self.what]
         if self.got:
             parts.append(f"got {self.got}")

@@ -26,6 +26,7 @@ FLOORS = [
     {"study"},
     {"report", "view"},
     {"cli"},
+    {"__main__"},
 ]
 LEVEL = {name: i for i, floor in enumerate(FLOORS) for name in floor}
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from ..files.casefile import CaseFile, as_case
 from ..model import Case, GivenStiffness, LoadCase, PlainWall
 from ..model.case import ring_spacing
 from ..records import Check, LoadCaseResult, Result, WallFigures
@@ -17,13 +18,13 @@ from .validity import CAUTIONS, case_checks, not_covered, state_checks, unique
 from .verdict import unchecked_modes, verdict
 
 
-def assess(case: Case) -> Result:
+def assess(case: Case | CaseFile) -> Result:
     """Margins of every load case and failure mode of a barrel.
 
     Parameters
     ----------
-    case : Case
-        Checked and in SI.
+    case : Case or CaseFile
+        Checked and in SI; of a file that was read, its case.
 
     Returns
     -------
@@ -37,6 +38,7 @@ def assess(case: Case) -> Result:
     Incomplete
         When the lowest mode could not be proved.
     """
+    case = as_case(case)
     engines = Engines(case)
     wall = engines.wall(case.reference_temperature)
     checks = list(case_checks(case, wall))

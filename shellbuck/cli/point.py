@@ -15,6 +15,7 @@ from ..files import CaseFile, result_object
 from ..files.casekeys import changed
 from ..files.casewriter import case_text
 from ..files.results import json_text
+from ..files.studyfolder import refuse_edited
 from ..files.studyplan import StudyPlan
 from ..report.wording import DISPLAYS
 from ..study.design import Design
@@ -28,6 +29,7 @@ def open_point(
 ) -> int:  # fmt: skip
     """Run one point in full and return its exit status."""
     plan = kept_plan(folder)
+    refuse_edited(Path(folder), plan)
     targets = [t for t in (page_target, json_target, case_target) if t is not None]
     keep_apart(str(Path(folder) / "case.toml"), *targets)
     for target in targets:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import hashlib
-import tomllib
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -14,10 +13,13 @@ from ..model import Barrel, Case, CheckedElsewhere, GivenStiffness, Identity, Lo
 from ..model.case import load_problems, metals, skin_problems, wall_problems
 from ..model.policy import DEFAULT_POLICY
 from ..model.wall import WALLS
+from .hints import choice_hint, suggestion
 from .kinds import SIZING_ONLY, Kind, refuse_no_toml, refuse_other_kind
 from .library import material
 from .locate import find_line, line_map
-from .schema import read_table, shortened, suggestion
+from .reading import regular_bytes
+from .schema import read_table, shortened
+from .tomltext import toml_tables
 
 _Built = TypeVar("_Built")
 
@@ -37,6 +39,24 @@ class CaseFile:
     raw: dict[str, Any]
     name: str
     digest: str
+
+
+def as_case(given: Case | CaseFile) -> Case:
+    """The case itself, of a case or of a file that was read.
+
+    Raises
+    ------
+    Refusal
+        "value-kind", for anything else.
+    """
+    if isinstance(given, CaseFile):
+        return given.case
+    if not isinstance(given, Case):
+        raise Refusal(Problem(
+            "value-kind", "a case is needed", "case", repr(given)[:60], "a Case, or what read_case returns",
+            "for a file: shellbuck.run(shellbuck.read_case(path))",
+        ))  # fmt: skip
+    return given
 
 
 def read_case(path: str | Path) -> CaseFile:
@@ -65,26 +85,9 @@ def read_text(path: Path) -> tuple[str, str]:
     Refusal
         When it cannot be read, is too large or is not UTF-8.
     """
-    try:
-        size = path.stat().st_size
-        if not path.is_file():
-            raise Refusal(Problem(
-                "file-unreadable", "this is not a file", str(path), way_out="shellbuck start writes a new case"
-            ))  # fmt: skip
-        with path.open("rb") as stream:
-            refuse_no_toml(stream.read(200), str(path))
-        if size > _LARGEST:
-            raise Refusal(Problem(
-                "file-too-large", "too large for a case, sizing or study file", str(path), f"{size} bytes",
-                f"{_LARGEST} bytes",
-            ))  # fmt: skip
-        data = path.read_bytes()
-    except (OSError, ValueError) as error:
-        reason = getattr(error, "strerror", None) or str(error)
-        raise Refusal(Problem(
-            "file-unreadable", f"the file cannot be read ({reason})", str(path)[:200],
-            way_out="check the path; shellbuck start writes a new case",
-        )) from None  # fmt: skip
+    way_out = "check the path; shellbuck start writes a new case"
+    data = regular_bytes(path, _LARGEST, "a case, sizing or study file", way_out)
+    refuse_no_toml(data[:200], str(path))
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
@@ -128,7 +131,10 @@ def built(
         return raw, build(raw)
     except Refusal as refusal:
         lines = line_map(text)
-        placed = [replace(p, line=find_line(lines, p.where)) for p in refusal.problems]
+        placed = [
+            replace(p, line=find_line(lines, p.where), called=p.called or _called(raw, p.where))
+            for p in refusal.problems
+        ]
         placed.sort(key=lambda p: (p.line is None, p.line or 0))
         if len(placed) > _MOST_PROBLEMS:
             more = Problem("more-problems", f"and {len(placed) - _MOST_PROBLEMS} more problems")
@@ -136,27 +142,15 @@ def built(
         raise Refusal(placed) from None
 
 
-def toml_tables(text: str, where: str = "") -> dict[str, Any]:
-    """The tables of a TOML text; `where` names the file in a refusal.
-
-    Raises
-    ------
-    Refusal
-        When it is not TOML that can be read.
-    """
-    try:
-        return tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        way_out = "strings need quotes, tables need [brackets]"
-        if str(error).startswith("Cannot"):
-            way_out = "a key or section stands twice; sections that repeat need [[double brackets]], each of them"
-        raise Refusal(Problem("toml-syntax", f"not valid TOML: {error}", where, way_out=way_out)) from None
-    except RecursionError:
-        raise Refusal(Problem("toml-syntax", "nested too deeply", where)) from None
-    except ValueError:  # integers of thousands of digits, dates that do not exist
-        raise Refusal(Problem(
-            "toml-syntax", "a number or date cannot be read", where, way_out="look for very long numbers"
-        )) from None  # fmt: skip
+def _called(raw: dict[str, Any], where: str) -> str:
+    """The name of the load case that a dotted key leads into."""
+    word, _, rest = where.partition(".")
+    number, tables = rest.partition(".")[0], raw.get(word)
+    if word != "load_cases" or not number.isdigit() or not isinstance(tables, list) or int(number) >= len(tables):
+        return ""
+    table = tables[int(number)]
+    name = table.get("name") if isinstance(table, dict) else None
+    return f'{LoadCase.CALLED} "{name[:40]}"' if isinstance(name, str) and name else ""
 
 
 def case_of_tables(raw: dict[str, Any]) -> Case:
@@ -201,7 +195,7 @@ def _wall_class(table: Any) -> type:
         return WALLS[kind]
     where = "wall.kind" if isinstance(table, dict) else "wall"
     got = "nothing" if kind is None else repr(kind)[:60]
-    near = suggestion(kind, list(WALLS)) if isinstance(kind, str) else ""
+    near = choice_hint("kind", kind, list(WALLS)) if isinstance(kind, str) else ""
     raise Refusal(Problem(
         "value-choice", "the wall needs a kind", where, got, ", ".join(f'"{k}"' for k in WALLS), near
     ))  # fmt: skip

@@ -13,8 +13,9 @@ from typing import Any, Literal, get_args, get_origin
 from ..errors import Problem, Refusal
 from ..model import Case, Material
 from ..model.checked import SI_UNIT, Checked, Quantity, Text, Whole, declared, marker, number_problems, without_none
+from .hints import suggestion
 from .library import material
-from .schema import shortened, suggestion
+from .schema import shortened
 from .units import UnitError, example, parse_quantity
 
 _FIXED = {"identity", "kind", "library", "standings"}

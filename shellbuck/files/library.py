@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import difflib
-import tomllib
 from dataclasses import replace
 from functools import cache
 from importlib.resources import files
@@ -11,13 +10,14 @@ from importlib.resources import files
 from ..errors import Problem, Refusal
 from ..model import Material
 from .schema import read_table
+from .tomltext import toml_tables
 
 
 @cache
 def _library() -> dict[str, Material]:
     text = files("shellbuck.files").joinpath("data/materials.toml").read_text(encoding="utf-8")
     metals = {}
-    for entry in tomllib.loads(text)["materials"]:
+    for entry in toml_tables(text)["materials"]:
         standings = tuple(entry.pop("standings").items())
         metal = read_table(Material, entry, entry["name"])
         metals[metal.name] = replace(metal, library=True, standings=standings)

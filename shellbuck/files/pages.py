@@ -11,6 +11,7 @@ from pydantic import ConfigDict, Field, TypeAdapter, ValidationError
 from pydantic.dataclasses import dataclass as checked
 
 from ..errors import Problem, Refusal
+from .reading import regular_bytes
 
 _LARGEST = 60_000_000
 DATA = "review-data"
@@ -69,18 +70,12 @@ def page_text(path: str | Path) -> str:
     Refusal
         When it cannot be read, is too large or is no UTF-8 text.
     """
-    path = Path(path)
     try:
-        size = path.stat().st_size
-        if size > _LARGEST:
-            raise Refusal(Problem(
-                "file-too-large", "too large for a report page", str(path)[:200], f"{size} bytes", f"{_LARGEST} bytes"
-            ))  # fmt: skip
-        return path.read_text(encoding="utf-8")
-    except (OSError, ValueError) as error:
-        reason = getattr(error, "strerror", None) or "it is no UTF-8 text"
+        return regular_bytes(Path(path), _LARGEST, "a report page", "check the path").decode("utf-8")
+    except UnicodeDecodeError:
         raise Refusal(Problem(
-            "file-unreadable", f"the page cannot be read ({reason})", str(path)[:200], way_out="check the path"
+            "file-unreadable", "the page cannot be read (it is no UTF-8 text)", str(path)[:200],
+            way_out="check the path",
         )) from None  # fmt: skip
 
 

@@ -6,7 +6,6 @@ reads quantities with units, and turns pydantic's errors into our problems. Noth
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Callable
 from dataclasses import MISSING, fields, replace
 from functools import cache
@@ -38,6 +37,7 @@ from ..model.checked import (
     without_none,
 )
 from ..model.material import AS_TENSION
+from .hints import choice_hint, key_hint, suggestion
 from .jsonwords import OR_NAMED_FACTORS, OR_NAMED_METAL, shown_matrix, shown_quantity, shown_text, shown_whole
 from .readers import custom, matrix, quantity, whole
 
@@ -100,12 +100,6 @@ def _chosen_yield() -> TypeAdapter:
 def shortened(key: str) -> str:
     """A key of the file, cut where it is longer than any key of ours."""
     return key if len(key) <= 40 else key[:40] + "..."
-
-
-def suggestion(word: str, known: list[str]) -> str:
-    """The nearest right spelling, in words, or nothing."""
-    near = difflib.get_close_matches(word, known, 1, 0.5)
-    return f"did you mean {near[0]}?" if near else ""
 
 
 def file_type(hint: Any) -> Any:
@@ -232,13 +226,14 @@ def _problem(error: dict[str, Any], cls: type[Checked], where: str) -> Problem:
         keys = [f.name for f in fields(owner) if f.name not in _INTERNAL]
         name = str(error["loc"][-1])
         return Problem(
-            "key-unknown", "unknown key", place, "", ", ".join(keys), suggestion(name, keys)
+            "key-unknown", "unknown key", place, "", ", ".join(keys), key_hint(name, keys)
         )
     if kind == "missing":
         return Problem("key-missing", "a key is missing", place, "nothing", _expected(cls, error["loc"]))
     if kind == "literal_error":
         expected = error["ctx"]["expected"].replace("'", '"')
-        near = suggestion(str(error.get("input")), list(_choices(cls, error["loc"])))
+        known = list(_choices(cls, error["loc"]))
+        near = choice_hint(str(error["loc"][-1]), str(error.get("input")), known)
         return Problem("value-choice", "not one of the choices", place, got, expected, near)
     words = {
         "string_type": "text in quotes is needed", "bool_type": "true or false is needed",

@@ -18,15 +18,20 @@ from typing import Any
 
 from ..errors import Problem, Refusal
 from ..model import Case
-from .casefile import CaseFile, case_from_text, case_of_tables, read_text, toml_tables
+from .casefile import CaseFile, case_from_text, case_of_tables, read_text
 from .casekeys import Place, places
+from .hints import suggestion
 from .kinds import refuse_other_kind
+from .reading import regular_bytes
 from .results import json_text, plain, used_values
-from .schema import suggestion
 from .studyplan import ARRAYS, METHODS, ONE_BY_ONE, SAMPLED, StudyPlan, Variation
 from .studyvary import variation
 from .studywords import placed, with_keys
-from .tables import entries
+from .tables import entries, refuse_links
+from .tomltext import toml_tables
+
+_LARGEST = 100_000_000
+"""Bytes of a table of points."""
 
 MOST_POINTS = 1_000_000
 """Points of one study (own limit: eleven hours of a fast machine)."""
@@ -83,10 +88,12 @@ def kept_texts(folder: Path) -> dict[str, str]:
     Refusal
         When the folder is not that of a study or map.
     """
+    refuse_links(folder)
     found = {}
     for name in (STUDY, CASE, TABLE, MAP):
         with contextlib.suppress(OSError, UnicodeDecodeError):
-            found[name] = (folder / name).read_bytes().decode("utf-8")
+            if (folder / name).exists() or (folder / name).is_symlink():
+                found[name] = regular_bytes(folder / name, _LARGEST, "a study", "", links=False).decode("utf-8")
     if CASE not in found or not {STUDY, MAP} & set(found):
         what = "this is not the folder of a study or map" if entries(folder) else "no folder with a study or map here"
         raise Refusal(Problem(
@@ -164,12 +171,12 @@ def case_file(case: Case) -> CaseFile:
 
 
 def _table_text(path: Path) -> str:
+    data = regular_bytes(path, _LARGEST, "a table of points", "check the path")
     try:
-        return path.read_bytes().decode("utf-8-sig")
-    except (OSError, ValueError) as error:
-        reason = getattr(error, "strerror", None) or str(error)
-        raise Refusal(Problem("file-unreadable", f"the file cannot be read ({reason[:120]})", str(path)[:200],
-                              way_out="check the path")) from None  # fmt: skip
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        raise Refusal(Problem("file-unreadable", f"the file cannot be read ({error})"[:120], str(path)[:200],
+                              way_out="save it as UTF-8")) from None  # fmt: skip
 
 
 def _top_problems(raw: Mapping[str, Any]):

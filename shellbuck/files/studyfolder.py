@@ -9,6 +9,7 @@ from __future__ import annotations
 import contextlib
 import hashlib
 import json
+import os
 from collections.abc import Iterator, Sequence
 from itertools import groupby
 from pathlib import Path
@@ -18,13 +19,29 @@ import numpy as np
 
 from .. import __version__
 from ..errors import Problem, Refusal
+from .reading import regular_bytes
 from .results import json_text, versions
-from .studyplan import StudyPlan
-from .tables import Field, entries, make_folder, read_row, row_text, unwritable, write_table, write_whole
+from .studyplan import StudyPlan, digest_of
+from .tables import (
+    Field,
+    entries,
+    make_folder,
+    read_row,
+    refuse_links,
+    row_text,
+    unwritable,
+    write_table,
+    write_whole,
+)
 
 _INPUTS = "inputs.json"
 _CHUNKS = "chunks"
+_FIGURES = "figures"
+_POINTS = ("case", "vary", "method", "count", "seed")
+"""The inputs that decide what a point is."""
 _LAYOUT = 1
+_LARGEST = 1_000_000_000
+"""Bytes of a file of the folder that is read: a chunk has at most some thousand rows."""
 
 
 class StudyFolder:
@@ -50,6 +67,7 @@ class StudyFolder:
         self.path, self.plan, self.points, self.fields = path, plan, points, tuple(fields)
         self._lock = None
         self._columns: dict[str, np.ndarray] = {}
+        refuse_links(path, _CHUNKS, _FIGURES)
         if _INPUTS not in entries(path):
             self._refuse_other()  # before anything is left in a folder that is not ours
         make_folder(path)
@@ -71,7 +89,8 @@ class StudyFolder:
 
     def _take_lock(self) -> None:
         try:
-            self._lock = (self.path / ".lock").open("ab")
+            flags = os.O_WRONLY | os.O_CREAT | os.O_APPEND | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0)
+            self._lock = os.fdopen(os.open(self.path / ".lock", flags, 0o666), "ab")
         except OSError as error:
             raise unwritable(self.path, error) from None
         with contextlib.suppress(ImportError):  # a system without it has no lock
@@ -93,7 +112,7 @@ class StudyFolder:
             "layout": _LAYOUT, "program": "shellbuck", "version": __version__, "versions": versions(),
             "title": self.plan.title, "seed": self.plan.seed, "points": self.points, "chunk": self.plan.chunk,
             "columns": [f.header for f in self.fields], "digest": self.plan.digest(),
-            "sources": {name: hashlib.sha256(text.encode()).hexdigest() for name, text in self.plan.texts.items()},
+            "sources": {name: _sha(text) for name, text in self.plan.texts.items()},
             "inputs": self.plan.inputs(),
         }  # fmt: skip
 
@@ -120,9 +139,9 @@ class StudyFolder:
 
     def _compare(self, target: Path) -> None:
         try:
-            found = json.loads(target.read_text(encoding="utf-8"))
+            found = json.loads(regular_bytes(target, _LARGEST, "the inputs of a study", "", links=False))
             there = {key: found[key] for key in ("layout", "version", "versions", "digest", "columns", "points")}
-        except (OSError, ValueError, KeyError, TypeError):
+        except (Refusal, ValueError, KeyError, TypeError):
             raise Refusal(Problem(
                 "study-folder-other", "the folder's inputs.json is not that of a study", str(target)[:200], "", "",
                 "name another folder",
@@ -166,8 +185,8 @@ class StudyFolder:
     def _lines(self, chunk: int) -> str | None:
         """Text of a chunk's rows; None where it is missing or damaged."""
         try:
-            text = self._place(chunk).read_bytes().decode("utf-8")
-        except (OSError, ValueError):
+            text = regular_bytes(self._place(chunk), _LARGEST, "a chunk", "", links=False).decode("utf-8")
+        except (Refusal, ValueError):
             return None
         body, mark, digest = text.rpartition("# ")
         whole = mark and digest.strip() == hashlib.sha256(body.encode()).hexdigest()
@@ -251,12 +270,55 @@ class StudyFolder:
         target = self.path / name
         with contextlib.suppress(OSError):
             target.parent.mkdir(exist_ok=True)
+        refuse_links(self.path, _FIGURES)
         write_whole(target, text)
         return target
 
 
+def refuse_edited(path: Path, plan: StudyPlan) -> None:
+    """Refuse a plan, read out of a folder, that is no longer what the folder's table was worked out from.
+
+    Raises
+    ------
+    Refusal
+        "study-folder-other" where there is no record, "study-folder-version", "study-folder-edited".
+    """
+    place = path / _INPUTS
+    try:
+        found = json.loads(regular_bytes(place, _LARGEST, "the inputs of a study", "", links=False))
+        there, version, sources = found["inputs"], found["version"], found["sources"]
+        whole = found["digest"] == digest_of(there)
+    except (Refusal, ValueError, KeyError, TypeError):
+        whole = False
+    if not whole:
+        raise Refusal(Problem(
+            "study-folder-edited", "the record of what the table was worked out from is missing, damaged or edited",
+            str(place)[:200], "", "the record that study or map left", "work the study out anew in a new folder",
+        ))  # fmt: skip
+    mine = plan.inputs()
+    names = [name for name, text in plan.texts.items() if sources.get(name) != _sha(text)]
+    # how the work was cut up changes no point
+    parts = _different(*({k: x for k, x in one.items() if k in _POINTS} for one in (there, mine)))
+    if not names and not parts:
+        return
+    if not names and version != __version__:
+        raise Refusal(Problem(
+            "study-folder-version", "the folder was worked out by another version, which reads its files otherwise: "
+            + ", ".join(parts), str(place)[:200], version, __version__, "work the study out anew in a new folder",
+        ))  # fmt: skip
+    raise Refusal(Problem(
+        "study-folder-edited", "the folder's files are no longer those of its table, so a point would not be its row",
+        str(path)[:200], ", ".join(names or parts), "the files as study or map left them",
+        "restore them, or run the edited files as a new study",
+    ))  # fmt: skip
+
+
 def _pairs(value: Any) -> str:
     return ", ".join(f"{k} {v}" for k, v in value.items()) if isinstance(value, dict) else str(value)
+
+
+def _sha(text: str) -> str:
+    return hashlib.sha256(text.encode("utf-8", "surrogatepass")).hexdigest()
 
 
 def _different(there: Any, mine: dict[str, Any]) -> list[str]:

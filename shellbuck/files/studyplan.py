@@ -154,7 +154,12 @@ class StudyPlan:
 
     def digest(self) -> str:
         """SHA-256 of `inputs`."""
-        return hashlib.sha256(json.dumps(self.inputs(), sort_keys=True).encode()).hexdigest()
+        return digest_of(self.inputs())
+
+
+def digest_of(inputs: dict[str, Any]) -> str:
+    """SHA-256 of the plain data of a plan."""
+    return hashlib.sha256(json.dumps(inputs, sort_keys=True).encode()).hexdigest()
 
 
 def plain_data(value: dict[str, Any]) -> dict[str, Any]:

@@ -10,7 +10,7 @@ from typing import Any
 from ..errors import Problem, Refusal
 from ..model import Case
 from .casekeys import Place, places
-from .schema import suggestion
+from .hints import suggestion
 from .studyplan import SAMPLED, Follow, Spread, Variation
 from .units import UnitError, parse_quantity
 

@@ -9,7 +9,7 @@ import os
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any, Literal
+from typing import Any, BinaryIO, Literal
 
 from ..errors import Problem, Refusal, install_words
 
@@ -100,9 +100,10 @@ def write_table(path: Path, fields: Sequence[Field], blocks: Iterable[list[list[
     part = path.with_name(f".{path.name}.part")
     try:
         if form == "parquet":
-            _parquet(part, fields, blocks)
+            with _fresh(part) as stream:
+                _parquet(stream, fields, blocks)
         else:
-            with part.open("w", encoding="utf-8", newline="") as stream:
+            with _fresh(part) as raw, io.TextIOWrapper(raw, encoding="utf-8", newline="") as stream:
                 writer = csv.writer(stream, lineterminator="\n")
                 writer.writerow([_cell(f.header) for f in fields])
                 for block in blocks:
@@ -112,7 +113,7 @@ def write_table(path: Path, fields: Sequence[Field], blocks: Iterable[list[list[
         raise unwritable(path, error) from None
 
 
-def _parquet(part: Path, fields: Sequence[Field], blocks: Iterable[list[list[Any]]]) -> None:
+def _parquet(part: BinaryIO, fields: Sequence[Field], blocks: Iterable[list[list[Any]]]) -> None:
     need_parquet()
     import pyarrow as pa
     from pyarrow import parquet
@@ -126,6 +127,38 @@ def _parquet(part: Path, fields: Sequence[Field], blocks: Iterable[list[list[Any
             writer.write_table(pa.Table.from_arrays(columns, schema=schema))
 
 
+def _fresh(part: Path) -> BinaryIO:
+    """A new file: one left over is removed, and a symbolic link that waits there is removed, never written through."""
+    with contextlib.suppress(FileNotFoundError):
+        part.unlink()
+    return part.open("xb")
+
+
+def refuse_links(folder: Path, *inner: str) -> None:
+    """Refuse a folder that holds symbolic links, which a folder of ours never does: they lead elsewhere.
+
+    Parameters
+    ----------
+    folder : Path
+        Its own name may be a link.
+    inner : str
+        Folders in it that are looked into as well.
+
+    Raises
+    ------
+    Refusal
+        "study-folder-link".
+    """
+    with usable_folder(folder):
+        for place in (folder, *(folder / name for name in inner)):
+            found = sorted(p.name for p in place.iterdir() if p.is_symlink()) if place.is_dir() else []
+            if found:
+                raise Refusal(Problem(
+                    "study-folder-link", "the folder holds a symbolic link", str(place / found[0])[:200], "",
+                    "files and folders only", "copy what it leads to in its place, or name another folder",
+                ))  # fmt: skip
+
+
 def write_whole(path: Path, data: str | bytes) -> None:
     """Write a file under another name, then move it into place: it is there whole, or not there.
 
@@ -136,7 +169,8 @@ def write_whole(path: Path, data: str | bytes) -> None:
     """
     part = path.with_name(f".{path.name}.part")
     try:
-        part.write_bytes(data.encode("utf-8", "surrogateescape") if isinstance(data, str) else data)
+        with _fresh(part) as stream:
+            stream.write(data.encode("utf-8", "surrogateescape") if isinstance(data, str) else data)
         replace_synced(part, path)
     except OSError as error:
         raise unwritable(path, error) from None

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Annotated
 
 from ..errors import Problem, Refusal
@@ -203,27 +203,38 @@ def load_problems(
     for i, load in enumerate(loads):
         if load is None:
             continue
-        where = f"load_cases.{i}"
-        if names.index(load.name) != i:
-            yield Problem("load-case-name", "two load cases have the same name", f"{where}.name", load.name)
-        if closed and load.p_max > 0 and load.axial_force_includes_thrust is None:
-            yield Problem(
-                "thrust-unstated", "closed ends under pressure: is the thrust pi R^2 p inside axial_force?",
-                f"{where}.axial_force_includes_thrust", "nothing", "true or false",
-                "say false when axial_force is the force without the pressure thrust",
-            )
-        if closed is False and load.axial_force_includes_thrust:
-            yield Problem(
-                "thrust-open-ends", "open ends pass no pressure thrust",
-                f"{where}.axial_force_includes_thrust", "true", "false with open ends",
-            )
-        for key, material in materials:
-            try:
-                material.at(load.temperature)
-            except Refusal as refusal:
-                yield from (Problem(
-                    p.code, f"{p.what} ({key})", f"{where}.temperature", p.got, p.allowed, p.way_out
-                ) for p in refusal.problems)  # fmt: skip
+        called = f'{LoadCase.CALLED} "{load.name[:40]}"'
+        found = [*_load_case_problems(i, load, names, closed), *_temperature_problems(i, load, materials)]
+        yield from (replace(p, called=called) for p in found)
+
+
+def _load_case_problems(
+    i: int, load: LoadCase, names: list[str | None], closed: bool | None
+) -> Iterator[Problem]:
+    where = f"load_cases.{i}"
+    if names.index(load.name) != i:
+        yield Problem("load-case-name", "two load cases have the same name", f"{where}.name", load.name)
+    if closed and load.p_max > 0 and load.axial_force_includes_thrust is None:
+        yield Problem(
+            "thrust-unstated", "closed ends under pressure: is the thrust pi R^2 p inside axial_force?",
+            f"{where}.axial_force_includes_thrust", "nothing", "true or false",
+            "say false when axial_force is the force without the pressure thrust",
+        )
+    if closed is False and load.axial_force_includes_thrust:
+        yield Problem(
+            "thrust-open-ends", "open ends pass no pressure thrust",
+            f"{where}.axial_force_includes_thrust", "true", "false with open ends",
+        )
+
+
+def _temperature_problems(i: int, load: LoadCase, materials: list[tuple[str, Material]]) -> Iterator[Problem]:
+    for key, material in materials:
+        try:
+            material.at(load.temperature)
+        except Refusal as refusal:
+            yield from (Problem(
+                p.code, f"{p.what} ({key})", f"load_cases.{i}.temperature", p.got, p.allowed, p.way_out
+            ) for p in refusal.problems)  # fmt: skip
 
 
 def wall_problems(wall: Wall, barrel: Barrel) -> Iterator[Problem]:

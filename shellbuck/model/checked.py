@@ -7,11 +7,12 @@ parse, what the checker must enforce and what the report must print.
 from __future__ import annotations
 
 import math
+import numbers
 import types
 from collections.abc import Iterator
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 from functools import cache
-from typing import Annotated, Any, Literal, Union, get_args, get_origin, get_type_hints
+from typing import Annotated, Any, ClassVar, Literal, Union, get_args, get_origin, get_type_hints
 
 from ..errors import Problem, Refusal
 
@@ -84,12 +85,29 @@ def marker(hint: Any) -> Any:
 class Checked:
     """Base of the model's frozen dataclasses: enforces declared ranges, then `cross_problems`."""
 
+    CALLED: ClassVar[str] = ""
+    """What a message calls an object of this class before its name; empty where it has none."""
+
     def __post_init__(self) -> None:
+        self._to_plain()
         problems = [p for f in fields(self) for p in _field_problems(type(self), f.name, getattr(self, f.name))]
         if not problems:
             problems = list(self.cross_problems())
         if problems:
-            raise Refusal(problems)
+            name = getattr(self, "name", "")
+            called = f'{self.CALLED} "{name[:40]}"' if self.CALLED and isinstance(name, str) and name else ""
+            raise Refusal([replace(p, called=p.called or called) for p in problems])
+
+    def _to_plain(self) -> None:
+        """Numbers of other libraries become Python's own, lists tuples: a record is compared, hashed and written."""
+        for f in fields(self):
+            value = getattr(self, f.name)
+            if isinstance(value, list):
+                object.__setattr__(self, f.name, tuple(value))
+            elif isinstance(value, numbers.Number) and type(value) not in (bool, int, float):
+                plain = int(value) if isinstance(value, numbers.Integral) else value
+                if isinstance(value, numbers.Real):
+                    object.__setattr__(self, f.name, plain if isinstance(plain, int) else float(value))
 
     def cross_problems(self) -> Iterator[Problem]:
         """Problems that concern several fields together."""
@@ -122,8 +140,31 @@ def _field_problems(cls: type, name: str, value: Any) -> Iterator[Problem]:
         if value not in get_args(hint):
             allowed = ", ".join(map(str, get_args(hint)))
             yield Problem("value-choice", "not one of the choices", name, repr(value)[:60], allowed)
+    elif hint is bool and not isinstance(value, bool):
+        yield Problem("value-kind", "True or False is needed", name, repr(value)[:60])
     elif isinstance(hint, type) and issubclass(hint, Checked) and not isinstance(value, hint):
-        yield Problem("value-kind", f"a {hint.__name__} is needed", name, repr(value)[:60])
+        yield Problem("value-kind", f"a {hint.__name__} is needed", name, repr(value)[:60], "", _made_of(hint, value))
+    elif get_origin(hint) is tuple and isinstance(get_args(hint)[0], type) and issubclass(get_args(hint)[0], Checked):
+        yield from _items_problems(name, value, get_args(hint)[0])
+
+
+def _items_problems(name: str, values: Any, cls: type) -> Iterator[Problem]:
+    if not isinstance(values, tuple):
+        way_out = f"write {name}=({name.removesuffix('s')},) with its comma" if isinstance(values, cls) else ""
+        what = f"a tuple of {cls.__name__} is needed"
+        yield Problem("value-kind", what, name, repr(values)[:60], "", way_out)
+        return
+    for i, value in enumerate(values):
+        if not isinstance(value, cls):
+            yield Problem("value-kind", f"a {cls.__name__} is needed", f"{name}.{i}", repr(value)[:60])
+
+
+def _made_of(cls: type, value: Any) -> str:
+    """The way out for a text in place of an object that a file may give by its name."""
+    if not isinstance(value, str):
+        return ""
+    return {"Material": "shellbuck.material(name) finds a library metal",
+            "Factors": "shellbuck.FACTOR_SETS[name] is a named set of factors"}.get(cls.__name__, "")  # fmt: skip
 
 
 def number_problems(name: str, value: Any, mark: Quantity | Whole) -> Iterator[Problem]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Annotated, Any
+from typing import Annotated, Any, ClassVar
 
 from ..errors import Problem
 from .checked import Checked, Quantity, Text
@@ -63,6 +63,8 @@ class LoadCase(Checked):
     temperature : float or None
         [K]; None means room temperature.
     """
+
+    CALLED: ClassVar[str] = "load case"
 
     name: Annotated[str, Text(required=True, longest=80)]
     factors: Factors

@@ -23,6 +23,30 @@ AS_TENSION = "as tension"
 _FAMILY_E = {"aluminium": (60e9, 85e9), "steel": (170e9, 220e9), "titanium": (95e9, 125e9)}
 
 
+_MODULUS_UNITS = {"Pa": 1.0, "kPa": 1e3, "MPa": 1e6, "GPa": 1e9, "psi": 6894.757, "ksi": 6.894757e6, "Msi": 6.894757e9}
+
+
+def unit_slip(E: float, low: float, high: float) -> str:
+    """The way out for a modulus out of its range [Pa]: the nearest slip of a unit that would explain it.
+
+    Examples
+    --------
+    >>> unit_slip(73.1e6, 60e9, 85e9)
+    'off by a factor of 1000, as MPa in place of GPa: check the unit'
+    >>> unit_slip(10.5e9, 60e9, 85e9)
+    'off by a factor of 6.895, as GPa in place of Msi: check the unit'
+    """
+    fits = [
+        (round(abs(math.log(b / a)), 6), not 1 <= E / a <= 1000, y != "GPa", x, y, b / a)
+        for x, a in _MODULUS_UNITS.items() for y, b in _MODULUS_UNITS.items() if x != y and low <= E * b / a <= high
+    ]  # fmt: skip
+    if not fits:
+        return "check the number and its unit"
+    *_, written, meant, factor = min(fits)  # of slips of one size the one that leaves a handy number
+    off = f"{factor:.4g}" if factor > 1 else f"1/{1 / factor:.4g}"
+    return f"off by a factor of {off}, as {written} in place of {meant}: check the unit"
+
+
 @dataclass(frozen=True)
 class MaterialPoint(Checked):
     """Property values at one temperature.
@@ -119,12 +143,9 @@ class Material(Checked):
             for key in ("youngs_modulus", "compression_modulus"):
                 E = getattr(point, key)
                 if E is not None and not low <= E <= high:
-                    off = E / low if low > E else E / high
-                    decade = 10.0 ** round(math.log10(off))
-                    slip = "" if 0.1 < off < 10 else f"off by a factor of about {decade:g}: "
                     yield Problem(
                         "modulus-implausible", f"not a modulus of {self.family or 'a metal'}", f"points.{i}.{key}",
-                        f"{E / 1e9:g} GPa", f"{low / 1e9:g} to {high / 1e9:g} GPa", f"{slip}check the unit",
+                        f"{E / 1e9:g} GPa", f"{low / 1e9:g} to {high / 1e9:g} GPa", unit_slip(E, low, high),
                     )  # fmt: skip
 
     @property

@@ -233,3 +233,68 @@ def test_a_signal_ends_it_in_words_and_leaves_no_process(study, which):
     assert "points are kept in f; the same command goes on from there" in said
     assert "Traceback" not in said
     assert process_groups.gone(process.pid)
+
+
+def test_a_point_of_an_edited_folder_is_refused(study, finished, capsys):
+    """The table was worked out from the case as it was; a point of the edited case would be another barrel."""
+    case = finished / "case.toml"
+    text = case.read_text(encoding="utf-8")
+    assert main(["point", str(finished), "0"]) in (0, 1, 3)
+    case.write_text(text.replace('radius = "', 'radius = "1', 1), encoding="utf-8")
+    capsys.readouterr()
+    page = study.parent / "point.html"
+    assert main(["point", str(finished), "0", "--page", str(page)]) == 2
+    said = capsys.readouterr().err
+    assert "the folder's files are no longer those of its table, so a point would not be its row" in said
+    assert "got case.toml" in said
+    assert not page.exists()
+    case.write_text(text, encoding="utf-8")
+    record = finished / "inputs.json"
+    whole = record.read_text(encoding="utf-8")
+    record.write_text(whole.replace('"radius": ', '"radius": 1', 1), encoding="utf-8")
+    assert main(["point", str(finished), "0"]) == 2
+    assert "is missing, damaged or edited" in capsys.readouterr().err
+    record.write_text(whole, encoding="utf-8")
+    assert main(["point", str(finished), "0"]) in (0, 1, 3)
+
+
+LINKS = ["table.csv", ".table.csv.part", "summary.json", ".summary.json.part", "page.html", "figures", "chunks",
+         "chunks/.0000000.csv.part", "chunks/0000000.csv", ".lock", "figures/x.svg", ".inputs.json.part"]  # fmt: skip
+
+
+@pytest.mark.parametrize("name", LINKS)
+def test_a_link_in_a_received_folder_is_never_written_through(study, finished, capsys, name):
+    """A folder from somebody else may hold links that lead to files of the reader."""
+    own = study.parent / "own"
+    folder = name in ("figures", "chunks")
+    if folder:
+        own.mkdir()
+        (own / "mine").write_text("mine", encoding="utf-8")
+    else:
+        own.write_text("mine", encoding="utf-8")
+    place = finished / name
+    if place.is_dir():
+        shutil.rmtree(place)
+    place.unlink(missing_ok=True)
+    place.parent.mkdir(exist_ok=True)
+    place.symlink_to(own)
+    before = sorted(p.name for p in own.iterdir()) if folder else None
+    capsys.readouterr()
+    assert main(["study", str(study), "--to", str(finished)]) == 2
+    assert "the folder holds a symbolic link" in capsys.readouterr().err
+    assert place.is_symlink()
+    if folder:
+        assert sorted(p.name for p in own.iterdir()) == before
+    else:
+        assert own.read_text(encoding="utf-8") == "mine"
+
+
+def test_a_link_in_a_new_folder_is_never_written_through(study, capsys):
+    own, folder = study.parent / "own", study.parent / "new"
+    own.write_text("mine", encoding="utf-8")
+    folder.mkdir()
+    (folder / ".inputs.json.part").symlink_to(own)
+    assert main(["study", str(study), "--to", str(folder)]) == 2
+    assert "the folder holds a symbolic link" in capsys.readouterr().err
+    assert own.read_text(encoding="utf-8") == "mine"
+    assert main(["point", str(folder), "0"]) == 2

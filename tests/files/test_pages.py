@@ -107,7 +107,7 @@ def test_what_cannot_be_read_is_said(tmp_path):
     (tmp_path / "b").write_bytes(b"\xff\xfe\x00")
     for path in (tmp_path / "nothing", tmp_path, tmp_path / "b"):
         for read in (read_page, read_remarks):
-            with pytest.raises(Refusal, match="cannot be read"):
+            with pytest.raises(Refusal, match=r"cannot be read|not a file"):
                 read(path)
 
 

@@ -10,6 +10,7 @@ import pytest
 
 import shellbuck as sb
 from shellbuck.files.casekeys import changed, places
+from shellbuck.files.tables import Field, write_table, write_whole
 from shellbuck.study import Study, plan_of, read_study
 
 CASES = Path(__file__).parent.parent.parent / "cases"
@@ -300,3 +301,17 @@ def test_the_digest_is_that_of_the_inputs():
         plan_of({**raw, "outputs": ["mass"]}, STIFFENED),
     ):  # fmt: skip
         assert other.digest() != plan.digest()
+
+
+def test_a_leftover_part_that_became_a_link_is_removed_not_followed(tmp_path):
+    """Between the look at a folder and the write somebody may put a link there."""
+    own = tmp_path / "own"
+    own.write_text("mine", encoding="utf-8")
+    (tmp_path / ".file.csv.part").symlink_to(own)
+    write_whole(tmp_path / "file.csv", "ours")
+    assert own.read_text(encoding="utf-8") == "mine"
+    assert (tmp_path / "file.csv").read_text(encoding="utf-8") == "ours"
+    (tmp_path / ".table.csv.part").symlink_to(own)
+    write_table(tmp_path / "table.csv", (Field("a", "whole"),), iter([[[1]], [[2]]]), "csv")
+    assert own.read_text(encoding="utf-8") == "mine"
+    assert (tmp_path / "table.csv").read_text(encoding="utf-8") == "a\n1\n2\n"
