@@ -20,6 +20,7 @@ from ..errors import Incomplete, Problem
 from .factor import Factor, Order, factorise, factorise_shifted
 from .krylov import place_above, shapes_below
 from .lowest import APART, LowestPairs
+from .refine import refined
 
 _ABOVE = 1.002
 """First shift over guess."""
@@ -174,12 +175,10 @@ def _below(pencil: _Pencil, factor: Factor, shift: float) -> tuple[np.ndarray, n
         x = x[:, theta * shift > 1]
     else:
         x = shapes_below(pencil.G, factor, shift)
-    # once more through the factor: what little of the stiffest motions is left in the modes goes
-    values, x, KX, GX = _ritz(pencil, factor.solve(pencil.G @ x))
-    inside = (values > 0) & (values < shift)
-    values, x, KX, GX = values[inside], x[:, inside], KX[:, inside], GX[:, inside]
-    scale = 1 / np.sqrt(pencil.K.diagonal())[:, None]
-    residual = np.linalg.norm(scale * (KX - GX * values), axis=0) / np.linalg.norm(scale * KX, axis=0)
+    found = refined(pencil.K, pencil.G, factor, x, RESIDUAL)
+    inside = (found.values > 0) & (found.values < shift)
+    values, x, KX = found.values[inside], found.modes[:, inside], found.KX[:, inside]
+    residual = found.residual[inside]
     product = x.T @ KX
     sound = (residual < RESIDUAL) & (np.abs(product - np.eye(len(values))).max(axis=0, initial=0.0) < _ALIKE)
     if np.count_nonzero(sound) != factor.negative:
@@ -188,17 +187,3 @@ def _below(pencil: _Pencil, factor: Factor, shift: float) -> tuple[np.ndarray, n
             f"below {shift:.6g}: withheld", got=f"largest residual {residual.max(initial=0.0):.0e}",
         ))  # fmt: skip
     return values, x
-
-
-def _ritz(pencil: _Pencil, x: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
-    """Best load factors in the span of x with K and G themselves, rising: values, x, K x, G x."""
-    x = x / np.sqrt(np.einsum("ij,ij->j", x, pencil.K @ x))
-    KX, GX = pencil.K @ x, pencil.G @ x
-    try:
-        theta, y = eigh(x.T @ GX, x.T @ KX)
-    except np.linalg.LinAlgError:
-        raise Incomplete(Problem("not-converged", "the modes found depend on each other")) from None
-    with np.errstate(divide="ignore"):
-        values = 1 / theta[::-1]
-    y = y[:, ::-1]
-    return values, x @ y, KX @ y, GX @ y

@@ -25,7 +25,7 @@ _LOOK = 2
 """Steps from one look at what has converged to the next."""
 _AHEAD = 4
 """Steps between two guesses of `place_above` that are compared."""
-_CONVERGED = 1e-5
+_CONVERGED = 1e-7
 """Residual of a Ritz vector in the norm of K, relative to 1/|lambda - s|."""
 
 

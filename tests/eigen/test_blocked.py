@@ -43,12 +43,13 @@ def test_exact_spectrum_from_any_guess(factor):
     assert np.abs(K @ found.modes - found.modes * found.values).max() < 1e-6 * np.abs(found.modes).max()
 
 
-@pytest.mark.parametrize(("at", "factors"), [(8.5, 2), (3.5, None), (42.5, None)])
+@pytest.mark.parametrize(("at", "factors"), [(8.5, 2), (3.5, None), (43.5, None)])
 def test_counting_starts_at_a_given_shift(at, factors):
     """A shift with 6 to 22 load factors below is counted once, after the stiffness; one too low or high is moved, and
     every factorisation is reported with its count."""
     K, G, exact = square()
     shift, said = float(np.interp(at, np.arange(1, 51), exact[:50])), []
+    assert np.abs(exact / shift - 1).min() > 1e-3  # on a load factor, as at 42.5, the count would be rounding's
     found = lowest_counted(K, G, exact[0], want=6, shift=shift, progress=said.append)
     assert found.values == pytest.approx(exact[:6], rel=1e-10)
     assert len(said) == found.factorisations
@@ -116,7 +117,11 @@ def test_mode_found_twice_is_withheld(monkeypatch):
 
 @pytest.mark.parametrize("fault", ["noise", "local", "sign", "size"])
 def test_spoiled_factor_is_withheld_or_harmless(monkeypatch, fault):
-    """Answers of the factor wrong by some percent in several ways: never a wrong load factor."""
+    """Answers of the factor wrong by some percent in several ways: never a wrong load factor.
+
+    Which fault is withheld and which is harmless is not asked: modes are refined with K and G themselves, and a factor
+    that is only roughly right serves for that.
+    """
     K, G, exact = square()
     real = blocked.Factor.solve
     rng = np.random.default_rng(1)
@@ -138,7 +143,6 @@ def test_spoiled_factor_is_withheld_or_harmless(monkeypatch, fault):
         found = lowest_counted(K, G, exact[0], want=4)
     except Incomplete:
         return
-    assert fault == "size"
     assert found.values == pytest.approx(exact[:4], rel=1e-8)
 
 
@@ -154,6 +158,37 @@ def test_miscounted_pivots_are_withheld(monkeypatch, error):
     monkeypatch.setattr(factor, "factorise", miscounted)
     with pytest.raises(Incomplete, match="withheld"):
         lowest_counted(K, G, exact[0], want=4)
+
+
+def crowded() -> tuple[sparse.csc_matrix, sparse.csc_matrix]:
+    """A diagonal pencil: one load factor of .11, a crowd from 1.01 on, hundreds of negative ones near 0."""
+    values = np.concatenate([[0.11], 1.01 + 3e-4 * np.arange(40), -np.geomspace(1e-2, 1e4, 600)])
+    weights = 1 + np.arange(len(values)) % 7
+    K = sparse.diags(np.abs(values) * weights).tocsc()
+    return K, sparse.diags(1.0 * weights * np.sign(values)).tocsc()
+
+
+@pytest.mark.parametrize("spoil", [1e-5, 1e-3])
+def test_modes_are_refined_far_below_the_gate(monkeypatch, spoil):
+    """What a mode holds of its neighbours at the shift grows in inverse iteration by (1.004 - .11)/(1.01 - 1.004), 149:
+    an error of 1e-5, as Lanczos may leave on one processor and not on another, became a residual of 1.5e-3 and the load
+    was withheld. The residual of what is handed over is computed here from the pencil; 5e-6 is a twentieth of the gate.
+    """
+    K, G = crowded()
+    real = blocked.shapes_below
+
+    def rough(*args):
+        x = real(*args)
+        other = np.zeros_like(x)
+        other[1] = 1 / np.sqrt(K[1, 1])
+        return x + spoil * other
+
+    monkeypatch.setattr(blocked, "shapes_below", rough)
+    found = lowest_counted(K, G, 1.0, 1, "NATURAL", 1.004)
+    assert found.values == pytest.approx([0.11], rel=1e-10)
+    x, scale = found.modes[:, 0], 1 / np.sqrt(K.diagonal())
+    Kx = scale * (K @ x)
+    assert np.linalg.norm(Kx - found.values[0] * scale * (G @ x)) < 5e-6 * np.linalg.norm(Kx)
 
 
 def test_misplaced_shift_is_withheld(monkeypatch):
