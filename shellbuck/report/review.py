@@ -47,7 +47,6 @@ class Review:
     likeness: tuple[dict[str, Any], ...]
     spectra: tuple[tuple[str, Still], ...]
     differences: tuple[Difference, ...]
-    first_words: str
 
 
 def review(result: Result, file: CaseFile, display: Display, remarks: Remarks | None = None) -> Review:
@@ -70,16 +69,15 @@ def review(result: Result, file: CaseFile, display: Display, remarks: Remarks | 
         tuple(sections(fields)), given,
         () if given is None else tuple(remark_rows(given, display)),
         tuple(data["likeness"]), tuple((entry["case"], spectrum(entry, data)) for entry in data["spectra"]),
-        tuple(differences(fields)), data["first_words"],
+        tuple(differences(fields)),
     )  # fmt: skip
 
 
 def sections(fields: Fields) -> list[ModeSection]:
-    """Every mode: first that which the page opens with, then those that a margin rests on, then what stands beside;
-    those that look like one before come last, without figures."""
+    """Every mode; those that look like one before come last, without figures."""
     drawn: list[tuple[str, int, np.ndarray]] = []
     found, without = [], []
-    for mode in sorted(fields.data["modes"], key=lambda mode: _weight(mode, fields.data["first"])):
+    for mode in fields.data["modes"]:
         looks, same = _looks(mode), ""
         if looks is not None:
             same = next((name for name, n, w in drawn if n == mode["n"] and _apart(w, looks) < NEAR), "")
@@ -90,10 +88,6 @@ def sections(fields: Fields) -> list[ModeSection]:
             drawn.append((mode["id"], mode["n"], looks))
         found.append(ModeSection(mode, still(mode, fields).all, ""))
     return found + without
-
-
-def _weight(mode: dict[str, Any], first: str | None) -> int:
-    return 0 if mode["id"] == first else 2 - any(row["role"] != "beside" for row in mode["rows"])
 
 
 def _looks(mode: dict[str, Any]) -> np.ndarray | None:

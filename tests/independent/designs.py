@@ -1,0 +1,224 @@
+"""Cases of the package as plain numbers for `barrel_margins`, and seeded random cases."""
+
+from __future__ import annotations
+
+import itertools
+import math
+import random
+
+import barrel_margins as own
+import smeared
+
+import shellbuck as sb
+
+ROOM = 294.0
+
+
+def metal_of(material, temperature):
+    """Values at the temperature, linear between the points (own interpolation)."""
+    T = ROOM if temperature is None else temperature
+    points = material.points
+
+    def value(pick):
+        if points[0].temperature >= T:
+            return pick(points[0])
+        for a, b in itertools.pairwise(points):
+            if b.temperature >= T:
+                return pick(a) + (T - a.temperature) / (b.temperature - a.temperature) * (pick(b) - pick(a))
+        return pick(points[-1])
+
+    return smeared.Metal(
+        value(lambda q: q.youngs_modulus), material.poissons_ratio, value(lambda q: q.tension_yield),
+        value(lambda q: q.ultimate), material.density,
+        value(lambda q: q.compression_modulus or q.youngs_modulus),
+        value(lambda q: q.compression_yield if isinstance(q.compression_yield, float) else q.tension_yield),
+    )  # fmt: skip
+
+
+def barrel_of(case, load):
+    """The barrel of a case at the temperature of a load case."""
+    b, w = case.barrel, case.wall
+    t_nominal, t_minimum = b.skin_thickness, b.skin_thickness_minimum
+    R = b.radius + {"skin middle": 0.0, "inner": t_nominal / 2, "outer": -t_nominal / 2}[b.radius_is]
+    metal = metal_of(case.material, load.temperature)
+    t = t_nominal if case.policy.stability_thickness == "nominal" else t_minimum
+    barrel = smeared.Barrel(R, b.length, b.ends == "closed", t, t_nominal, t_minimum, metal)
+
+    def ribs(side, spacing, count, depth=None, thickness=None, torsion=None, material=None, **section):
+        m = metal if material is None else metal_of(material, load.temperature)
+        return smeared.Ribs(side == "outside", spacing, m, depth, thickness, torsion=torsion, count=count, **section)
+
+    if w.kind == "triangular grid":
+        barrel.kind, barrel.hoop_family = "grid", w.family == "hoop"
+        h = w.triangle_height
+        if w.triangle_side is not None:
+            h = w.triangle_side * math.sqrt(3) / 2
+        if w.count_around is not None:
+            h = 2 * math.pi * R / w.count_around * (math.sqrt(3) / 2 if barrel.hoop_family else 1)
+        barrel.grid = ribs(w.side, h, None, w.rib_depth, w.rib_thickness, w.torsion_constant)
+    elif w.kind == "orthogrid":
+        barrel.kind = "orthogrid"
+        s = w.stringer_spacing or 2 * math.pi * R / w.stringer_count
+        r = w.ring_spacing or b.length / (w.ring_count + 1)
+        barrel.stringers = ribs(
+            w.side, s, w.stringer_count, w.rib_depth, w.stringer_thickness, w.stringer_torsion_constant
+        )
+        barrel.rings = ribs(w.side, r, w.ring_count, w.rib_depth, w.ring_thickness, w.ring_torsion_constant)
+    elif w.kind == "stiffened":
+        barrel.kind = "stiffened"
+        for name, f in (("stringers", w.stringers), ("rings", w.rings)):
+            if f is None:
+                continue
+            spacing = f.spacing
+            if spacing is None:
+                spacing = 2 * math.pi * R / f.count if name == "stringers" else b.length / (f.count + 1)
+            setattr(barrel, name, ribs(
+                f.side, spacing, f.count, f.depth, f.thickness, f.torsion_constant, f.material,
+                area=f.area, inertia=f.inertia, eccentricity=f.eccentricity,
+            ))  # fmt: skip
+    return barrel
+
+
+def load_of(load):
+    p_min = load.pressure_minimum or 0.0
+    p_max = max(load.pressure_maximum or 0.0, p_min)
+    thrust = 0.0
+    if load.axial_force_includes_thrust:
+        thrust = p_min if load.thrust_pressure is None else load.thrust_pressure
+    f = load.factors
+    return smeared.Load(load.axial_force, load.bending_moment, p_min, p_max, f.ultimate_factor, f.yield_factor, thrust)
+
+
+def margins_of(case, load):
+    """Own margins of a case's load case."""
+    knock = case.policy.own_knockdown
+    return own.margins(barrel_of(case, load), load_of(load), (knock.axial, knock.bending) if knock else None)
+
+
+# random cases
+
+
+def _metal(r, name="own metal"):
+    steel = r.random() < 0.3
+    E = r.uniform(180e9, 210e9) if steel else r.uniform(65e9, 80e9)
+    y = r.uniform(3e8, 9e8) if steel else r.uniform(2.5e8, 5e8)
+    point = sb.MaterialPoint(
+        temperature=294.0, youngs_modulus=E, compression_modulus=E * r.choice([1.0, r.uniform(0.97, 1.03)]),
+        tension_yield=y, compression_yield=y * r.uniform(0.6, 1.05), ultimate=y * r.uniform(1.05, 1.5),
+    )  # fmt: skip
+    points = [point]
+    if r.random() < 0.4:
+        points.insert(0, sb.MaterialPoint(
+            temperature=90.0, youngs_modulus=E * 1.07, compression_modulus=E * 1.08, tension_yield=y * 1.1,
+            compression_yield=y * r.uniform(0.7, 1.1), ultimate=y * 1.6,
+        ))  # fmt: skip
+    return sb.Material(
+        name=name,
+        source="invented",
+        density=7900.0 if steel else 2750.0,
+        poissons_ratio=r.uniform(0.26, 0.34),
+        points=tuple(points),
+    )
+
+
+def _wall(r, kind, R, L, t):
+    side = lambda: r.choice(["inside", "outside"])  # noqa: E731
+    if kind == "plain":
+        return sb.PlainWall()
+    depth, thick = t * r.uniform(1, 12), t * r.uniform(0.5, 2)
+    if kind == "grid":
+        return sb.TriangularGrid(
+            family=r.choice(["hoop", "axial"]),
+            side=side(),
+            rib_depth=depth,
+            rib_thickness=thick,
+            count_around=max(8, round(2 * math.pi * R / (t * r.uniform(20, 60)))),
+        )
+    stringers = round(2 * math.pi * R / (t * r.uniform(20, 70)))
+    rings = max(1, round(L / (t * r.uniform(40, 250))) - 1)
+    if kind == "orthogrid":
+        return sb.Orthogrid(
+            side=side(),
+            rib_depth=depth,
+            stringer_thickness=thick,
+            ring_thickness=t * r.uniform(0.5, 2),
+            stringer_count=stringers,
+            ring_count=rings,
+        )
+
+    def family(count, most):
+        extra = {"material": _metal(r, "rib metal")} if r.random() < 0.25 else {}
+        if r.random() < 0.25:
+            d, b = t * r.uniform(4, 12), t * r.uniform(1, 2)
+            return sb.Stiffeners(
+                side(),
+                "given",
+                area=b * d,
+                inertia=b * d**3 / 12 * r.uniform(1, 2),
+                eccentricity=d * r.uniform(0.6, 1),
+                torsion_constant=b**3 * d / 3,
+                count=count,
+                **extra,
+            )
+        return sb.Stiffeners(
+            side(), "blade", depth=t * r.uniform(3, most), thickness=t * r.uniform(0.6, 2), count=count, **extra
+        )
+
+    return sb.StiffenedWall(
+        family(stringers, 13) if kind in ("stringers", "both") else None,
+        family(rings, 9) if kind in ("rings", "both") else None,
+    )
+
+
+KINDS = ("plain", "grid", "orthogrid", "stringers", "rings", "both")
+
+
+def random_case(seed):
+    """A case of every kind in turn, loads of the order of what the wall carries."""
+    r = random.Random(seed)
+    kind = KINDS[seed % len(KINDS)]
+    R = r.uniform(0.5, 3.0)
+    ratio = math.exp(r.uniform(math.log(120), math.log(1200)))
+    t = R / ratio
+    aspect = math.exp(r.uniform(math.log(0.4), math.log(4.8)))
+    if kind == "plain" and r.random() < 0.3:
+        aspect = r.uniform(3, 14)
+    L = R * aspect
+    metal = _metal(r)
+    ends = r.choice(["closed", "closed", "open"])
+    t_min = t * r.uniform(0.92, 1.0)
+    wall = _wall(r, kind, R, L, t)
+    barrel = sb.Barrel(radius=R, length=L, ends=ends, skin_thickness=t, skin_thickness_minimum=t_min)
+    E = metal.points[-1].youngs_modulus
+    N = 0.6 * E * t**2 / R * r.uniform(0.1, 1.5) * (1.0 if kind == "plain" else 2.5)
+    loads = []
+    for i in range(r.choice([1, 2])):
+        share = r.uniform(0, 1)
+        axial = 2 * math.pi * R * N * share
+        if r.random() < 0.12:
+            axial = -axial * 0.4
+        moment = math.pi * R**2 * N * (1 - share)
+        hoop = r.uniform(0.02, 0.5) * metal.points[-1].tension_yield
+        p_max = hoop * t / R if r.random() < 0.7 else 0.0
+        p_min = p_max * r.choice([0.0, r.uniform(0.2, 1.0)])
+        more = {}
+        if p_max > 0:
+            more = {"pressure_minimum": p_min, "pressure_maximum": p_max}
+            if ends == "closed":
+                includes = r.random() < 0.3
+                more["axial_force_includes_thrust"] = includes
+                if includes:
+                    more["thrust_pressure"] = q = r.uniform(p_min, p_max)
+                    axial -= math.pi * R**2 * q
+        if len(metal.points) > 1 and r.random() < 0.5:
+            more["temperature"] = r.uniform(95, 290) if wall.kind != "stiffened" else 294.0
+        loads.append(
+            sb.LoadCase(
+                f"load {i}",
+                sb.Factors(r.uniform(1.1, 1.5), r.uniform(1.0, 1.25), "test"),
+                axial_force=axial,
+                bending_moment=moment,
+                **more,
+            )
+        )
+    return sb.Case(barrel, wall, tuple(loads), metal)

@@ -1,0 +1,126 @@
+"""Every margin of a case by the package against the independent arithmetic; run as a script it prints a table.
+
+python tests/independent/differences.py 0 300 [batch]
+"""
+
+from __future__ import annotations
+
+import sys
+from collections import Counter
+from dataclasses import dataclass
+
+import designs
+import numpy as np
+
+import shellbuck as sb
+from shellbuck.batch import evaluate
+from shellbuck.errors import Incomplete, Refusal
+
+TOLERANCE = 1e-9
+"""Relative to 1 + |margin|. Both sides use doubles outside the closed form, whose loads agree to some 1e-13 (own loads
+are polished at 40 digits); a root of the yield condition close to a double root may lose some four digits more."""
+
+
+@dataclass
+class Found:
+    """What the package says of a row; `net` is False where the door has none."""
+
+    margin: float | None
+    status: str
+    net: float | bool | None = False
+
+
+@dataclass
+class Difference:
+    kind: str
+    row: str
+    what: str
+    where: str
+    own: object
+    found: object
+
+    def __str__(self):
+        return f"{self.kind:10s} {self.row:28s} {self.what:8s} {self.where:18s} own {self.own}, found {self.found}"
+
+
+def run_rows(case):
+    """[{mode: Found} of every load case] and the mass by `run`."""
+    result = sb.run(case)
+    rows = [{r.mode: Found(r.margin, r.status, r.net_margin) for r in c.margins} for c in result.load_cases]
+    return rows, result.wall.mass
+
+
+def batch_rows(case):
+    """The same by the chain of arrays, for an array of one."""
+    found = evaluate(case, {"barrel.length": np.array([case.barrel.length])})
+    if found.reasons[0] and np.isnan(found.margins).all():
+        raise Refusal(())
+    rows = []
+    for i, name in enumerate(found.load_cases):
+        values = [None if np.isnan(x) else float(x) for x in found.margins[0, i]]
+        rows.append({
+            mode: Found(value, found.status(0, name, mode)) for mode, value in zip(found.modes, values, strict=True)
+        })  # fmt: skip
+    return rows, None
+
+
+def _far(x, y):
+    return abs(x - y) > TOLERANCE * (1 + abs(x))
+
+
+def _differs(mine, row):
+    """(what, own, found) or None for one row of both sides."""
+    if mine is None:
+        return None if row.margin is None else ("no row", None, row.margin)
+    if row is None:
+        return "no row", mine.margin, None
+    if (mine.margin is None) != (row.margin is None):
+        return "status", (mine.status, mine.margin), (row.status, row.margin)
+    if mine.margin is None:
+        return None if mine.status == row.status else ("status", mine.status, row.status)
+    if _far(mine.margin, row.margin):
+        return "margin", float(mine.margin), row.margin
+    if row.net is False or not mine.compared_net:
+        return None
+    if (mine.net is None) != (row.net is None) or (mine.net is not None and _far(mine.net, row.net)):
+        return "net", mine.net, row.net
+    return None
+
+
+def differences(case, rows, mass, name="", kind=""):
+    """Differences of every row of every load case, and of the mass."""
+    found = []
+    for load, theirs in zip(case.load_cases, rows, strict=True):
+        own_rows = designs.margins_of(case, load)
+        for mode in sorted(set(own_rows) | set(theirs)):
+            if wrong := _differs(own_rows.get(mode), theirs.get(mode)):
+                found.append(Difference(kind or case.wall.kind, mode, wrong[0], f"{name} {load.name}", *wrong[1:]))
+    if mass is not None:
+        own_mass = designs.own.mass(designs.barrel_of(case, case.load_cases[0]))
+        if _far(own_mass / mass, 1.0):
+            found.append(Difference(kind or case.wall.kind, "mass", "mass", name, own_mass, mass))
+    return found
+
+
+def main(first, last, door="run"):
+    seen, counts = [], Counter()
+    for seed in range(first, last):
+        case = designs.random_case(seed)
+        kind = designs.KINDS[seed % len(designs.KINDS)]
+        try:
+            rows, mass = (run_rows if door == "run" else batch_rows)(case)
+        except (Refusal, Incomplete) as error:
+            print(seed, kind, type(error).__name__, str(error)[:160])
+            continue
+        counts[kind] += sum(map(len, rows))
+        seen += differences(case, rows, mass, f"seed {seed}", kind)
+    table = Counter((d.kind, d.row, d.what) for d in seen)
+    for key in sorted(table):
+        print(*key, table[key])
+        for d in [x for x in seen if (x.kind, x.row, x.what) == key][:3]:
+            print("      ", d)
+    print(dict(counts), "rows;", len(seen), "differences")
+
+
+if __name__ == "__main__":
+    main(int(sys.argv[1]), int(sys.argv[2]), *sys.argv[3:])
