@@ -13,7 +13,7 @@ import numpy as np
 from .. import closed_form, ritz
 from ..errors import Problem, Refusal
 from ..model import Case, LoadCase
-from ..model.barrel import SingleRing
+from ..model.barrel import EdgeSprings, SingleRing
 from ..records import Load
 from ..ritz.barrel import Theory
 from ..walls import SmearedWall, build_wall
@@ -91,6 +91,9 @@ def ritz_barrel(
 ) -> ritz.RitzBarrel:
     """The barrel of a case with the edges, springs and single rings that it names, SS3 where it names none.
 
+    Another edge set changes what is held, not what is built: springs and rings stay. A spring on what the set holds is
+    left out, since it cannot move.
+
     Parameters
     ----------
     case : Case
@@ -99,16 +102,13 @@ def ritz_barrel(
         Of the rings' metal [K].
     theory : {"Sanders", "Donnell"}
     held : str or None
-        An edge set for both ends instead, without springs and rings.
+        An edge set for both ends instead.
     """
     barrel = case.barrel
-    if held is not None or barrel.edges is None:
-        edges = ritz.Edges(held or DEFAULT_EDGES, held or DEFAULT_EDGES)
-        return ritz.RitzBarrel(wall, barrel.middle_radius, barrel.length, edges, theory)
-    springs = [
-        ritz.Springs() if s is None else ritz.Springs(s.axial, s.hoop, s.radial, s.rotation) for s in barrel.springs
-    ]
-    edges = ritz.Edges(barrel.edges, barrel.edges_far or barrel.edges, *springs)
+    start = held or barrel.edges or DEFAULT_EDGES
+    end = held or barrel.edges_far or start
+    springs = [_springs(s, ritz.EDGE_SETS[name]) for s, name in zip(barrel.springs, (start, end), strict=True)]
+    edges = ritz.Edges(start, end, *springs)
     rings = tuple(_ring(case, ring, temperature) for ring in barrel.single_rings)
     return ritz.RitzBarrel(wall, barrel.middle_radius, barrel.length, edges, theory, rings=rings)
 
@@ -139,6 +139,13 @@ _NU = 0.3
 """Poisson's ratio of a ring of given modulus on a wall without a metal."""
 
 
+def _springs(springs: EdgeSprings | None, held: frozenset[str]) -> ritz.Springs:
+    if springs is None:
+        return ritz.Springs()
+    values = {"u": springs.axial, "v": springs.hoop, "w": springs.radial, "w'": springs.rotation}
+    return ritz.Springs(*(0.0 if q in held else k for q, k in values.items()))
+
+
 def _ring(case: Case, ring: SingleRing, temperature: float | None) -> ritz.HoopRing:
     E = ring.youngs_modulus or case.material.at(temperature).compressive_modulus
     nu = _NU if case.material is None else case.material.poissons_ratio
@@ -161,10 +168,14 @@ def edge_effect(barrel: ritz.RitzBarrel, *, pressure: float = 0.0, shapes: int =
     """
     R = barrel.R
     return EdgeEffect(
-        barrel.edges.short + (f" + {len(barrel.rings)} single rings" if barrel.rings else ""),
+        barrel.edges.short + _count(len(barrel.rings)),
         closed_form.lowest(barrel.wall, R, barrel.L, N_theta=pressure * R, theory=barrel.theory),
         ritz.membrane(barrel, pressure=pressure, shapes=shapes), ritz.nonlinear(barrel, pressure=pressure),
     )  # fmt: skip
+
+
+def _count(rings: int) -> str:
+    return "" if rings == 0 else " + 1 single ring" if rings == 1 else f" + {rings} single rings"
 
 
 def edge_effects(
@@ -176,7 +187,7 @@ def edge_effects(
     ----------
     case : Case
     edge_sets : sequence of str
-        Names of `shellbuck.ritz.EDGE_SETS`, the same at both ends.
+        Names of `shellbuck.ritz.EDGE_SETS`, the same at both ends; springs and single rings of the case stay.
     theory : {"Sanders", "Donnell"}
 
     Yields

@@ -16,6 +16,9 @@ def print_edges(case: str, held: tuple[str, ...], theory: str, units: str) -> No
     file = read_case(case)
     click.echo(f"{printable(file.case.identity.title)}: net line loads, {theory} kinematics, no knockdown")
     click.echo("the empirical knockdown belongs to the classical load; clamped benefit is not credited")
+    barrel = file.case.barrel
+    if any(barrel.springs) or barrel.single_rings:
+        click.echo("the case's springs and single rings stay; a spring on what a set holds has nothing to do")
     before = None
     for load_case, effect in edge_effects(file.case, held, theory=theory):
         if load_case != before:
@@ -33,4 +36,9 @@ def print_edges(case: str, held: tuple[str, ...], theory: str, units: str) -> No
             f"  {effect.edges:4}  membrane {display.shown(effect.membrane.line_load, 'line load', 5)} "
             f"(n = {effect.membrane.n}, {effect.membrane.near_tie_count} more below 1.2)  with edge bending {nonlinear}"
         )
+        limit = bent.path.limit_load
+        ends = "no limit load: nothing bends the wall" if limit is None else (
+            f"limit load {display.shown(limit, 'line load', 5)}: there its deflection grows without bound"
+        )  # fmt: skip
+        click.echo(f"        {ends}")
         click.echo(f"        {effect.words}")

@@ -135,7 +135,7 @@ def edges(case: str, held: tuple[str, ...], theory: str, units: str) -> None:
 @shellbuck.command()
 @click.argument("case", type=click.Path())
 @click.option("--load-case", help="Name of the load case; the first without it.")
-@click.option("--held", type=EDGES, help="Edge set at both ends; else those of the case, else SS3.")
+@click.option("--held", type=EDGES, help="Edge set at both ends (springs and rings stay); else the case's, else SS3.")
 @click.option("--theory", type=click.Choice(["Sanders", "Donnell"]), default="Sanders", show_default=True)
 @click.option("--count", type=click.IntRange(1, 200), default=10, show_default=True, help="How many to list.")
 @click.option("--every", type=CSV, help="Write every mode below 1.2 of the lowest to this file (CSV).")

@@ -22,7 +22,7 @@ from .barrel import RitzBarrel
 from .energies import Prestress, Strains
 from .operators import Operators
 from .products import products
-from .solve import edge_words, harmonic_reach, long_barrel_load, pressure_words
+from .solve import edge_words, harmonic_reach, long_barrel_load, pressure_words, refuse_unstable
 
 _TOP_SHARE = 1e-6
 _MOST_UNKNOWNS = 150_000
@@ -36,7 +36,7 @@ def pure_bending(barrel: RitzBarrel, *, pressure: float = 0.0, axial_share: floa
     ----------
     barrel : RitzBarrel
     pressure : float
-        Internal pressure, fixed and dead [Pa].
+        Internal pressure, fixed and dead [Pa]; negative is external, up to what the unloaded barrel carries.
     axial_share : float
         Uniform compression over the peak of the bending part: N(theta) = N (axial_share + cos theta).
 
@@ -62,7 +62,7 @@ def around(
     sines : sequence of float
         d_1, d_2 ...
     pressure : float
-        Internal pressure, fixed and dead [Pa].
+        Internal pressure, fixed and dead [Pa]; negative is external, up to what the unloaded barrel carries.
 
     Returns
     -------
@@ -72,12 +72,14 @@ def around(
     Raises
     ------
     Refusal
-        When N(theta) compresses nowhere, or the wall has 16/26 terms.
+        When N(theta) compresses nowhere, the fixed pressure alone makes the barrel unstable, or the wall has 16/26
+        terms.
     Incomplete
         When the harmonics do not die out within the range, or the problem is too large.
     """
     barrel.wall.uncoupled  # noqa: B018  refuses walls that couple shear
     barrel = barrel.whole
+    refuse_unstable(barrel.harmonic(1, Prestress.membrane(pressure * barrel.R)), barrel, pressure)
     course = sum(a * np.cos(k * _LOOK) for k, a in enumerate(cosines)) + sum(
         d * np.sin(k * _LOOK) for k, d in enumerate(sines, 1)
     )

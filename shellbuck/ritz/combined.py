@@ -13,7 +13,7 @@ from ..records import Load, Mode
 from .barrel import Mix, RitzBarrel
 from .energies import Prestress
 from .shapes import ModeRecorder
-from .solve import edge_words, harmonic_reach, long_barrel_load, pressure_words, spectrum_certificate
+from .solve import edge_words, harmonic_reach, long_barrel_load, pressure_words, refuse_unstable, spectrum_certificate
 from .spectrum import BAND, spectrum
 
 _KINDS = {"axial": "axial compression", "hoop": "external pressure, p R", "shear": "shear tau t"}
@@ -56,7 +56,7 @@ def torsion(barrel: RitzBarrel, *, pressure: float = 0.0, shapes: int = 0) -> Lo
     ----------
     barrel : RitzBarrel
     pressure : float
-        Internal pressure, fixed and dead [Pa].
+        Internal pressure, fixed and dead [Pa]; negative is external, up to what the unloaded barrel carries.
     shapes : int
         How many of the lowest modes to hand over with their shapes.
 
@@ -82,7 +82,7 @@ def proportional(
     mix : Mix
         The loads at load factor 1 [N/m]; a shear does no work on n = 0 here.
     pressure : float
-        Internal pressure, fixed and dead [Pa].
+        Internal pressure, fixed and dead [Pa]; negative is external, up to what the unloaded barrel carries.
     shapes : int
         How many of the lowest modes to hand over with their shapes.
     leave_out : tuple of int
@@ -98,7 +98,8 @@ def proportional(
     Raises
     ------
     Refusal
-        When nothing compresses, or for a live pressure as in `external_pressure`.
+        When nothing compresses, when the fixed pressure alone makes the barrel unstable, or for a live pressure as in
+        `external_pressure`.
     """
     parts = {key: getattr(mix, key) for key in _KINDS if getattr(mix, key)}
     if not (mix.axial > 0 or mix.hoop > 0 or mix.shear):
@@ -113,6 +114,7 @@ def proportional(
     barrel = barrel.whole
     prestress = Prestress.membrane(pressure * barrel.R)
     ring, waves = barrel.operators(prestress, mix)
+    refuse_unstable(waves, barrel, pressure)
     size = max(abs(v) for v in parts.values())
     guess = (long_barrel_load(barrel) if mix.axial == size else _pressure_guess(barrel)) / size
     found = spectrum(

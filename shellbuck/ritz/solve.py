@@ -287,4 +287,7 @@ def edge_words(barrel: RitzBarrel) -> str:
 
 def pressure_words(pressure: float) -> str:
     """How a fixed pressure is named in a record."""
-    return "no pressure" if pressure == 0 else f"hoop tension of {pressure:.6g} Pa held fixed, dead"
+    if pressure == 0:
+        return "no pressure"
+    kind = "hoop tension" if pressure > 0 else "external pressure"
+    return f"{kind} of {abs(pressure):.6g} Pa held fixed, dead"

@@ -325,3 +325,26 @@ def test_record_names_rings_and_springs():
     load = membrane(shell(Edges("SS1", "SS1", Springs(v=0.5)), rings=(HoopRing(0.3, 2.0, 0.4, 1e-4, 1e-8),)))
     assert "x = 0: SS1 (w held) with springs v 0.5 N/m^2" in load.edges
     assert "ring at x = 0.3 m (E A = 0.0002 N, E I = 2e-08 N m^2)" in load.edges
+
+
+@pytest.mark.parametrize("theory", ["Donnell", "Sanders"])
+def test_energy_shares_of_springs_and_ring_are_what_stiffening_them_gains(theory):
+    """N = x'Kx/x'Gx is stationary in x, so a part of the stiffness with the share s of the energy raises N by s per
+    unit of its own relative growth: d ln N/d ln k, by central differences of the load (1e-3, error 1e-6 of a share
+    of order .1)."""
+    springs = Springs(u=2e-2, v=3e-3, rotation=2e-6)
+
+    def lowest(on_springs: float = 1.0, on_ring: float = 1.0):
+        ends = Springs(*(on_springs * k for k in springs.values))
+        rings = tuple(HoopRing(x, on_ring, on_ring / 2.6, 1e-4, 1e-8, 1e-8, 1e-8, 0.01) for x in (0.0, 0.9))
+        edges = Edges("SS1", "SS1", ends, ends)
+        one = RitzBarrel(SmearedWall.of(Skin(1.0, 0.3, 0.01)), 1.0, 0.9, edges, theory, rings=rings)
+        return membrane(one, shapes=1)
+
+    found = lowest()
+    shares = dict(found.shapes[0].energy)
+    for name, change in (("springs", {"on_springs": 1.0}), ("rings", {"on_ring": 1.0})):
+        up, down = (lowest(**dict.fromkeys(change, 1 + h)).line_load for h in (1e-3, -1e-3))
+        gain = math.log(up / down) / math.log(1.001 / 0.999)
+        assert gain > 0.01, name
+        assert shares[name] == pytest.approx(gain, abs=2e-5), name
