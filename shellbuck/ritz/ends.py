@@ -11,6 +11,7 @@ there the march stops, and not at a fixed share of the limit, since ringed walls
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Literal
 
@@ -27,7 +28,8 @@ SLOPE_MOST = 0.5
 """Largest |w0'| to which the path is followed: the cosine that moderate rotations take as 1 is .88 there."""
 
 HOOP_STRAIN_MOST = 0.05
-"""Largest |w0|/R: beyond any elastic strain of a metal, and the change of radius is neglected."""
+"""Largest change of w0/R from the state under the fixed pressure alone: beyond any elastic strain of a metal, and the
+change of radius is neglected."""
 
 _SHARE = 1e-7
 """Share of a mode in the load, as a cosine in the norm of the stiffness, below which it counts as none."""
@@ -64,17 +66,28 @@ def path_limits(path: Prebuckling) -> PathLimits:
     """
     bifurcation, limit = _singular_loads(path)
     ends = [] if bifurcation is None else [(bifurcation * (1 - _BESIDE), "bifurcation")]
-    if reason := _beyond(path, 0.0):
+    start = path.shape(0.0)
+    if (slope := float(np.abs(start.prestress.beta).max())) > SLOPE_MOST:
         raise Refusal(Problem(
-            "prebuckling-too-large", f"the {reason} under the fixed pressure alone is beyond the theory of the path",
-            "pressure", f"{path.pressure:g} Pa", f"slope up to {SLOPE_MOST:g}, w/R up to {HOOP_STRAIN_MOST:g}",
+            "prebuckling-too-large", "the slope under the fixed pressure alone is beyond the theory of the path",
+            "pressure", f"{path.pressure:g} Pa, slope {slope:.3g}", f"slope up to {SLOPE_MOST:g}",
+            "a pressure that bends the wall so much is beyond any elastic state of a metal",
         ))  # fmt: skip
+
+    def beyond(N: float) -> Literal["slope", "deflection"] | None:
+        state = path.shape(N)
+        if not np.abs(state.prestress.beta).max() <= SLOPE_MOST:
+            return "slope"
+        if not np.abs(state.deflection - start.deflection).max() <= HOOP_STRAIN_MOST * path.barrel.R:
+            return "deflection"
+        return None
+
     top = limit if limit is not None else 2 * bifurcation
     low = 0.0
     for left in _APPROACH:
         high = float(top * (1 - left))
-        if _beyond(path, high):
-            ends.append(_crossing(path, low, high))
+        if beyond(high):
+            ends.append(_crossing(beyond, low, high))
             break
         low = high
     else:
@@ -101,21 +114,14 @@ def _singular_loads(path: Prebuckling) -> tuple[float | None, float | None]:
     return orthogonal, None
 
 
-def _beyond(path: Prebuckling, N: float) -> Literal["slope", "deflection"] | None:
-    state = path.shape(N)
-    if not np.abs(state.prestress.beta).max() <= SLOPE_MOST:
-        return "slope"
-    if not np.abs(state.deflection).max() <= HOOP_STRAIN_MOST * path.barrel.R:
-        return "deflection"
-    return None
-
-
-def _crossing(path: Prebuckling, low: float, high: float) -> tuple[float, Literal["slope", "deflection"]]:
+def _crossing(
+    beyond: Callable[[float], Literal["slope", "deflection"] | None], low: float, high: float
+) -> tuple[float, Literal["slope", "deflection"]]:
     """Largest load found within the bounds of slope and deflection, between one inside and one beyond."""
-    reason = _beyond(path, high)
+    reason = beyond(high)
     for _ in range(40):
         middle = (low + high) / 2
-        if found := _beyond(path, middle):
+        if found := beyond(middle):
             high, reason = middle, found
         else:
             low = middle
