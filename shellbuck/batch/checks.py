@@ -64,6 +64,8 @@ def _skin(case: Case) -> Iterator[Found]:
     yield "skin-thickness-order", np.greater(barrel.skin_thickness_minimum, barrel.skin_thickness)
     for ring in barrel.single_rings:
         yield "ring-outside", np.greater(ring.station, barrel.length)
+    if isinstance(barrel.load_height, float | int):
+        yield "load-height-far", np.greater(abs(barrel.load_height), barrel.radius / 5)
     yield "radius-to-thickness-low", barrel.middle_radius / case.stability_thickness < LEAST_RADIUS_TO_THICKNESS
 
 

@@ -13,6 +13,10 @@ EdgeSet = Literal["SS1", "SS2", "SS3", "SS4", "C1", "C2", "C3", "C4", "FREE"]
 """SS1 holds w; SS2 w, u; SS3 w, v; SS4 w, u, v; C1 to C4 the slope w' too; FREE nothing."""
 
 
+LOAD_HEIGHTS = ("skin middle", "wall centroid")
+"""Words for the height of the axial load: 0, and where it leaves a free wall straight."""
+
+
 def holds_fast(start: frozenset[str], end: frozenset[str]) -> bool:
     """Whether two ends that grip these quantities leave no rigid motion of n = 1 (shift across the axis, tilt)."""
     sideways = [bool(grip & {"v", "w"}) for grip in (start, end)]
@@ -104,6 +108,9 @@ class Barrel(Checked):
         Springs at x = 0 and x = L on what `edges` do not hold (the same when `edge_springs_far` is None).
     single_rings : tuple of SingleRing
         Rings at the ends or between that are not smeared.
+    load_height : {"skin middle", "wall centroid"}, float or None
+        Where the axial load enters the ends: a height above the skin middle [m], outward positive, or a word for it. It
+        matters for walls with ribs on one side, whose edges it bends. None is the skin middle, and the verdict says so.
     """
 
     radius: Annotated[float, Quantity("length", 0.01, 100.0)]
@@ -117,6 +124,7 @@ class Barrel(Checked):
     edge_springs: EdgeSprings | None = None
     edge_springs_far: EdgeSprings | None = None
     single_rings: tuple[SingleRing, ...] = ()
+    load_height: Annotated[float | str, Quantity("length", -10.0, 10.0, LOAD_HEIGHTS)] | None = None
 
     def cross_problems(self) -> Iterator[Problem]:
         t, t_min = self.skin_thickness, self.skin_thickness_minimum
@@ -134,6 +142,12 @@ class Barrel(Checked):
         if self.edges_far is not None and self.edges is None:
             yield Problem("edges-pair", "edges_far without edges", "edges_far", way_out="give edges too")
         yield from self._edge_problems()
+        if isinstance(self.load_height, float | int) and abs(self.load_height) > self.radius / 5:
+            yield Problem(
+                "load-height-far", "the axial load enters far from the wall", "load_height",
+                f"{self.load_height * 1e3:g} mm", f"at most a fifth of the radius, {self.radius * 200:g} mm, to "
+                "either side", "give the height above the skin middle, outward positive",
+            )
         if t is None and self.radius_is != "skin middle":
             yield Problem(
                 "radius-reference", "without a skin thickness the radius must be that of the skin middle",
