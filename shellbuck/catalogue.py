@@ -192,6 +192,10 @@ MESSAGES: dict[str, str] = {
     "axial-tension": "A tension relieves bending. Stabilising loads carry no factor and are held fixed.",
     "mode-interaction": "Two modes close together can act together at a lower load than either.",
     "local-below-general": "A part of the wall buckles before the wall as a whole.",
+    "edge-bending": "An axial load that enters off the line on which a wall with ribs on one side stays straight bends "
+    "the edges, and the hoop compression of that bending can lose the barrel far below its classical load. The lower "
+    "of the nonlinear prebuckled load (factor 1) and factor times classical is official. Say where the load enters "
+    "(load_height) and what the supports hold (edges).",
     "edge-effect": "What the given edges, and the bending near them, do to the perfect barrel. The empirical knockdown "
     "belongs to the simply supported classical load; a benefit of clamped edges is not credited.",
     "pressure-beyond-yield": "The hoop stress of the minimum pressure alone is beyond yield; elastic loads mean "

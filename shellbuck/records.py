@@ -126,6 +126,9 @@ class Knockdown:
     worked: tuple[Worked, ...] = ()
 
 
+EdgeBendingStatus = Literal["", "not needed", "computed", "followed", "not available", "not checked"]
+
+
 @dataclass(frozen=True)
 class LoadCaseResult:
     """All that was found for one load case.
@@ -133,7 +136,9 @@ class LoadCaseResult:
     `external_axial_force` [N] is without any pressure thrust; `axial_line_load`, `bending_line_load` [N/m] are its
     parts at the peak fibre, compression positive; `relief` [N/m] is p R/2 at the minimum pressure for closed ends.
     `pressure_gain` is the computed stabilised load over the load at zero pressure (stiffened walls); `warnings` are
-    the checks of this load case that did not pass.
+    the checks of this load case that did not pass. `edge_bending` says whether the nonlinear prebuckled load of an
+    eccentric wall stands behind its general margin: "computed", "followed" (nothing lost up to the load that counts),
+    "not available", "not checked"; empty where no general load was worked out.
     """
 
     name: str
@@ -153,6 +158,7 @@ class LoadCaseResult:
     knockdowns: tuple[Knockdown, ...]
     margins: tuple[MarginRow, ...]
     warnings: tuple[Check, ...]
+    edge_bending: EdgeBendingStatus = ""
 
 
 @dataclass(frozen=True)
@@ -187,6 +193,9 @@ class Verdict:
     `modes_checked` counts the failure modes with an answer in every load case, `not_checked` names the others,
     `checked_elsewhere` those that the case says were checked outside, with the reference; `withheld` rows and
     `warnings` of the validity list are counted. Withheld and unchecked modes never count as held.
+    `edge_bending` says whether the general margins count the bending near the edges: "not needed" for walls that axial
+    load does not bend, else "checked", or "not checked" where a load case lacks it. `assumed` names what the verdict
+    takes for granted because the case does not say it.
     """
 
     exit_status: int
@@ -200,6 +209,8 @@ class Verdict:
     checked_elsewhere: tuple[tuple[str, str], ...] = ()
     withheld: int = 0
     warnings: int = 0
+    edge_bending: Literal["not needed", "checked", "not checked"] = "not needed"
+    assumed: str = ""
 
 
 @dataclass(frozen=True)

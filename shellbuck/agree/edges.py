@@ -16,7 +16,7 @@ from ..model import Case, LoadCase
 from ..model.barrel import EdgeSprings, SingleRing
 from ..records import Load
 from ..ritz.barrel import Theory
-from ..walls import SmearedWall, build_wall
+from ..walls import SmearedWall, build_wall, load_height
 
 DEFAULT_EDGES = "SS3"
 """Edge set of a case that names none: that of the classical load."""
@@ -155,7 +155,14 @@ def _ring(case: Case, ring: SingleRing, temperature: float | None) -> ritz.HoopR
     )  # fmt: skip
 
 
-def edge_effect(barrel: ritz.RitzBarrel, *, pressure: float = 0.0, shapes: int = 0) -> EdgeEffect:
+def short_edges(barrel: ritz.RitzBarrel) -> str:
+    """Edges and number of single rings of a barrel."""
+    return barrel.edges.short + _count(len(barrel.rings))
+
+
+def edge_effect(
+    barrel: ritz.RitzBarrel, *, pressure: float = 0.0, shapes: int = 0, z_load: float = 0.0
+) -> EdgeEffect:
     """Classical, membrane and nonlinear load of one barrel.
 
     Parameters
@@ -165,12 +172,15 @@ def edge_effect(barrel: ritz.RitzBarrel, *, pressure: float = 0.0, shapes: int =
         Internal pressure, fixed and dead [Pa].
     shapes : int
         How many of the lowest membrane modes to hand over with their shapes.
+    z_load : float
+        Height of the axial load above the skin middle [m]; it acts on the bending near the edges.
     """
     R = barrel.R
     return EdgeEffect(
-        barrel.edges.short + _count(len(barrel.rings)),
+        short_edges(barrel),
         closed_form.lowest(barrel.wall, R, barrel.L, N_theta=pressure * R, theory=barrel.theory),
-        ritz.membrane(barrel, pressure=pressure, shapes=shapes), ritz.nonlinear(barrel, pressure=pressure),
+        ritz.membrane(barrel, pressure=pressure, shapes=shapes),
+        ritz.nonlinear(barrel, pressure=pressure, z_load=z_load),
     )  # fmt: skip
 
 
@@ -200,7 +210,7 @@ def edge_effects(
         refuse_yield(case, wall, load)
         for name in edge_sets:
             barrel = ritz_barrel(case, wall, load.temperature, theory, name)
-            yield names, edge_effect(barrel, pressure=load.p_min)
+            yield names, edge_effect(barrel, pressure=load.p_min, z_load=load_height(case.barrel, wall))
 
 
 def _distinct(case: Case) -> Iterator[tuple[str, LoadCase]]:

@@ -11,6 +11,7 @@ from . import local, plain_wall, stiffened_wall
 from .column import column
 from .edges import edge_loads
 from .knockdown import equivalent_thickness
+from .prebuckled import with_edge_bending
 from .rows import blank_row
 from .state import Engines, Part, State
 from .strength import strength_rows
@@ -18,13 +19,16 @@ from .validity import CAUTIONS, case_checks, not_covered, state_checks, unique
 from .verdict import unchecked_modes, verdict
 
 
-def assess(case: Case | CaseFile) -> Result:
+def assess(case: Case | CaseFile, *, edge_bending: bool = True) -> Result:
     """Margins of every load case and failure mode of a barrel.
 
     Parameters
     ----------
     case : Case or CaseFile
         Checked and in SI; of a file that was read, its case.
+    edge_bending : bool
+        False leaves out the nonlinear prebuckled loads of eccentric walls, for comparison with many designs at once:
+        the general margins are then flagged "edge bending not checked".
 
     Returns
     -------
@@ -39,7 +43,7 @@ def assess(case: Case | CaseFile) -> Result:
         When the lowest mode could not be proved.
     """
     case = as_case(case)
-    engines = Engines(case)
+    engines = Engines(case, edge_bending)
     wall = engines.wall(case.reference_temperature)
     checks = list(case_checks(case, wall))
     results = []
@@ -51,7 +55,8 @@ def assess(case: Case | CaseFile) -> Result:
         results.append(_record(state, part, tuple(c for c in found if c.status != "passed")))
     cases, validity, left = tuple(results), unique(checks, len(results)), not_covered(case)
     return Result(
-        verdict=verdict(case, cases, validity, len(left)), wall=_figures(case, engines), load_cases=cases,
+        verdict=with_edge_bending(verdict(case, cases, validity, len(left)), state, cases),
+        wall=_figures(case, engines), load_cases=cases,
         validity=validity, departures=case.policy.reasons(), not_covered=left, cautions=CAUTIONS,
     )  # fmt: skip
 
@@ -114,6 +119,7 @@ def _record(state: State, part: Part, warnings: tuple[Check, ...]) -> LoadCaseRe
         ultimate_factor=load.factors.ultimate_factor, yield_factor=load.factors.yield_factor,
         factor_source=f"{load.factors.name}: {load.factors.source}", pressure_gain=part.pressure_gain,
         loads=part.loads, knockdowns=part.knockdowns, margins=part.rows, warnings=warnings,
+        edge_bending=part.edge_bending,
     )  # fmt: skip
 
 

@@ -9,6 +9,7 @@ from ..records import Beside, Check, Knockdown, Load, ModeBasis, Worked
 from .basis import mode_basis
 from .elastic import LIMIT, cut_at_yield, elastic_check
 from .knockdown import own_knockdown, plain_knockdown, too_thin
+from .prebuckled import SOURCE, edge_bending
 from .rows import PairCapacity, mixed_net, pair_row, refused_row, uncompressed_row, waves_check
 from .state import Part, State
 
@@ -87,22 +88,30 @@ def general(state: State) -> Part:
             p_bar = work(plain.pressure_parameter, p=state.load.p_min, E=state.wall.skin.E, R=R, t=t)
             d_gamma, extra = plain.increment(p_bar.value), (p_bar,)
     axial, bending, checks = _sides(state, state.L, mode, knockdown, theories[1], d_gamma, bending_relief=True)
-    capacity = PairCapacity(axial.total, bending.total, axial.net, bending.net)
+    bent = edge_bending(state, (axial.net, bending.net))
+    capacity = bent.limited(state, PairCapacity(axial.total, bending.total, axial.net, bending.net))
+    checks += bent.check(state)
     row = pair_row(
-        state, mode, capacity, knockdown,
-        equation=f"axial {axial.equation}; bending {bending.equation}"
-        + (f"; increment {d_gamma:.4f} (Fig 4-5, reduced by its scatter)" if d_gamma else ""),
-        source="NASA SP-8007 Rev 2", worked=(*steps, *knockdown.worked, *extra, *axial.worked, *bending.worked),
-        beside=tuple(Beside(ld.name, ld.line_load, f"(m, n) = ({ld.m}, {ld.n})") for ld in (*theories, *pressed)),
-        basis=_basis(
+        state, mode, capacity, bent.factors(knockdown),
+        equation=bent.equation(
+            state, f"axial {axial.equation}; bending {bending.equation}"
+            + (f"; increment {d_gamma:.4f} (Fig 4-5, reduced by its scatter)" if d_gamma else "")
+        ),
+        source=SOURCE if bent.governs(state) else "NASA SP-8007 Rev 2",
+        worked=(*steps, *knockdown.worked, *extra, *axial.worked, *bending.worked),
+        beside=(*bent.beside(state, knockdown),
+                *(Beside(ld.name, ld.line_load, f"(m, n) = ({ld.m}, {ld.n})") for ld in (*theories, *pressed))),
+        basis=mode_basis(state, bent.load, state.L, pressure=state.load.p_min) if bent.governs(state) else _basis(
             state, state.L, classical, (axial, bending), pressed[0] if d_gamma else theories[0],
             pressure=state.load.p_min if d_gamma else 0.0,
         ),
     )  # fmt: skip
+    row = bent.judged(row)
     elastic = elastic_check(state, state.wall, mode, mixed_net(state, capacity))
     if elastic.status == "refused":
         row = refused_row(state, mode, elastic.text, worked=row.worked, beside=row.beside, basis=row.basis)
-    return part + Part((row,), (*checks, elastic), knockdowns=(knockdown,))
+    more = (bent.load,) if bent.new else ()
+    return part + Part((row,), (*checks, elastic), more, (knockdown,), edge_bending=bent.status)
 
 
 def bare_bay(state: State, length: float) -> Part:

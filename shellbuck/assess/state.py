@@ -34,12 +34,15 @@ class Part:
     elastic: tuple[tuple[str, float], ...] = ()
     """(mode, elastic line load before any factor) for the comparison of modes."""
     pressure_gain: float | None = None
+    edge_bending: str = ""
+    """Status of the nonlinear prebuckled load, empty where there was no general load to hold it against."""
 
     def __add__(self, other: Part) -> Part:
         return Part(
             self.rows + other.rows, self.checks + other.checks, self.loads + other.loads,
             self.knockdowns + other.knockdowns, self.elastic + other.elastic,
             self.pressure_gain if other.pressure_gain is None else other.pressure_gain,
+            self.edge_bending or other.edge_bending,
         )  # fmt: skip
 
 
@@ -48,6 +51,8 @@ class Engines:
     """Walls and classical loads of a case, each worked out once."""
 
     case: Case
+    edge_bending: bool = True
+    """Whether the nonlinear prebuckled loads of eccentric walls are worked out."""
     _store: dict = field(default_factory=dict)
 
     def wall(self, temperature: float | None) -> SmearedWall:

@@ -6,6 +6,7 @@ from ..records import Beside, Check, Knockdown, Load
 from .basis import mode_basis
 from .elastic import LIMIT, cut_at_yield, elastic_check
 from .knockdown import own_knockdown, stiffened_knockdown
+from .prebuckled import SOURCE, edge_bending
 from .rows import PairCapacity, blank_row, mixed_net, pair_row, refused_row, uncompressed_row, waves_check
 from .state import Part, State
 
@@ -47,7 +48,9 @@ def general(state: State, withheld: str) -> Part:
     if knockdown is None:
         return part + Part((refused_row(state, mode, more[-1].text),), tuple(checks))
     nets = (knockdown.axial * official.line_load, knockdown.bending * official.line_load)
-    capacity = PairCapacity(nets[0] + state.relief, nets[1] + state.relief, *nets)
+    bent = edge_bending(state, nets)
+    capacity = bent.limited(state, PairCapacity(nets[0] + state.relief, nets[1] + state.relief, *nets))
+    checks += bent.check(state)
     elastic = elastic_check(state, state.wall, mode, mixed_net(state, capacity))
     beside = [Beside(ld.name, ld.line_load, f"(m, n) = ({ld.m}, {ld.n})") for ld in loads]
     if pressed is not empty:
@@ -55,15 +58,21 @@ def general(state: State, withheld: str) -> Part:
             "computed stabilised load, lower theory", N_p.line_load, f"gain {gain:.3f} over no pressure"
         ))  # fmt: skip
     row = pair_row(
-        state, mode, capacity, knockdown,
-        equation=f"factor times the lower of Donnell and Sanders ({official.theory}, m = {official.m}, "
-        f"n = {official.n}{', at minimum pressure by request' if asked and N_theta else ''}) + p R/2",
-        source=official.source, worked=knockdown.worked, beside=tuple(beside),
-        basis=mode_basis(state, official, state.L, pressure=state.load.p_min if asked else 0.0),
+        state, mode, capacity, bent.factors(knockdown),
+        equation=bent.equation(
+            state, f"factor times the lower of Donnell and Sanders ({official.theory}, m = {official.m}, "
+            f"n = {official.n}{', at minimum pressure by request' if asked and N_theta else ''}) + p R/2"
+        ),
+        source=SOURCE if bent.governs(state) else official.source,
+        worked=knockdown.worked, beside=(*bent.beside(state, knockdown), *beside),
+        basis=mode_basis(state, official, state.L, pressure=state.load.p_min if asked else 0.0)
+        if not bent.governs(state) else mode_basis(state, bent.load, state.L, pressure=state.load.p_min),
     )  # fmt: skip
+    row = bent.judged(row)
     if elastic.status == "refused":
         row = refused_row(state, mode, elastic.text, worked=row.worked, beside=row.beside, basis=row.basis)
-    return part + Part((row,), (*checks, elastic), knockdowns=(knockdown,))
+    more = (bent.load,) if bent.new else ()
+    return part + Part((row,), (*checks, elastic), more, (knockdown,), edge_bending=bent.status)
 
 
 def _lower(pair: tuple[Load, Load]) -> Load:

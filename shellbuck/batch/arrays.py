@@ -57,7 +57,8 @@ def _mark(case: Case, name: str) -> Quantity | Whole:
     hint = declared(type(owner)).get(last) if isinstance(owner, Checked) else None
     mark = None if hint is None else marker(without_none(hint)[0])
     fixed = last == "temperature" and "points" in path  # the order of the data is the material's own
-    if not isinstance(mark, Quantity | Whole) or fixed or name.startswith(("barrel.edge", "barrel.load_height", "barrel.single_rings")):
+    ends = ("barrel.edge", "barrel.load_height", "barrel.single_rings")  # arrays know no edge bending
+    if not isinstance(mark, Quantity | Whole) or fixed or name.startswith(ends):
         raise Refusal(_unknown(name))
     return mark
 

@@ -123,7 +123,7 @@ def critical_points(
     found = {first.n: first.line_load}
     if each:
         last = min(limit, last_each)
-        found |= _beyond(at, first, last, [n for n in range(1, first.n_searched + 1) if n != first.n])
+        found |= _beyond(at, first, last, [n for n in range(harmonics[0], first.n_searched + 1) if n != first.n])
     return Critical(
         first.line_load, first.n, first.limit, first.steps, first.n_searched, mode, dict(sorted(found.items()))
     )

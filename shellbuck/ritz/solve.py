@@ -146,7 +146,8 @@ def spectrum_certificate(found: Spectrum, count: int, leave_out: tuple[int, ...]
 
 
 def nonlinear(
-    barrel: RitzBarrel, *, pressure: float = 0.0, z_load: float = 0.0, each_harmonic: bool = True, limit: float = 0.0
+    barrel: RitzBarrel, *, pressure: float = 0.0, z_load: float = 0.0, each_harmonic: bool = True, limit: float = 0.0,
+    tilt: bool = True,
 ) -> Load:
     """First buckling load on the nonlinear axisymmetric prebuckling path, or how far nothing is lost.
 
@@ -161,6 +162,8 @@ def nonlinear(
         Find the lowest critical load of every other harmonic too, up to .995 of the limit load.
     limit : float
         Axial compression up to which to march [N/m]; 0 goes on until the path leaves the theory (see `ends`).
+    tilt : bool
+        Follow n = 1 too, the barrel as a column whose end planes tilt.
 
     Returns
     -------
@@ -180,7 +183,7 @@ def nonlinear(
         raise Refusal(Problem("no-compression", "the march needs a compression to go up to", "limit", f"{limit:g} N/m"))
     for times in range(_REFINEMENTS):
         finer = barrel.refined(times)
-        found, ends = _marched(finer, pressure, z_load, each_harmonic, limit)
+        found, ends = _marched(finer, pressure, z_load, each_harmonic, limit, tilt)
         error = _path_resolution(finer, pressure, z_load, found)
         if error <= _PATH_RESOLVED:
             break
@@ -203,14 +206,14 @@ def nonlinear(
         prestress="nonlinear axisymmetric, edge bending under load and pressure together",
         load_position="skin middle" if z_load == 0 else f"{z_load:g} m above the skin middle",
         pressure_treatment=pressure_words(pressure), definition=_HELD if held else _DEFINITION,
-        source="own Rayleigh-Ritz engine", n=found.n, certificate=_march_certificate(found, load),
+        source="own Rayleigh-Ritz engine", n=found.n, certificate=_march_certificate(found, load, tilt),
         lowest_by_n=tuple(Mode(0, n, value) for n, value in sorted(found.by_harmonic.items())), shapes=shapes,
         prebuckled=prebuckled_shape(finer, state), resolution_error=error, path=end,
     )  # fmt: skip
 
 
 def _marched(
-    barrel: RitzBarrel, pressure: float, z_load: float, each_harmonic: bool, limit: float
+    barrel: RitzBarrel, pressure: float, z_load: float, each_harmonic: bool, limit: float, tilt: bool
 ) -> tuple[Critical, PathLimits]:
     """The march on one trial space, and where its path ends."""
     ends = path_limits(Prebuckling(barrel, pressure, z_load))
@@ -221,7 +224,7 @@ def _marched(
         pressure_reach(barrel, pressure),
     )  # fmt: skip
     found = critical_points(
-        barrel, ends.followed, range(1, top + 1), pressure=pressure, z_load=z_load, singular=ends.singular,
+        barrel, ends.followed, range(1 if tilt else 2, top + 1), pressure=pressure, z_load=z_load, singular=ends.singular,
         each=each_harmonic, last_each=_EACH_SHARE * ends.singular,
     )  # fmt: skip
     if found.line_load is None and ends.ended_by == "bifurcation":
@@ -233,9 +236,9 @@ def _marched(
     return found, ends
 
 
-def _march_certificate(found: Critical, load: float) -> Certificate:
+def _march_certificate(found: Critical, load: float, tilt: bool) -> Certificate:
     return Certificate(
-        0, found.n_searched, (), f"march up to {load:.6g} N/m in {found.steps} steps, every harmonic to n = "
+        0, found.n_searched, () if tilt else (1,), f"march up to {load:.6g} N/m in {found.steps} steps, every harmonic to n = "
         f"{found.n_searched} positive definite at each, the last steps sixteen times finer (weaker than a spectrum: "
         "between steps it is not watched); first losses of other harmonics are linearised, to 1e-3, or 3e-3 near the "
         "limit", 1.0,

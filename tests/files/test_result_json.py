@@ -93,7 +93,8 @@ def test_every_load_says_what_it_is(name, documents):
             assert load["theory"] in {"Donnell", "Sanders"}
             if load["certificate"] is not None:
                 assert load["certificate"]["proof"].strip()
-                assert load["m"] >= 1
+                if "nonlinear" not in load["prestress"]:  # its mode has no one m
+                    assert load["m"] >= 1
                 assert load["n"] >= 0
 
 
