@@ -19,7 +19,7 @@ import numpy as np
 
 from ..errors import ShellbuckError
 from ..records import Beside, Check, EdgeBendingStatus, Knockdown, Load, LoadCaseResult, MarginRow, Verdict
-from ..walls import eccentric, load_height
+from ..walls import bends, load_height
 from .rows import PairCapacity
 from .state import State
 
@@ -29,8 +29,8 @@ FACTOR_ONE = "factor 1 on the nonlinear prebuckled load (own rule)"
 
 
 def needed(state: State) -> bool:
-    """Whether edge bending is to be looked at: the wall is eccentric, or the load enters off the skin middle."""
-    return bool(eccentric(state.wall)) or load_height(state.case.barrel, state.wall) != 0.0
+    """Whether edge bending is to be looked at."""
+    return bool(bends(state.case.barrel, state.wall))
 
 
 @dataclass(frozen=True)

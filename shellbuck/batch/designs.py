@@ -10,7 +10,7 @@ from itertools import islice
 import numpy as np
 
 from ..model import Case
-from ..walls import weigh
+from ..walls import bends, weigh
 from .arrays import arrayed, read, with_metals
 from .checks import model_refusals
 from .engines import Engines
@@ -54,6 +54,10 @@ class Batch:
         (N,) object: code of the first refusal, "" where there is none.
     idle : numpy.ndarray
         (N,) bool: a load case without any load, which leaves the design unchecked.
+    edge_bending : numpy.ndarray
+        (N,) object: "not checked" where `assess` holds the nonlinear prebuckled load against the general margin, which
+        arrays do not work out: the margin here is that of factor times classical alone, and may be too high; else
+        "not needed", "" for designs that the model refuses.
     """
 
     modes: tuple[str, ...]
@@ -67,6 +71,7 @@ class Batch:
     refused: np.ndarray
     reasons: np.ndarray
     idle: np.ndarray
+    edge_bending: np.ndarray
 
     @cached_property
     def unknown(self) -> np.ndarray:
@@ -131,7 +136,8 @@ def evaluate(case: Case, varied: Mapping[str, np.ndarray], *, workers: int = 1, 
     Parameters
     ----------
     case : Case
-        The template: everything that does not vary. Its edges decide no margin and are left out.
+        The template: everything that does not vary. Its edges and the height of its load are left out, see
+        `Batch.edge_bending`.
     varied : mapping of str to numpy.ndarray
         Dotted field names of the case with their values in SI, all (N,): "barrel.skin_thickness",
         "wall.stringers.count", "load_cases.0.axial_force", "material.points.0.youngs_modulus" ...
@@ -143,7 +149,8 @@ def evaluate(case: Case, varied: Mapping[str, np.ndarray], *, workers: int = 1, 
     Returns
     -------
     Batch
-        The margins of `assess` of every design (to rounding). What the model or `assess` refuses is refused here.
+        The margins of `assess` of every design without edge bending (to rounding). What the model or `assess` refuses
+        is refused here.
 
     Raises
     ------
@@ -187,7 +194,10 @@ def cut(varied: Mapping[str, np.ndarray], size: int = CHUNK) -> Iterator[dict[st
 
 def joined(parts: list[Batch]) -> Batch:
     """Parts of one pattern put together."""
-    keys = ("margins", "statuses", "classical", "yield_use", "thinness", "mass_per_area", "refused", "reasons", "idle")
+    keys = (
+        "margins", "statuses", "classical", "yield_use", "thinness", "mass_per_area", "refused", "reasons", "idle",
+        "edge_bending",
+    )  # fmt: skip
     return Batch(
         parts[0].modes, parts[0].load_cases, *(np.concatenate([getattr(p, k) for p in parts]) for k in keys)
     )  # fmt: skip
@@ -232,8 +242,13 @@ def _designs(case: Case, size: int) -> Batch:
         tuple(rows.margins), tuple(load.name for load in case.load_cases), margins, statuses, classical,
         np.stack(yield_use, axis=-1), np.stack(thinness, axis=-1),
         np.array(np.broadcast_to(weigh(case).per_area, (size,)), dtype=float),
-        reasons != "", reasons, idle,
+        reasons != "", reasons, idle, _edge_bending(case, engines, size),
     )  # fmt: skip
+
+
+def _edge_bending(case: Case, engines: Engines, size: int) -> np.ndarray:
+    bent = bends(case.barrel, engines.wall(ArrayState(case, case.load_cases[0], engines).temperature))
+    return np.array(np.broadcast_to(np.where(bent, "not checked", "not needed"), (size,)), dtype=object)
 
 
 def _spread(part: Batch, keep: np.ndarray, reasons: np.ndarray) -> Batch:
@@ -249,7 +264,10 @@ def _spread(part: Batch, keep: np.ndarray, reasons: np.ndarray) -> Batch:
     statuses[keep] = part.statuses[: keep.size]
     idle = np.zeros(reasons.size, dtype=bool)
     idle[keep] = part.idle[: keep.size]
+    edge_bending = np.full(reasons.size, "", dtype=object)
+    edge_bending[keep] = part.edge_bending[: keep.size]
     return Batch(
         part.modes, part.load_cases, wide(part.margins), statuses, wide(part.classical), wide(part.yield_use),
         wide(part.thinness), wide(part.mass_per_area), reasons != "", reasons, idle,
+        edge_bending,
     )  # fmt: skip

@@ -23,7 +23,7 @@ from ..model import Case
 from .outcome import Outcome
 from .outputs import Column, least_margin
 
-_GIVEN = {"smallest_margin", "governing_mode", "governing_load_case", "verdict", "mass_per_area"}
+_GIVEN = {"smallest_margin", "governing_mode", "governing_load_case", "verdict", "mass_per_area", "edge_bending"}
 _SAME = 1e-9
 """Largest relative difference of 1 + margin to a run (measured: some 1e-15)."""
 
@@ -65,7 +65,7 @@ def array_outcomes(
         Path -> value of every point.
     columns : sequence of Column
     alone : callable
-        Works out one point by a full assessment.
+        Works out one point by a full assessment, without edge bending as arrays do.
 
     Raises
     ------
@@ -120,7 +120,7 @@ def _outcome(batch: Batch, i: int, columns: Sequence[Column]) -> Outcome:
     given = {
         "smallest_margin": None if math.isnan(least) else least, "verdict": word,
         "governing_load_case": None if row is None else row[0], "governing_mode": None if row is None else row[1],
-        "mass_per_area": float(batch.mass_per_area[i]),
+        "mass_per_area": float(batch.mass_per_area[i]), "edge_bending": batch.edge_bending[i],
     }  # fmt: skip
     values = [given[c.name] if c.name in given else _margin(batch, i, c.name) for c in columns]
     return Outcome(word, "", tuple(values))

@@ -11,6 +11,7 @@ from ..assess import assess
 from ..errors import Incomplete, Refusal, ShellbuckError
 from ..files.casekeys import changed
 from ..model import Case
+from ..walls import bends, build_wall
 from .arrays import array_outcomes
 from .outcome import Outcome
 from .outputs import Column
@@ -19,7 +20,7 @@ from .outputs import Column
 @dataclass(frozen=True)
 class Piece:
     """Points to work out in one go: the base case, the changes of every point, the columns asked for, and whether the
-    points are worked out together as arrays."""
+    points are worked out together as arrays, which leaves edge bending out at every point."""
 
     case: Case
     changes: tuple[Mapping[tuple, Any], ...]
@@ -40,9 +41,12 @@ def evaluate(piece: Piece) -> tuple[str, list[Outcome]]:
     return __version__, [alone(changes) for changes in piece.changes]
 
 
-def asked_of(case: Case, columns: Sequence[Column]) -> Case:
-    """The case without its edges where no column needs them: they move no margin, and their loads take a second."""
+def asked_of(case: Case, columns: Sequence[Column], edge_bending: bool) -> Case:
+    """The case without its edges where no column needs them, for their loads take a second: they move no margin unless
+    edge bending counts."""
     if case.barrel.edges is None or not all(column.without_edges for column in columns):
+        return case
+    if edge_bending and bends(case.barrel, build_wall(case, case.reference_temperature)):
         return case
     nothing = dict(edges=None, edges_far=None, edge_springs=None, edge_springs_far=None, single_rings=())
     return replace(case, barrel=replace(case.barrel, **nothing))
@@ -51,7 +55,8 @@ def asked_of(case: Case, columns: Sequence[Column]) -> Case:
 def _outcome(piece: Piece, changes: Mapping[tuple, Any]) -> Outcome:
     nothing = (None,) * len(piece.columns)
     try:
-        result = assess(asked_of(changed(piece.case, changes), piece.columns))
+        bending = not piece.arrays
+        result = assess(asked_of(changed(piece.case, changes), piece.columns, bending), edge_bending=bending)
         values = tuple(column.value(result) for column in piece.columns)
     except Refusal as refusal:
         return Outcome("refused", _sentence(refusal), nothing)

@@ -1,6 +1,7 @@
 """Columns: any number or word of a result by a short name or by its dotted path, with its unit.
 
 Short names: ``smallest_margin``, ``governing_mode``, ``governing_load_case``, ``verdict``, ``mass_per_area``, ``mass``,
+``edge_bending`` (whether the bending near the edges counts in the general margins; always there for eccentric walls),
 ``margin of MODE`` (the smallest over the load cases), ``margin of MODE in LOAD CASE``, ``load of NAME in LOAD CASE``,
 and ``margins`` (one column for every margin of the base case). Everything else is a path into the JSON of a run:
 ``wall.equivalent_thickness``, ``load_cases.pad.pressure_gain``, ``load_cases.pad.margins.yield.capacity``.
@@ -19,6 +20,7 @@ from ..records import UNKNOWN, Result
 SHORT = {
     "smallest_margin": "verdict.smallest_margin", "governing_mode": "verdict.governing_mode",
     "governing_load_case": "verdict.governing_load_case", "verdict": "verdict.word",
+    "edge_bending": "verdict.edge_bending",
     "mass_per_area": "wall.mass_per_area", "mass": "wall.mass", "mean_thickness": "wall.mean_thickness",
     "raw_to_finished": "wall.raw_to_finished",
 }  # fmt: skip
@@ -77,7 +79,10 @@ def columns(names: tuple[str, ...], result: Result) -> tuple[Column, ...]:
         For a name that means nothing in this result; the message lists what there is.
     """
     # what a reader of any table wants first
-    found = [_column(name, result, "outputs") for name in ("smallest_margin", "governing_mode")]
+    first = ("smallest_margin", "governing_mode")
+    if result.verdict.edge_bending != "not needed":
+        first = (*first, "edge_bending")
+    found = [_column(name, result, "outputs") for name in first]
     problems: list[Problem] = []
     for i, name in enumerate(names):
         if name == "margins":

@@ -61,6 +61,7 @@ def summarise(study: Study, folder: StudyFolder) -> Summary:
     if usable.any() and not np.isnan(margin[usable]).all():
         span = (float(np.nanmin(margin[usable])), float(np.nanmax(margin[usable])))
         words.append(f"smallest margin from {span[0]:+.3f} to {span[1]:+.3f}")
+    words += _edge_words(study, folder)
     lightest = mass = None  # asked only where every point carries the same loads
     under_load = any(place.path[0] == "load_cases" for v in plan.vary for place in v.places)
     weighed = study.weighed
@@ -81,6 +82,18 @@ def summarise(study: Study, folder: StudyFolder) -> Summary:
     return Summary(
         folder.points, by_status, span, lightest, mass, chances, found, tuple(words)
     )
+
+
+def _edge_words(study: Study, folder: StudyFolder) -> list[str]:
+    """How many points lack the nonlinear prebuckled load of their eccentric wall."""
+    column = next((c for c in study.columns if c.name == "edge_bending"), None)
+    count = 0 if column is None else int((folder.columns([column.header])[0] == "not checked").sum())
+    if not count:
+        return []
+    return [
+        f"EDGE BENDING NOT CHECKED at {count} points: their general margins are those of factor times classical alone "
+        'and may be too high; engine = "one by one" works the nonlinear prebuckled load out, and so does a run'
+    ]
 
 
 def _chances(study: Study, folder: StudyFolder, usable: np.ndarray):

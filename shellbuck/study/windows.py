@@ -15,6 +15,7 @@ from ..assess import assess
 from ..errors import ShellbuckError
 from ..files.casekeys import changed
 from ..files.studyfolder import StudyFolder
+from ..files.studyplan import ARRAYS
 from .evaluate import asked_of
 from .run import Study
 
@@ -101,7 +102,8 @@ def _assessed(study: Study, sweep: int, value: float, fixed: Sequence[Any]) -> t
     for variation, x in zip(study.plan.vary, values, strict=True):
         changes.update(variation.changes(x))
     try:
-        result = assess(asked_of(changed(study.plan.case, changes), study.columns))
+        bending = study.plan.engine != ARRAYS  # as on the grid
+        result = assess(asked_of(changed(study.plan.case, changes), study.columns, bending), edge_bending=bending)
     except ShellbuckError as error:
         return _Point(False, None, error.problems[0].what), float("nan")
     word = result.verdict.word

@@ -18,13 +18,13 @@ def eccentric(wall: SmearedWall) -> np.ndarray:
     return np.abs(wall.B[..., 0, :]).max(axis=-1) > BALANCED * scale
 
 
-def centroid_height(wall: SmearedWall) -> float:
-    """Height at which an axial load leaves a free wall straight [m].
+def centroid_height(wall: SmearedWall) -> np.ndarray:
+    """Height at which an axial load leaves a free wall straight [m], of many walls (N,).
 
     With no curvature and no hoop force M_x = (B A^-1)_11 N_x. For stringers that is the centroid of skin and stringers
     weighted by their moduli, E A_s z/(E t b + E_s A_s).
     """
-    return float((wall.B @ np.linalg.inv(wall.A))[0, 0])
+    return (wall.B @ np.linalg.inv(wall.A))[..., 0, 0]
 
 
 def load_height(barrel: Barrel, wall: SmearedWall) -> float:
@@ -32,4 +32,11 @@ def load_height(barrel: Barrel, wall: SmearedWall) -> float:
     said = barrel.load_height
     if said is None or said == "skin middle":
         return 0.0
-    return centroid_height(wall) if said == "wall centroid" else float(said)
+    return float(centroid_height(wall)) if said == "wall centroid" else float(said)
+
+
+def bends(barrel: Barrel, wall: SmearedWall) -> np.ndarray:
+    """Whether the axial load bends the edges beyond what a symmetric wall loaded at its skin middle does: the wall is
+    eccentric, or a height off the skin middle is given. Of many walls (N,)."""
+    said = barrel.load_height
+    return eccentric(wall) | (isinstance(said, float | int) and said != 0)
