@@ -175,15 +175,13 @@ def _solved(state: State) -> EdgeBending:
         at = dict(pressure=pressure, z_load=height, each_harmonic=False)
         new = state.case.barrel.edges is None
         found = ritz.nonlinear(model, **at) if new else case_effect(state).nonlinear
-        if found is not None and found.n == 1 and not _drifts(state):
+        if found.n == 1 and not _drifts(state):
             # the barrel as a column has its own row
             found, new = ritz.nonlinear(model, **at, tilt=False), True
     except ShellbuckError as error:
         return EdgeBending("not available", reason=error.problems[0].sentence())
     except (ArithmeticError, ValueError, np.linalg.LinAlgError) as error:
         return EdgeBending("not available", reason=f"the engine failed: {type(error).__name__}: {error}"[:300])
-    if found is None:
-        return EdgeBending("not available", reason="the path ended without a loss")
     return EdgeBending("computed" if found.n is not None else "followed", found.line_load, named(model, found), new)
 
 

@@ -224,8 +224,8 @@ def _marched(
         pressure_reach(barrel, pressure),
     )  # fmt: skip
     found = critical_points(
-        barrel, ends.followed, range(1 if tilt else 2, top + 1), pressure=pressure, z_load=z_load, singular=ends.singular,
-        each=each_harmonic, last_each=_EACH_SHARE * ends.singular,
+        barrel, ends.followed, range(1 if tilt else 2, top + 1), pressure=pressure, z_load=z_load,
+        singular=ends.singular, each=each_harmonic, last_each=_EACH_SHARE * ends.singular,
     )  # fmt: skip
     if found.line_load is None and ends.ended_by == "bifurcation":
         ring = barrel.harmonic(0, Prestress.membrane(0.0))
@@ -238,7 +238,8 @@ def _marched(
 
 def _march_certificate(found: Critical, load: float, tilt: bool) -> Certificate:
     return Certificate(
-        0, found.n_searched, () if tilt else (1,), f"march up to {load:.6g} N/m in {found.steps} steps, every harmonic to n = "
+        0, found.n_searched, () if tilt else (1,),
+        f"march up to {load:.6g} N/m in {found.steps} steps, every harmonic to n = "
         f"{found.n_searched} positive definite at each, the last steps sixteen times finer (weaker than a spectrum: "
         "between steps it is not watched); first losses of other harmonics are linearised, to 1e-3, or 3e-3 near the "
         "limit", 1.0,
