@@ -91,10 +91,7 @@ def lowest_counted(
     pencil = _Pencil(K, G, order, progress)
     definite = factorise(K, order)
     if definite.negative:
-        raise Incomplete(Problem(
-            "not-definite", "the stiffness is not positive definite before any load acts",
-            got=f"{definite.negative} negative directions", way_out="look at fixed loads and at the supports",
-        ))  # fmt: skip
+        raise not_definite(definite.negative)
     del definite
     progress("stiffness factorised: positive definite")
     shift, factor, used = _shift_above(pencil, _ABOVE * guess if shift is None else shift, want)
@@ -109,6 +106,14 @@ def lowest_counted(
         raise Incomplete(Problem("count-mismatch", f"load factors crowd around {shift:.6g}, where they are counted"))
     counted = int(np.sum(values <= values[want - 1] * (1 + APART)))
     return LowestPairs(values[:want], modes[:, :want], counted, shift, used + 1, factor.order)
+
+
+def not_definite(negative: int) -> Incomplete:
+    """The error that says how many directions are unstable before any load acts."""
+    return Incomplete(Problem(
+        "not-definite", "the stiffness is not positive definite before any load acts",
+        got=f"{negative} negative directions", way_out="look at fixed loads and at the supports",
+    ))  # fmt: skip
 
 
 def _shift_above(pencil: _Pencil, first: float, want: int) -> tuple[float, Factor, int]:

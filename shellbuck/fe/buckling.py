@@ -7,74 +7,24 @@ The pencil is (K + p Kg[p = 1]) x = N (-Kg[N = 1]) x with N the net axial line l
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
-from typing import Literal
+from collections.abc import Callable
+from dataclasses import dataclass, replace
 
 import numpy as np
 from scipy import sparse
 
-from ..eigen.blocked import Progress, lowest_counted
+from ..eigen.blocked import Progress, lowest_counted, not_definite
+from ..eigen.factor import Elimination, factorise, factorise_shifted
 from ..errors import Incomplete, Problem, Refusal
 from ..model.barrel import HELD as EDGE_SETS
 from .assembly import geometric, stiffness
-from .constraints import elimination_of, held_at, reduced, reduction, without_drift
-from .repeating import phased_reduction, twofold
-from .resultants import membrane_resultants, pressure_load, uniform_resultants, uniform_stiffness
-from .shell import Shell, U
-from .statics import BALANCE, solve, unbalanced
+from .constraints import elimination_of, reduced, reduction, without_drift
+from .prestress import Kind, Prestress, Support, held_by, linear_statics, uniform_strain
+from .repeating import SideParts, Sides, real_phase
+from .shell import Shell
 
-Kind = Literal["uniform strain", "linear statics"]
-
-
-_TURN = 1e-9
-"""1 - cos of a phase that counts as none."""
 _SILENT = 1.0
 """Factorisations that take less than this are not reported one by one [s]."""
-
-
-@dataclass(frozen=True, eq=False)
-class Support:
-    """How a barrel, or a sector of it, is held.
-
-    Parameters
-    ----------
-    radius, length : float
-        Of the skin middle, between the ends x = 0 and x = length [m]. Of half a barrel, half the length: its far end is
-        "FREE" and the plane of symmetry among `held`.
-    start, end : str
-        Names of EDGE_SETS.
-    angle : float
-        Of the meshed sector [rad].
-    held : tuple of int
-        Further unknowns held, for example in planes of symmetry.
-    ties : tuple of numpy.ndarray
-        Unknowns that move together (`constraints.reduction`), for example at the sides of a repeating sector.
-    phase : float or None
-        By which the right side of a repeating sector leads its left one [rad]: n waves times the angle. Modes are then
-        two fields (`repeating`), and every load comes twice.
-    """
-
-    radius: float
-    length: float
-    start: str = "SS3"
-    end: str = "SS3"
-    angle: float = 2 * math.pi
-    held: tuple[int, ...] = ()
-    ties: tuple[np.ndarray, ...] = ()
-    phase: float | None = None
-
-    @property
-    def arc(self) -> float:
-        """Length of the meshed circumference [m]."""
-        return self.radius * self.angle
-
-
-@dataclass(frozen=True, eq=False)
-class Prestress:
-    """Membrane resultants (e, q, 3) per unit axial line load (compression) and per unit internal pressure [m]."""
-
-    axial: np.ndarray
-    pressure: np.ndarray
 
 
 @dataclass(frozen=True, eq=False)
@@ -93,52 +43,114 @@ class Buckling:
     order: str = ""
 
 
-def uniform_strain(shell: Shell, radius: float) -> Prestress:
-    """Prestress of one membrane strain without bending: A e = (-1, 0, 0) for the load, (0, R, 0) for pressure.
+class Loaded:
+    """A shell under its prestress, assembled once, for modes of any phase.
 
-    A is that of the modelled section, skin and ribs (`uniform_stiffness`).
+    Parameters
+    ----------
+    shell : Shell
+    support : Support
+        Its phase is left aside: every question brings its own.
+    pressure, prestress, memory_limit
+        As in `buckle`.
     """
-    A = uniform_stiffness(shell)
-    axial, pressure = np.linalg.solve(A, [[-1.0, 0.0], [0.0, radius], [0.0, 0.0]]).T
-    return Prestress(uniform_resultants(shell, axial), uniform_resultants(shell, pressure))
 
+    def __init__(
+        self, shell: Shell, support: Support, *, pressure: float = 0.0, prestress: Kind | Prestress = "uniform strain",
+        memory_limit: float | None = None,
+    ):  # fmt: skip
+        self.shell, self.support, self.pressure, self.memory_limit = shell, support, pressure, memory_limit
+        self._prestress = prestress
+        self._whole: dict[bool, tuple[sparse.csc_matrix, sparse.csc_matrix]] = {}
+        self._orders: dict[float, Elimination] = {}
+        self._parts: dict[bool, tuple[SideParts, SideParts]] = {}
 
-def linear_statics(
-    shell: Shell, K: sparse.csc_matrix, support: Support, memory_limit: float | None = None
-) -> Prestress:
-    """Prestress of linear statics between flat rigid platens.
+    def _matrices(self, *, repeats: bool) -> tuple[sparse.csc_matrix, sparse.csc_matrix]:
+        """K with the fixed pressure and G per unit line load, of all unknowns, whatever is held. A sector that repeats
+        has the prestress of one whose sides are tied."""
+        if repeats not in self._whole:
+            K = stiffness(self.shell)
+            state = self._prestress
+            if state == "uniform strain":
+                state = uniform_strain(self.shell, self.support.radius)
+            elif state == "linear statics":
+                support = replace(self.support, phase=0.0 if repeats else None)
+                state = linear_statics(self.shell, K, support, self.memory_limit)
+            if self.pressure:
+                K = K + self.pressure * geometric(self.shell, state.pressure)
+            self._whole[repeats] = K, geometric(self.shell, -state.axial)
+        return self._whole[repeats]
 
-    All nodes of an end, skin and ribs, move alike along the axis. The load is the axial force of the platen. Pressure
-    acts on the skin as a dead load and leaves the platens without force, as open ends do. Other quantities are held as
-    in `support`.
+    def lowest(
+        self, guess: float, want: int = 1, *, phase: float | None = None, shift: float | None = None,
+        progress: Progress = lambda _: None,
+    ) -> Buckling:  # fmt: skip
+        """The lowest loads of one phase; arguments as in `buckle`. A phase of 0 has all sectors alike, and like one of
+        pi a second field of zeros."""
+        T, order, matrices = self._problem(phase)
+        tell: Progress = progress if order.seconds > _SILENT else lambda _: None
+        tell(f"{len(order.places)} free unknowns, about {order.seconds:.0f} s for every factorisation")
+        try:
+            found = lowest_counted(*matrices(), guess, want, order, shift, tell)
+        except Incomplete as error:
+            raise _reason(error, self.pressure) from None
+        modes = T @ found.modes
+        if phase is not None:
+            modes = np.concatenate([modes, np.zeros((2 * self.shell.size - len(modes), modes.shape[1]))])
+        return Buckling(found.values, modes, found.counted, found.shift, found.factorisations, found.order)
 
-    Raises
-    ------
-    Refusal
-        When the factorisation will not fit into memory.
-    Incomplete
-        When the far end does not react the applied force to BALANCE.
-    """
-    mesh = shell.mesh
-    first, last = 6 * mesh.nodes_at(0.0) + U, 6 * mesh.nodes_at(support.length) + U
-    held = _held(shell, support)
-    held = without_drift(shell, np.union1d(held[~np.isin(held, last)], first))
-    T = reduction(shell.size, held, [last, *support.ties])
-    f = np.column_stack([np.zeros(shell.size), pressure_load(shell)])
-    f[last[0], 0] = -support.arc
-    answer = solve(K, f, T, order=elimination_of(shell, T, memory_limit))
-    reacted = answer.reactions[first].sum(axis=0)
-    off = np.abs(reacted - [support.arc, 0.0]) / [support.arc, support.arc * support.radius]
-    if not np.all(off < BALANCE):
-        raise unbalanced(off.max())
-    return Prestress(*(membrane_resultants(shell, d) for d in answer.displacements.T))
+    def count(self, load: float, phase: float | None = None) -> int:
+        """How many loads of one phase lie below a load, by the inertia of one factor, twins counted as two; with a
+        fixed pressure a second factor shows that it does not buckle the shell alone.
 
+        Raises
+        ------
+        Incomplete
+            When it does, or a factorisation cannot be trusted.
+        """
+        _, order, matrices = self._problem(phase)
+        K, G = matrices()
+        if self.pressure and (negative := factorise(K, order).negative):
+            raise _reason(not_definite(negative), self.pressure)
+        return factorise_shifted(K, G, load, order).negative
 
-def _held(shell: Shell, support: Support) -> np.ndarray:
-    return np.unique(np.concatenate([
-        held_at(shell, 0.0, EDGE_SETS[support.start]), held_at(shell, support.length, EDGE_SETS[support.end]),
-        np.asarray(support.held, dtype=np.int64),
-    ]))  # fmt: skip
+    def _problem(
+        self, phase: float | None
+    ) -> tuple[sparse.csc_matrix, Elimination, Callable[[], tuple[sparse.csc_matrix, sparse.csc_matrix]]]:
+        """Map from the free unknowns, the order of their elimination, and what makes the reduced K and G: what will not
+        fit is refused before."""
+        shell, held = self.shell, held_by(self.shell, self.support)
+        if phase is None:
+            T = reduction(shell.size, without_drift(shell, held), self.support.ties)
+            order = self._order(math.nan, T, None)
+            return T, order, lambda: tuple(reduced(A, T) for A in self._matrices(repeats=False))
+        refuse_loose(self.support.start, self.support.end)
+        if self.support.ties:
+            raise Refusal(Problem(
+                "mesh-shape", "a sector that repeats with a phase takes no other ties", "ties",
+                f"{len(self.support.ties)} beside a phase of {phase:.3g} rad",
+                way_out="leave them out: the phase ties the sides; or give ties without a phase",
+            ))  # fmt: skip
+        alike = real_phase(phase) == 1.0
+        # a shift along the axis and a turn about it are the same in all sectors
+        sides = Sides(shell, without_drift(shell, held) if alike else held)
+        T, owner = sides.map(phase)
+        order = self._order(real_phase(phase), T, owner)
+
+        def matrices() -> tuple[sparse.csc_matrix, sparse.csc_matrix]:
+            if alike not in self._parts:
+                K, G = self._matrices(repeats=True)
+                self._parts[alike] = sides.parts(K), sides.parts(G)
+            K, G = self._parts[alike]
+            return K.at(phase), G.at(phase)
+
+        return T, order, matrices
+
+    def _order(self, kind: float, T: sparse.csc_matrix, owner: np.ndarray | None) -> Elimination:
+        """The order is one for all phases of a kind: the same entries stand."""
+        if kind not in self._orders:
+            self._orders[kind] = elimination_of(self.shell, T, self.memory_limit, owner)
+        return self._orders[kind]
 
 
 def buckle(
@@ -179,36 +191,13 @@ def buckle(
     Incomplete
         Without balance, convergence, or when the count disagrees.
     """
-    held, owner = _held(shell, support), None
-    if support.phase is None:
-        T = reduction(shell.size, without_drift(shell, held), support.ties)
-    else:
-        refuse_loose(support.start, support.end)
-        _refuse_alike(support)
-        T, owner = phased_reduction(shell, held, support.phase)
-    order = elimination_of(shell, T, memory_limit, owner)
-    tell: Progress = progress if order.seconds > _SILENT else lambda _: None
-    tell(f"{len(order.places)} free unknowns, about {order.seconds:.0f} s for every factorisation")
-    K = stiffness(shell)
-    if isinstance(prestress, Prestress):
-        state = prestress
-    elif prestress == "uniform strain":
-        state = uniform_strain(shell, support.radius)
-    else:
-        state = linear_statics(shell, K, support, memory_limit)
-    if pressure:
-        K = K + pressure * geometric(shell, state.pressure)
-    G = geometric(shell, -state.axial)
-    if support.phase is not None:
-        K, G = twofold(K), twofold(G)
-    K, G = reduced(K, T), reduced(G, T)
-    try:
-        found = lowest_counted(K, G, guess, want, order, shift, tell)
-    except Incomplete as error:
-        raise _reason(error, pressure) from None
-    return Buckling(
-        found.values, T @ found.modes, found.counted, found.shift, found.factorisations, found.order
-    )  # fmt: skip
+    if support.phase is not None and real_phase(support.phase) == 1.0:
+        raise Refusal(Problem(
+            "edges-free", "with a phase of zero all sectors do the same", "phase", f"{support.phase:.3g} rad",
+            way_out="tie the sides instead",
+        ))  # fmt: skip
+    loaded = Loaded(shell, support, pressure=pressure, prestress=prestress, memory_limit=memory_limit)
+    return loaded.lowest(guess, want, phase=support.phase, shift=shift, progress=progress)
 
 
 def refuse_loose(start: str, end: str) -> None:
@@ -223,14 +212,6 @@ def refuse_loose(start: str, end: str) -> None:
         raise Refusal(Problem(
             "edges-free", "a sector that repeats with a phase needs ends that hold w", "edges",
             f"{start}/{end}", way_out="mesh the whole barrel, or a part between planes of symmetry",
-        ))  # fmt: skip
-
-
-def _refuse_alike(support: Support) -> None:
-    if math.cos(support.phase) > 1 - _TURN:
-        raise Refusal(Problem(
-            "edges-free", "with a phase of zero all sectors do the same", "phase", f"{support.phase:.3g} rad",
-            way_out="tie the sides instead",
         ))  # fmt: skip
 
 

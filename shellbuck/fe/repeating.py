@@ -3,12 +3,14 @@
 Around a barrel of N alike sectors a mode with n waves is U(theta + 2 pi/N) = U(theta) exp(2 pi i n/N). On one sector
 U = a + i b: two real fields, (a, b) as one vector of twice the unknowns. Both a and b are modes of the barrel, the same
 one a quarter of a wave apart, and (-b, a) is found beside (a, b) at the same load: the two load factors that the whole
-barrel has as well. What n stands for is n and all that differ from it, or from -n, by a multiple of N.
+barrel has as well. With a phase of 0 or pi the problem is real: one field, and loads that may stand alone. What n
+stands for is n and all that differ from it, or from -n, by a multiple of N.
 """
 
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 
 import numpy as np
 from scipy import sparse
@@ -17,17 +19,24 @@ from .constraints import side_ties
 from .content import WaveContent, resolved_waves, skin_w, subspace_mac
 from .shell import Shell
 
+_TURN = 1e-9
+"""1 - |cos| of a phase that counts as 0 or pi."""
 _SAME_MODE = 0.99
 """Likeness of two modes at one load above which one is the other turned by a quarter wave."""
 
 
-def twofold(K: sparse.csc_matrix) -> sparse.csc_matrix:
-    """K for the two fields."""
-    return sparse.block_diag((K, K), format="csc")
+def real_phase(phase: float) -> float:
+    """exp(i phase) where it is real: 1.0, all sectors alike, or -1.0, every one the opposite of the one before; else
+    0.0."""
+    c = math.cos(phase)
+    return math.copysign(1.0, c) if abs(c) > 1 - _TURN else 0.0
 
 
-def phased_reduction(shell: Shell, held: np.ndarray, phase: float) -> tuple[sparse.csc_matrix, np.ndarray]:
-    """Map from free unknowns to both fields of a sector whose right side leads its left one by a phase.
+class Sides:
+    """The unknowns of a sector, of which those of the right side lead those of the left one by a phase.
+
+    Where exp(i phase) is real, one real field is the whole problem: the other would find every load a second time, as
+    the barrel does not have it. Else there are two, with loads in pairs as the barrel has them.
 
     Parameters
     ----------
@@ -35,32 +44,59 @@ def phased_reduction(shell: Shell, held: np.ndarray, phase: float) -> tuple[spar
         Of a sector, with `left` and `right` in its mesh.
     held : numpy.ndarray
         Numbers of unknowns that are zero, in both fields.
-    phase : float
-        [rad], n waves times the sector's angle.
-
-    Returns
-    -------
-    T : scipy.sparse.csc_matrix
-        (2 unknowns, free).
-    owner : numpy.ndarray
-        (free,) the node that each free unknown belongs to.
     """
-    size = shell.size
-    left, right = side_ties(shell.mesh).T
-    inside = np.setdiff1d(np.arange(size), np.union1d(held, right))
-    column = np.full(size, -1)
-    column[inside] = np.arange(inside.size)
-    moved = column[left] >= 0
-    left, right, count = column[left[moved]], right[moved], inside.size
-    c, s = np.full(left.size, math.cos(phase)), np.full(left.size, math.sin(phase))
-    one = np.ones(count)
-    rows = [inside, inside + size, right, right, right + size, right + size]
-    columns = [column[inside], column[inside] + count, left, left + count, left, left + count]
-    values = [one, one, c, -s, s, c]
-    T = sparse.csc_matrix(
-        (np.concatenate(values), (np.concatenate(rows), np.concatenate(columns))), shape=(2 * size, 2 * count)
-    )
-    return T, np.tile(inside // 6, 2)
+
+    def __init__(self, shell: Shell, held: np.ndarray):
+        self.size = shell.size
+        left, right = side_ties(shell.mesh).T
+        self.inside = np.setdiff1d(np.arange(self.size), np.union1d(held, right))
+        column = np.full(self.size, -1)
+        column[self.inside] = np.arange(self.inside.size)
+        moved = column[left] >= 0
+        # what is held on one side is held on the other
+        self.column, self.right = column[left[moved]], right[moved]
+
+    def map(self, phase: float) -> tuple[sparse.csc_matrix, np.ndarray]:
+        """Map from the free unknowns to all of one field or both (fields times unknowns, free), and the node (free,)
+        that each free unknown belongs to."""
+        inside, right = self._choices()
+        if sign := real_phase(phase):
+            return (inside + sign * right).tocsc(), self.inside // 6
+        c, s = math.cos(phase) * right, math.sin(phase) * right
+        T = sparse.bmat([[inside + c, -s], [s, inside + c]], format="csc")
+        return T, np.tile(self.inside // 6, 2)
+
+    def parts(self, A: sparse.csc_matrix) -> SideParts:
+        """What of a symmetric matrix of all unknowns every phase shares."""
+        inside, right = self._choices()
+        across = (inside.T @ A @ right).tocsc()
+        return SideParts(
+            (inside.T @ A @ inside + right.T @ A @ right).tocsc(), (across + across.T).tocsc(),
+            (across - across.T).tocsc(),
+        )  # fmt: skip
+
+    def _choices(self) -> tuple[sparse.csc_matrix, sparse.csc_matrix]:
+        """(unknowns, free) places of the free unknowns, and of those that follow them on the right side."""
+        count, ones = self.inside.size, np.ones
+        inside = sparse.csc_matrix((ones(count), (self.inside, np.arange(count))), shape=(self.size, count))
+        right = sparse.csc_matrix((ones(self.right.size), (self.right, self.column)), shape=(self.size, count))
+        return inside, right
+
+
+@dataclass(frozen=True, eq=False)
+class SideParts:
+    """A matrix of a sector as A + cos(phase) S + i sin(phase) D; A and S symmetric, D antisymmetric, all real."""
+
+    A: sparse.csc_matrix
+    S: sparse.csc_matrix
+    D: sparse.csc_matrix
+
+    def at(self, phase: float) -> sparse.csc_matrix:
+        """The real symmetric matrix of one field or both."""
+        if sign := real_phase(phase):
+            return (self.A + sign * self.S).tocsc()
+        same, other = self.A + math.cos(phase) * self.S, math.sin(phase) * self.D
+        return sparse.bmat([[same, -other], [other, same]], format="csc")
 
 
 def fields_of(mode: np.ndarray) -> np.ndarray:
