@@ -18,6 +18,7 @@ from shellbuck.fe import (
     buckle,
     buckling,
     linear_statics,
+    prestress,
     sheet,
     side_ties,
     smeared,
@@ -259,13 +260,13 @@ def test_linear_statics_of_free_sliding_ends_is_membrane():
 def test_unbalanced_statics_is_withheld(monkeypatch):
     """A planted fault: reactions a percent short."""
     shell, support, _ = discrete(1, order=2)
-    K, real = stiffness(shell), buckling.solve
+    K, real = stiffness(shell), prestress.solve
 
     def short(*args, **more):
         answer = real(*args, **more)
         return type(answer)(answer.displacements, 0.99 * answer.reactions)
 
-    monkeypatch.setattr(buckling, "solve", short)
+    monkeypatch.setattr(prestress, "solve", short)
     with pytest.raises(Incomplete, match="balance"):
         linear_statics(shell, K, support)
 
@@ -353,8 +354,8 @@ def test_drift_is_held_at_any_radius(radius, start, end, held):
     """Rounding in the rows that are held is no rank: at radius 2.3 an axial turn once stayed free."""
     mesh = built(2, closed=True, skin=skin(radius, lines(0, 2 * np.pi, 6), lines(0, radius, 2)))
     shell = Shell(mesh, {"skin": sheet(E, NU, radius / 50)})
-    before = buckling._held(shell, Support(radius, radius, start, end))
-    assert len(np.setdiff1d(buckling.without_drift(shell, before), before)) == held
+    before = prestress.held_by(shell, Support(radius, radius, start, end))
+    assert len(np.setdiff1d(prestress.without_drift(shell, before), before)) == held
 
 
 def test_free_barrel_is_refused():
