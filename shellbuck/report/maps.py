@@ -36,7 +36,8 @@ from .study_data import (
 from .wording import Display
 
 REGIONS = ("#BFD7EE", "#F5D6BA", "#CFE6CB", "#E3D3EA", "#F6EDB5", "#CDE8E8", "#EBCBD3", "#DADDE2")
-NONE = "#FFFFFF"
+NONE, FAILS = "#FFFFFF", "#C4C4C4"
+_FAILS = "does not hold; by how much is not known"
 
 _LEVELS = (-0.75, -0.5, -0.25, 0.25, 0.5, 1.0, 2.0, 4.0)
 _MOST_PANELS = 6
@@ -99,14 +100,15 @@ def _maps(data: StudyData, ix: int, iy: int, found: Map | None, stretches: tuple
         for axes in list(every.flat)[len(shown) :]:
             axes.axis("off")
         keys = [Patch(facecolor=_colour(k), label=m) for k, m in enumerate(modes)]
-        if (data.mode[data.known] == "").any():
-            keys.append(Patch(facecolor=NONE, edgecolor="#8A95A0", label="nothing is loaded"))
-        if not data.known.all():
+        if data.fails.any():
+            keys.append(Patch(facecolor=FAILS, edgecolor="#8A95A0", label=_FAILS))
+        if not (data.known | data.fails).all():
             keys.append(Patch(facecolor=NONE, edgecolor="#8A95A0", hatch="////", label="no margin (see its row)"))
         figure.legend(handles=keys, loc="outside upper center", ncols=3, frameon=False, fontsize=8)
 
     words = (
-        "Regions: the failure mode with the smallest margin. Lines: the smallest margin; 0 is bold, dashed below it. "
+        "Regions: the failure mode with the smallest margin; a gap where it is not known, because a row is refused or "
+        "withheld. Lines: the smallest margin; 0 is bold, dashed below it. "
         f"Dots are the points worked out; {data.opens}."
     )
     if found is not None and found.markers:
@@ -131,18 +133,24 @@ def _colour(k: int) -> str:
     return REGIONS[min(k, len(REGIONS) - 1)]
 
 
+def _code(data: StudyData, k: int, modes: list[str]) -> int:
+    """Region of a point: its mode, one more for a failure of unknown size, -1 for a gap."""
+    if data.fails[k]:
+        return len(modes)
+    return modes.index(data.mode[k]) if data.known[k] and data.mode[k] in modes else -1
+
+
 def _map(axes: Any, data: StudyData, plane: np.ndarray, ix: int, iy: int, modes: list[str]) -> None:
     """One panel: `plane` holds point numbers, rows along x."""
     vary = data.study.plan.vary
     (sx, _), (sy, _) = data.scale(vary[ix]), data.scale(vary[iy])
     x, y = np.array(vary[ix].values, float) / sx, np.array(vary[iy].values, float) / sy
     known = data.known[plane]
-    code = np.array([[modes.index(data.mode[k]) if data.known[k] and data.mode[k] in modes else -1 for k in row]
-                     for row in plane])  # fmt: skip
-    colours = ListedColormap([_colour(k) for k in range(max(len(modes), 1))])
-    norm = BoundaryNorm(np.arange(-0.5, max(len(modes), 1)), max(len(modes), 1))
+    code = np.array([[_code(data, k, modes) for k in row] for row in plane])
+    colours = ListedColormap([*(_colour(k) for k in range(len(modes))), FAILS])
+    norm = BoundaryNorm(np.arange(-0.5, len(modes) + 1), len(modes) + 1)
     axes.pcolormesh(x, y, np.ma.masked_less(code.T, 0), cmap=colours, norm=norm, shading="nearest", zorder=0)
-    if not known.all():
+    if not (known | data.fails[plane]).all():
         axes.patch.set(hatch="////", edgecolor="#8A95A0", facecolor=NONE, linewidth=0)
     margin = np.ma.masked_invalid(data.margin[plane])
     if margin.count() and not margin.mask.all() and min(margin.shape) > 1:
@@ -151,8 +159,10 @@ def _map(axes: Any, data: StudyData, plane: np.ndarray, ix: int, iy: int, modes:
         if thin:
             lines = axes.contour(x, y, margin.T, levels=thin, colors=INK, linewidths=0.7)
             axes.clabel(lines, fmt=lambda v: f"{v:+g}", fontsize=7)
-        if low < 0 < high:
-            axes.contour(x, y, margin.T, levels=[0.0], colors=INK, linewidths=2.2)
+    # the line between what holds and what fails needs the sign only, which a failing row gives
+    sign = np.ma.masked_invalid(np.where(known | data.fails[plane], data.bound[plane], np.nan))
+    if sign.count() and min(sign.shape) > 1 and sign.min() < 0 < sign.max():
+        axes.contour(x, y, sign.T, levels=[0.0], colors=INK, linewidths=2.2)
     points = plane.ravel()
     xs, ys = np.repeat(x, len(y)), np.tile(y, len(x))
     dots = axes.scatter(xs, ys, s=7, color=INK, alpha=0.45, linewidths=0, zorder=3)

@@ -52,15 +52,27 @@ def curves(data: StudyData, ix: int) -> Drawn:
 
 
 def distribution(data: StudyData) -> Drawn:
-    """Every point's smallest margin, in order."""
+    """Every point's smallest margin, in order; two curves where some are not known, one for the least share at or
+    below and one for the most."""
     order = [int(k) for k in np.argsort(data.margin, kind="stable") if data.known[k]]
     drawn = [k for k in order if k in data.linked]
-    rank = {k: (i + 1) / len(order) for i, k in enumerate(order)}
+    points = data.folder.points
+    unknown = points - len(order)
+    # unknown ones lie below every known margin at worst, at the smallest of their known margins at best
+    bounds = np.sort(np.where(data.known, data.margin, np.where(np.isnan(data.bound), np.inf, data.bound)))
+    bounds = bounds[np.isfinite(bounds)]
+    most = {k: (unknown + i + 1) / points for i, k in enumerate(order)}
 
     def draw(figure: Figure) -> None:
         axes = figure.subplots()
-        axes.step([data.margin[k] for k in order], [rank[k] for k in order], where="post", color=LINE, lw=1.2)
-        dots = axes.scatter([data.margin[k] for k in drawn], [rank[k] for k in drawn], s=8, color=LINE, zorder=3)
+        name = "at most" if unknown else None
+        axes.step([data.margin[k] for k in order], [most[k] for k in order], where="post", color=LINE, lw=1.2,
+                  label=name)  # fmt: skip
+        if unknown:
+            axes.step(bounds, (np.arange(bounds.size) + 1) / points, where="post", color=SECOND, lw=1.2,
+                      label="at least")  # fmt: skip
+            axes.legend(frameon=False, fontsize=8)
+        dots = axes.scatter([data.margin[k] for k in drawn], [most[k] for k in drawn], s=8, color=LINE, zorder=3)
         dots.set_urls(data.urls(drawn))
         axes.axvline(0, color=INK, lw=1.6)
         axes.set_ylim(0, 1.02)
@@ -69,7 +81,12 @@ def distribution(data: StudyData) -> Drawn:
         axes.spines[["top", "right"]].set_visible(False)
 
     head = ["point", *(v.header for v in data.study.plan.vary), "smallest_margin [-]", "governing_mode", "status"]
-    words = f"Distribution of the smallest margin over the points that have one. Dots: {data.opens}."
+    words = f"Distribution of the smallest margin over all points. Dots: {data.opens}."
+    if unknown:
+        words += (
+            f" At {unknown} points it is not known (refused, withheld or not loaded): the share lies between the two "
+            "lines."
+        )
     return Drawn("distribution", "Distribution of the smallest margin", words, svg(draw, 7.2, 3.2).text,
                  points_table(head, data, order))  # fmt: skip
 

@@ -45,9 +45,14 @@ class StudyData:
 
     def __init__(self, study: Study, folder: StudyFolder, display: Display, linked: set[int]):
         self.study, self.folder, self.display, self.linked = study, folder, display, linked
-        self.status, margin, self.mode = folder.columns(study.looked_at)[:3]
-        self.known = np.isin(self.status, ["holds", "does not hold"])
-        self.margin = np.where(self.known, margin, np.nan)
+        self.status, margin, bound, self.mode = folder.columns(study.looked_at)[:4]
+        judged = np.isin(self.status, ["holds", "does not hold"])
+        self.margin = np.where(judged, margin, np.nan)
+        self.known = ~np.isnan(self.margin)
+        self.bound = bound
+        """Smallest of the margins that there are: the smallest margin is this or less where it is not known."""
+        self.fails = (self.status == "does not hold") & ~self.known
+        """Points that fail for certain, though a row is unknown."""
 
     @property
     def opens(self) -> str:

@@ -17,7 +17,7 @@ from ..model.case import metals
 from ..records import shown_margin
 from ..study.design import Design
 from ..study.maps import Map
-from ..study.outputs import Column
+from ..study.outputs import KNOWN, Column
 from ..study.run import Study
 from ..study.summary import Summary
 from ..study.windows import windows
@@ -100,7 +100,7 @@ def write_findings(
 
 def _asked(study: Study) -> list[Column]:
     """The columns that the study names one by one; all margins together stay under "all columns"."""
-    own = ("smallest_margin", "governing_mode")
+    own = ("smallest_margin", KNOWN, "governing_mode")
     return [c for c in study.columns if c.name in study.plan.outputs and c.name not in own]
 
 
@@ -131,11 +131,6 @@ def _rows(study: Study, folder: StudyFolder, linked: Sequence[int], display: Dis
         margin = cells.pop("smallest_margin", None)
         mode = cells.pop("governing_mode", "") or ""
         reason = row[-1]
-        if row[first] not in ("holds", "does not hold") and margin is not None:
-            # beside a refusal it would read as the margin of the point
-            said = "other margins" in reason
-            others = "" if said else f"smallest of the other margins {shown_margin(margin)} ({mode})"
-            reason, margin, mode = "; ".join(filter(None, (reason, others))), None, ""
         varied = [shown_value(v, x, display) for v, x in zip(study.plan.vary, row[1:first], strict=True)]
         rows.append(PointRow(
             row[0], (*varied, *(_shown(c, cells.get(c.name), display) for c in asked)),
@@ -150,7 +145,7 @@ def _shown(column: Column, value: Any, display: Display) -> str:
         return "-"
     if not column.numeric:
         return str(value)
-    if column.name.startswith("margin of "):
+    if column.name == KNOWN or column.name.startswith("margin of "):
         return shown_margin(value)
     kind = "pressure" if "pressure" in column.path else _WORD_UNITS.get(column.unit)
     if kind is not None:

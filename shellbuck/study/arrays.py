@@ -21,16 +21,18 @@ from ..files.casekeys import changed
 from ..files.studyplan import StudyPlan
 from ..model import Case
 from .outcome import Outcome
-from .outputs import Column, least_margin
+from .outputs import KNOWN, Column, joint_status, least_margin, unknown_words
 
-_GIVEN = {"smallest_margin", "governing_mode", "governing_load_case", "verdict", "mass_per_area", "edge_bending"}
+_GIVEN = {
+    "smallest_margin", KNOWN, "governing_mode", "governing_load_case", "verdict", "mass_per_area", "edge_bending",
+}  # fmt: skip
 _SAME = 1e-9
 """Largest relative difference of 1 + margin to a run (measured: some 1e-15)."""
 
 
 def why_not(plan: StudyPlan, columns: Sequence[Column]) -> str:
     """Why a plan cannot be worked out as arrays, in words; empty where it can."""
-    other = [c.name for c in columns if c.name not in _GIVEN and not c.name.startswith("margin of ")]
+    other = [c.name for c in columns if c.name not in _GIVEN and not c.name.startswith(("margin of ", "status of "))]
     if other:
         return f"arrays do not give {other[0]}"
     names = {}
@@ -114,26 +116,30 @@ def _group(
 
 
 def _outcome(batch: Batch, i: int, columns: Sequence[Column]) -> Outcome:
-    least = float(batch.smallest[i])
     row = batch.governing_row(i)
     word = "does not hold" if batch.fails[i] else "holds"
     given = {
-        "smallest_margin": None if math.isnan(least) else least, "verdict": word,
+        "smallest_margin": _number(batch.smallest[i]), KNOWN: _number(batch.smallest_known[i]), "verdict": word,
         "governing_load_case": None if row is None else row[0], "governing_mode": None if row is None else row[1],
         "mass_per_area": float(batch.mass_per_area[i]), "edge_bending": batch.edge_bending[i],
     }  # fmt: skip
-    values = [given[c.name] if c.name in given else _margin(batch, i, c.name) for c in columns]
-    return Outcome(word, "", tuple(values))
+    rows = {
+        (load, mode): (STATUSES[batch.statuses[i, j, m]], float(batch.margins[i, j, m]))
+        for j, load in enumerate(batch.load_cases) for m, mode in enumerate(batch.modes)
+    }  # fmt: skip
+    values = [given[c.name] if c.name in given else _of_rows(rows, c.name) for c in columns]
+    return Outcome(word, unknown_words((*at, status) for at, (status, _) in rows.items()), tuple(values))
 
 
-def _margin(batch: Batch, i: int, name: str) -> float | None:
-    """A margin by its name: of a mode in one load case, or the smallest over all; None where one of them is unknown."""
-    words = name.removeprefix("margin of ")
-    at = [
-        (j, m) for j, load in enumerate(batch.load_cases) for m, mode in enumerate(batch.modes)
-        if words in (mode, f"{mode} in {load}")
-    ]  # fmt: skip
-    return least_margin((STATUSES[batch.statuses[i, j, m]], float(batch.margins[i, j, m])) for j, m in at)
+def _number(value: float) -> float | None:
+    return None if math.isnan(value) else float(value)
+
+
+def _of_rows(rows: Mapping[tuple[str, str], tuple[str, float]], name: str) -> float | str | None:
+    """Margin or status by its name: of a mode in one load case, or of all."""
+    kind, words = name.split(" of ", 1)
+    mine = [row for (load, mode), row in rows.items() if words in (mode, f"{mode} in {load}")]
+    return least_margin(mine) if kind == "margin" else joint_status(mine)
 
 
 def _compare(mine: Outcome, right: Outcome, columns: Sequence[Column]) -> None:
@@ -143,8 +149,10 @@ def _compare(mine: Outcome, right: Outcome, columns: Sequence[Column]) -> None:
         if column.numeric and (a is None or b is None):
             same = a is b
         else:
-            # which of two equal margins governs is not worth a word
-            same = not column.numeric or abs(a - b) <= _SAME * (1 + abs(b))
+            # which of two equal margins governs is not worth a word; a status is
+            same = abs(a - b) <= _SAME * (1 + abs(b)) if column.numeric else (
+                a == b or not column.name.startswith("status of ")
+            )
         if not same:
             raise _differ(column.name, repr(a), repr(b))
 

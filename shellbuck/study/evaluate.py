@@ -11,10 +11,11 @@ from ..assess import assess
 from ..errors import Incomplete, Refusal, ShellbuckError
 from ..files.casekeys import changed
 from ..model import Case
+from ..records import UNKNOWN
 from ..walls import bends, build_wall
 from .arrays import array_outcomes
 from .outcome import Outcome
-from .outputs import Column
+from .outputs import Column, unknown_words
 
 
 @dataclass(frozen=True)
@@ -64,8 +65,12 @@ def _outcome(piece: Piece, changes: Mapping[tuple, Any]) -> Outcome:
         return Outcome("incomplete", _sentence(error), nothing)
     except Exception as error:  # our own fault at one point must not cost the others
         return Outcome("failed", f"{type(error).__name__}: {error}"[:300].replace("\n", " "), nothing)
-    reason = result.verdict.text if result.verdict.word in ("refused", "incomplete") else ""
-    return Outcome(result.verdict.word, reason, values)
+    word, reason = result.verdict.word, result.verdict.text
+    if word in ("holds", "does not hold"):
+        reason = unknown_words((c.name, r.mode, r.status) for c in result.load_cases for r in c.margins)
+    elif word == "incomplete" and all(r.margin is None and r.status not in UNKNOWN for r in result.margins):
+        word = "not loaded"  # the corner of many a grid: neither an answer nor a fault
+    return Outcome(word, reason, values)
 
 
 def _sentence(error: ShellbuckError) -> str:

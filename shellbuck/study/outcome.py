@@ -11,7 +11,8 @@ class Outcome:
     """Status of a point, the reason where there is one, and the values of the columns (None: no such value).
 
     `status` is "holds" or "does not hold"; "refused" where the input or a failure mode is refused; "incomplete" where
-    the lowest mode was not proved; "failed" for a fault of our own. The last three have a reason.
+    the lowest mode was not proved or something is unchecked; "not loaded" where nothing is loaded at all; "failed" for
+    a fault of our own. All but "holds" may have a reason.
     """
 
     status: str

@@ -3,7 +3,9 @@
 Short names: ``smallest_margin``, ``governing_mode``, ``governing_load_case``, ``verdict``, ``mass_per_area``, ``mass``,
 ``edge_bending`` (whether the bending near the edges counts in the general margins; always there for eccentric walls),
 ``margin of MODE`` (the smallest over the load cases), ``margin of MODE in LOAD CASE``, ``load of NAME in LOAD CASE``,
-and ``margins`` (one column for every margin of the base case). Everything else is a path into the JSON of a run:
+and ``margins`` (one column for every margin of the base case). Beside a margin stands ``status of`` the same, which
+says why a cell is empty; ``smallest_known_margin`` is the smallest of the margins that there are, which bounds the
+smallest margin where a row is unknown. Everything else is a path into the JSON of a run:
 ``wall.equivalent_thickness``, ``load_cases.pad.pressure_gain``, ``load_cases.pad.margins.yield.capacity``.
 """
 
@@ -15,7 +17,7 @@ from dataclasses import dataclass, fields, is_dataclass
 from typing import Any
 
 from ..errors import Problem, Refusal
-from ..records import UNKNOWN, Result
+from ..records import UNKNOWN, MarginRow, Result
 
 SHORT = {
     "smallest_margin": "verdict.smallest_margin", "governing_mode": "verdict.governing_mode",
@@ -33,6 +35,8 @@ UNITS = {
     "deflection": "m", "hoop_force": "N/m", "x": "m",
 }  # fmt: skip
 """SI unit of a result by the last word of its path; a number without an entry has none."""
+
+KNOWN = "smallest_known_margin"
 
 _OF_QUANTITY = {"line load": "N/m", "force": "N", "stress": "Pa"}
 
@@ -53,12 +57,18 @@ class Column:
     @property
     def without_edges(self) -> bool:
         """Whether the value is the same without the edges of the case."""
-        return self.path.startswith(("verdict.", "wall.", "margin of ")) or ".margins." in self.path
+        return self.path.startswith(("verdict.", "wall.", "margin of ", "status of ", KNOWN)) or (
+            ".margins." in self.path
+        )
 
     def value(self, result: Result) -> Any:
         """Its value in a result; None where the result has none."""
+        if self.path == KNOWN:
+            return smallest_known((r.status, _number(r)) for r in result.margins)
         if self.path.startswith("margin of "):
-            return _least(result, self.path.removeprefix("margin of "))
+            return least_margin(_rows(result, self.path.removeprefix("margin of ")))
+        if self.path.startswith("status of "):
+            return joint_status(_rows(result, self.path.removeprefix("status of ")))
         found = _follow(result, self.path)
         return None if isinstance(found, _Nothing) else found[0]
 
@@ -79,17 +89,19 @@ def columns(names: tuple[str, ...], result: Result) -> tuple[Column, ...]:
         For a name that means nothing in this result; the message lists what there is.
     """
     # what a reader of any table wants first
-    first = ("smallest_margin", "governing_mode")
+    first = ("smallest_margin", KNOWN, "governing_mode")
     if result.verdict.edge_bending != "not needed":
         first = (*first, "edge_bending")
     found = [_column(name, result, "outputs") for name in first]
     problems: list[Problem] = []
     for i, name in enumerate(names):
         if name == "margins":
-            found += [_margin(f"margin of {r.mode} in {r.load_case}") for c in result.load_cases for r in c.margins]
+            for row in (r for c in result.load_cases for r in c.margins):
+                found += _with_status(f"{row.mode} in {row.load_case}")
             continue
         try:
-            found.append(_column(name, result, f"outputs.{i}"))
+            column = _column(name, result, f"outputs.{i}")
+            found += [column] if not name.startswith("margin of ") else _with_status(name.removeprefix("margin of "))
         except Refusal as refusal:
             problems += refusal.problems
     if problems:
@@ -98,14 +110,17 @@ def columns(names: tuple[str, ...], result: Result) -> tuple[Column, ...]:
 
 
 def _column(name: str, result: Result, where: str) -> Column:
-    if name.startswith("margin of "):
+    kind = next((k for k in ("margin of ", "status of ") if name.startswith(k)), None)
+    if kind is not None:
         modes = dict.fromkeys(r.mode for r in result.margins)
         names = [c.name for c in result.load_cases]
-        good = [f"margin of {m}" for m in modes] + [f"margin of {m} in {n}" for m in modes for n in names]
+        good = [f"{kind}{m}" for m in modes] + [f"{kind}{m} in {n}" for m in modes for n in names]
         if name not in good:
             allowed = "; ".join([*modes, *(f"... in {n}" for n in names)])
             raise Refusal(Problem("study-output-unknown", "no such margin", where, name[:80], allowed))
-        return _margin(name)
+        return Column(name, name, "", kind == "margin of ")
+    if name == KNOWN:
+        return Column(KNOWN, KNOWN, "", True)
     path = SHORT.get(name, name)
     if name.startswith("load of ") and " in " in name:
         load, _, case = name.removeprefix("load of ").rpartition(" in ")
@@ -125,22 +140,47 @@ def _column(name: str, result: Result, where: str) -> Column:
     return Column(name, path, _unit(owner, words) if numeric else "", numeric)
 
 
-def _margin(name: str) -> Column:
-    return Column(name, name, "", True)
+def _with_status(row: str) -> list[Column]:
+    return [Column(f"margin of {row}", f"margin of {row}", "", True),
+            Column(f"status of {row}", f"status of {row}", "", False)]  # fmt: skip
 
 
-def _least(result: Result, words: str) -> float | None:
-    """Smallest margin of a mode, in one load case where it is named."""
-    rows = [r for r in result.margins if words in (r.mode, f"{r.mode} in {r.load_case}")]
-    return least_margin((r.status, math.nan if r.margin is None else r.margin) for r in rows)
+Rows = Iterable[tuple[str, float]]
+"""Rows as (status, margin or nan)."""
 
 
-def least_margin(rows: Iterable[tuple[str, float]]) -> float | None:
-    """Smallest margin of rows (status, margin or nan); None where there is none, and where a row is unknown."""
+def _rows(result: Result, words: str) -> Rows:
+    """Rows of a mode, in one load case where it is named."""
+    return ((r.status, _number(r)) for r in result.margins if words in (r.mode, f"{r.mode} in {r.load_case}"))
+
+
+def _number(row: MarginRow) -> float:
+    return math.nan if row.margin is None else row.margin
+
+
+def least_margin(rows: Rows) -> float | None:
+    """Smallest margin of rows; None where there is none, and where a row is unknown."""
     found = list(rows)
-    if any(status in UNKNOWN for status, _ in found):
-        return None
-    return min((margin for _, margin in found if not math.isnan(margin)), default=None)
+    return None if any(status in UNKNOWN for status, _ in found) else smallest_known(found)
+
+
+def smallest_known(rows: Rows) -> float | None:
+    """Smallest of the margins that there are."""
+    return min((margin for _, margin in rows if not math.isnan(margin)), default=None)
+
+
+def joint_status(rows: Rows) -> str:
+    """Status of rows that count as one: one that fails decides, then one that is unknown, then one that holds."""
+    found = {status for status, _ in rows}
+    order = ("fails", *UNKNOWN, "holds", "not compressed")
+    return next((status for status in order if status in found), "")
+
+
+def unknown_words(rows: Iterable[tuple[str, str, str]]) -> str:
+    """Why the smallest margin of a point that fails is not known: its rows (load case, mode, status) in words; empty
+    where every row is known."""
+    open_rows = [f"{mode} in {load} is {status}" for load, mode, status in rows if status in UNKNOWN]
+    return f"the smallest margin is not known: {'; '.join(open_rows)}" if open_rows else ""
 
 
 @dataclass(frozen=True)

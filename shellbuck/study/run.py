@@ -19,7 +19,7 @@ from .arrays import why_not
 from .design import Design
 from .evaluate import Piece, evaluate
 from .outcome import Outcome
-from .outputs import Column, columns
+from .outputs import KNOWN, Column, columns
 
 _CHUNK = {False: 64, True: 2048}
 """Points saved together where the plan does not say: a second or two of two cores."""
@@ -92,16 +92,23 @@ class Study:
 
     @property
     def margins(self) -> tuple[Column, ...]:
-        """The columns that hold a margin."""
-        return tuple(c for c in self.columns if c.name == "smallest_margin" or c.name.startswith("margin of "))
+        """The columns that hold the margin of a row."""
+        return tuple(c for c in self.columns if c.name.startswith("margin of "))
+
+    @property
+    def responses(self) -> tuple[Column, ...]:
+        """The columns whose sensitivity is asked for: numbers, without the bound of the smallest margin."""
+        return tuple(c for c in self.columns if c.numeric and c.name != KNOWN)
 
     @property
     def looked_at(self) -> tuple[str, ...]:
-        """Headings of what findings and figures read: status, smallest margin and mode first."""
+        """Headings of what findings and figures read: status, smallest margin, its bound and the mode first."""
         found = [self.weighed] if self.weighed is not None else []
-        found += self.margins if self.scattered else ()
-        found += [c for c in self.columns if c.numeric] if self.plan.method == "sensitivity" else ()
-        first = ("status", "smallest_margin [-]", "governing_mode")
+        if self.scattered:
+            found += self.margins
+            found += [c for c in self.columns if c.name.startswith("status of ")]
+        found += self.responses if self.plan.method == "sensitivity" else ()
+        first = ("status", "smallest_margin [-]", f"{KNOWN} [-]", "governing_mode")
         return tuple(dict.fromkeys((*first, *(c.header for c in found))))
 
     def row(self, number: int, outcome: Outcome) -> list[Any]:

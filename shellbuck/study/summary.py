@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -13,17 +14,18 @@ from .chance import Chance, chance
 from .run import Study
 from .sensitivity import Share, shares
 
-_COUNTED = {"holds": "hold", "does not hold": "do not hold"}
+_COUNTED = {"holds": "hold", "does not hold": "do not hold", "not loaded": "are not loaded"}
 
 
 @dataclass(frozen=True)
 class Summary:
-    """The findings of a study. `lightest` is the number of the lightest point that holds, None without a mass column;
-    `words` are the findings as sentences."""
+    """The findings of a study. `smallest_margin` spans the points that have one (`with_margin` of them); `lightest` is
+    the number of the lightest point that holds, None without a mass column; `words` are the findings as sentences."""
 
     points: int
     by_status: dict[str, int]
     smallest_margin: tuple[float, float] | None
+    with_margin: int
     lightest: int | None
     lightest_mass: float | None
     negative_margin: tuple[Chance, ...]
@@ -52,15 +54,17 @@ def refuse_empty(folder: StudyFolder) -> None:
 def summarise(study: Study, folder: StudyFolder) -> Summary:
     """The findings of a finished study."""
     plan = study.plan
-    statuses, margin = folder.columns(study.looked_at)[:2]
+    statuses, margin, known_margin = folder.columns(study.looked_at)[:3]
     by_status = dict(sorted(Counter(statuses).items()))
     words = [f"{folder.points} points: " + ", ".join(f"{n} {_COUNTED.get(s, s)}" for s, n in by_status.items())]
-    usable = np.isin(statuses, ["holds", "does not hold"])
     holds = statuses == "holds"
+    has = ~np.isnan(margin) & np.isin(statuses, ["holds", "does not hold"])
     span = None
-    if usable.any() and not np.isnan(margin[usable]).all():
-        span = (float(np.nanmin(margin[usable])), float(np.nanmax(margin[usable])))
+    if has.any():
+        span = (float(margin[has].min()), float(margin[has].max()))
         words.append(f"smallest margin from {span[0]:+.3f} to {span[1]:+.3f}")
+        if not has.all():
+            words[-1] += f" over the {int(has.sum())} points where it is known"
     words += _edge_words(study, folder)
     lightest = mass = None  # asked only where every point carries the same loads
     under_load = any(place.path[0] == "load_cases" for v in plan.vary for place in v.places)
@@ -73,14 +77,14 @@ def summarise(study: Study, folder: StudyFolder) -> Summary:
             words.append(f"lightest point that holds: {lightest}, {mass:.4g} {weighed.unit}")
     chances: tuple[Chance, ...] = ()
     if study.scattered:
-        chances = tuple(_chances(study, folder, usable))
+        chances = (_overall(study, statuses, known_margin), *_chances(study, folder))
         words += _chance_words(chances[0], plan.method)
     found: tuple[Share, ...] = ()
     if plan.method == "sensitivity":
-        found, more = _sensitivity(study, folder, [c.header for c in study.columns if c.numeric])
+        found, more = _sensitivity(study, folder, [c.header for c in study.responses])
         words += more
     return Summary(
-        folder.points, by_status, span, lightest, mass, chances, found, tuple(words)
+        folder.points, by_status, span, int(has.sum()), lightest, mass, chances, found, tuple(words)
     )
 
 
@@ -96,33 +100,50 @@ def _edge_words(study: Study, folder: StudyFolder) -> list[str]:
     ]
 
 
-def _chances(study: Study, folder: StudyFolder, usable: np.ndarray):
-    names = study.margins
-    values = folder.columns([c.header for c in names])
-    independent = study.plan.method == "random"
-    for column, row in zip(names, values, strict=True):
-        known = usable & ~np.isnan(row)
-        if column.name != "smallest_margin" and not known.any():
+def _overall(study: Study, statuses: np.ndarray, known_margin: np.ndarray) -> Chance:
+    """Probability that any margin is negative: one that is known to be is enough, whatever else is unknown."""
+    negative = (statuses == "does not hold") | (known_margin < 0)
+    unknown = int((~negative & (statuses != "holds")).sum())
+    return chance(
+        "smallest_margin", int(negative.sum()), len(statuses) - unknown, unknown, independent=_independent(study)
+    )
+
+
+def _chances(study: Study, folder: StudyFolder) -> Iterator[Chance]:
+    """Probability of a negative margin row by row, of those that have one anywhere."""
+    names = [c.name.removeprefix("margin of ") for c in study.margins]
+    for name, row in zip(names, folder.columns([f"status of {name}" for name in names]), strict=True):
+        # without compression a row cannot be negative; one that is refused, withheld or missing could be anything
+        known = np.isin(row, ["holds", "fails", "not compressed"])
+        if not np.isin(row, ["holds", "fails"]).any():
             continue
-        # a mode without compression has no margin and cannot be negative; a refused point could be anything
-        unknown = int((~usable).sum())
-        counted = int(usable.sum()) if column.name != "smallest_margin" else int(known.sum())
-        yield chance(column.name, int((row[known] < 0).sum()), counted, unknown, independent=independent)
+        unknown = int((~known).sum())
+        yield chance(
+            f"margin of {name}", int((row == "fails").sum()), len(row) - unknown, unknown,
+            independent=_independent(study),
+        )  # fmt: skip
+
+
+def _independent(study: Study) -> bool:
+    return study.plan.method == "random"
 
 
 def _chance_words(c: Chance, method: str) -> list[str]:
-    if c.probability is None:
-        return ["no point has a margin: no probability"]
-    text = f"share of points with a negative margin: {c.probability:.4g} ({c.negative} of {c.counted})"
-    if c.low is not None:
+    if not c.counted:
+        return ["no point is known: no probability"]
+    points = c.counted + c.unknown
+    what = "probability of a negative margin" if c.low is not None else "share of points with a negative margin"
+    if c.unknown:
         text = (
-            f"probability of a negative margin: {c.probability:.4g} ({c.negative} of {c.counted}), 95 % interval of "
-            f"the sampling {c.low:.3g} to {c.high:.3g}"
+            f"{what}: between {c.least:.4g} and {c.most:.4g} ({c.negative} of {points} points have one, {c.unknown} "
+            "are unknown: refused or withheld)"
         )
     else:
+        text = f"{what}: {c.probability:.4g} ({c.negative} of {points})"
+    if c.low is not None:
+        text += f", 95 % interval of the sampling {c.low:.3g} to {c.high:.3g}"
+    else:
         text += f"; no sampling error is stated, because points of method {method} are not independent"
-    if c.unknown:
-        text += f"; {c.unknown} points without a margin: with them between {c.least:.3g} and {c.most:.3g}"
     return [text]
 
 

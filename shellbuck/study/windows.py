@@ -91,8 +91,9 @@ def windows(study: Study, folder: StudyFolder, sweep: int) -> tuple[Window, ...]
 
 
 def _point(status: str, margin: float, mode: str, reason: str) -> _Point:
-    known = status in ("holds", "does not hold")
-    return _Point(status == "holds", float(margin) if known else None, mode if known else reason or status)
+    # where a row is unknown the point has no margin, and what holds is found by trying
+    known = status in ("holds", "does not hold") and not np.isnan(margin)
+    return _Point(status == "holds", float(margin) if known else None, mode or reason or status)
 
 
 def _assessed(study: Study, sweep: int, value: float, fixed: Sequence[Any]) -> tuple[_Point, float]:
@@ -106,9 +107,9 @@ def _assessed(study: Study, sweep: int, value: float, fixed: Sequence[Any]) -> t
         result = assess(asked_of(changed(study.plan.case, changes), study.columns, bending), edge_bending=bending)
     except ShellbuckError as error:
         return _Point(False, None, error.problems[0].what), float("nan")
-    word = result.verdict.word
+    word, rows = result.verdict.word, result.margins
     known = word in ("holds", "does not hold")
-    stops = result.verdict.governing_mode or "" if known else result.verdict.text
+    stops = rows[0].mode if known and rows else result.verdict.text  # what fails, whatever is unknown beside it
     return _Point(word == "holds", result.verdict.smallest_margin if known else None, stops), result.wall.mass_per_area
 
 

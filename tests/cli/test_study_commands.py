@@ -64,7 +64,7 @@ def finished(study, done):
 def test_a_study_from_file_to_page(study, capsys):
     assert main(["study", "s.toml", "--to", "f"]) == 0
     out = capsys.readouterr()
-    assert "5 points, 3 columns, to f" in out.err
+    assert "5 points, 4 columns, to f" in out.err
     assert "lightest point that holds: " in out.out
     assert out.out.splitlines()[-2:] == ["table: f/table.csv", "page: f/page.html"]
     assert {p.name for p in (study.parent / "f").iterdir()} == {
@@ -72,7 +72,10 @@ def test_a_study_from_file_to_page(study, capsys):
         "table.csv",
     }  # fmt: skip
     head = (study.parent / "f" / "table.csv").read_text(encoding="utf-8").splitlines()[0]
-    assert head == "point,barrel.skin_thickness [m],status,smallest_margin [-],governing_mode,mass [kg],reason"
+    assert head == (
+        "point,barrel.skin_thickness [m],status,smallest_margin [-],smallest_known_margin [-],governing_mode,"
+        "mass [kg],reason"
+    )
     assert json.loads((study.parent / "f" / "summary.json").read_text(encoding="utf-8"))["points"] == 5
     assert main(["study", "s.toml", "--to", "f"]) == 0
     assert "5 of 5 points are there already" in capsys.readouterr().err

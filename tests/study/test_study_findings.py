@@ -141,16 +141,29 @@ def test_the_exact_interval():
     none = chance("m", 0, 100, 0, independent=True)
     assert none.standard_error is None
     assert (none.low, none.high) == pytest.approx((0.0, 1 - 0.025 ** (1 / 100)))
-    some = chance("m", 7, 100, 20, independent=True)
-    assert some.low == pytest.approx(stats.beta.ppf(0.025, 7, 94))
-    assert some.high == pytest.approx(stats.beta.ppf(0.975, 8, 93))
-    assert (some.least, some.most) == pytest.approx((7 / 120, 27 / 120))
+    some = chance("m", 7, 120, 0, independent=True)
+    assert some.low == pytest.approx(stats.beta.ppf(0.025, 7, 114))
+    assert some.high == pytest.approx(stats.beta.ppf(0.975, 8, 113))
+    assert (some.least, some.most) == pytest.approx((7 / 120, 7 / 120))
     evenly = chance("m", 7, 100, 0, independent=False)
     assert evenly.probability == 0.07
     assert evenly.low is evenly.high is evenly.standard_error is None
 
 
-def test_points_without_a_margin_are_counted_apart(tmp_path):
+def test_unknown_points_give_bounds_and_never_an_estimate_over_the_rest():
+    """7 negative, 20 unknown, 100 known: between 7/120 and 27/120; the ends of the interval are those of 7 and of 27
+    of 120 (beta quantiles)."""
+    found = chance("m", 7, 100, 20, independent=True)
+    assert found.probability is None
+    assert found.standard_error is None
+    assert (found.least, found.most) == pytest.approx((7 / 120, 27 / 120))
+    assert found.low == pytest.approx(stats.beta.ppf(0.025, 7, 114))
+    assert found.high == pytest.approx(stats.beta.ppf(0.975, 28, 93))
+    nothing = chance("m", 0, 0, 50, independent=True)
+    assert (nothing.probability, nothing.least, nothing.most, nothing.low, nothing.high) == (None, 0.0, 1.0, 0.0, 1.0)
+
+
+def test_refused_points_are_counted_apart(tmp_path):
     ribs = {"key": "wall.rib_thickness", "from": 2e-3, "to": 100e-3}
     case = builders.case(builders.GRID)
     study, folder = run(plan(ribs, case=case, method="random", count=30), tmp_path / "s")
@@ -158,8 +171,49 @@ def test_points_without_a_margin_are_counted_apart(tmp_path):
     refused = sum(r["status"] == "refused" for r in rows(folder))
     assert 5 < refused < 25
     found = summary.negative_margin[0]
-    assert (found.counted, found.unknown) == (30 - refused, refused)
-    assert any(f"{refused} points without a margin: with them between" in w for w in summary.words)
+    assert (found.counted, found.unknown, found.probability) == (30 - refused, refused, None)
+    assert found.most == pytest.approx((found.negative + refused) / 30)
+    words = next(w for w in summary.words if w.startswith("probability of a negative margin: between"))
+    assert f"{refused} are unknown: refused or withheld" in words
+    assert all(r["smallest_margin [-]"] is None for r in rows(folder) if r["status"] == "refused")
+
+
+STRINGERS = sb.StiffenedWall(sb.Stiffeners("outside", "blade", 0.03, 0.003, count=36))
+
+
+def strip_force(t=2.5e-3, b=2 * math.pi * 1.5 / 36, area=0.03 * 0.003):
+    """Axial force at which the strips of STRINGERS buckle at factor 1.4: sigma = 4 pi^2 E/(12 (1 - nu^2)) (t/b)^2."""
+    metal = builders.METAL
+    E = metal.points[0].compressive_modulus
+    sigma = 4 * math.pi**2 * E / (12 * (1 - metal.poissons_ratio**2)) * (t / b) ** 2
+    return sigma * (t + area / b) * 2 * math.pi * 1.5 / 1.4
+
+
+@pytest.mark.parametrize("engine", ["arrays", "one by one"])
+def test_a_withheld_row_is_unknown_in_its_own_probability(tmp_path, engine):
+    """Beyond the buckling of the strips the barrel fails for certain, but its general load is withheld: that margin
+    could be anything. Counting those points as held made its probability too small."""
+    case = builders.case(STRINGERS, builders.load(bending_moment=0.0))
+    limit = strip_force()
+    force = {"key": "load_cases.case.axial_force", "from": 0.5 * limit, "to": 1.5 * limit}
+    study, folder = run(
+        plan(force, case=case, method="random", count=40, outputs=["margins"], engine=engine), tmp_path / "s"
+    )  # fmt: skip
+    found = rows(folder)
+    beyond = [r["load_cases.case.axial_force [N]"] > limit for r in found]
+    assert 10 < sum(beyond) < 30
+    for row, fails in zip(found, beyond, strict=True):
+        assert row["status of general instability in case"] == ("withheld" if fails else "holds")
+        assert (row["smallest_margin [-]"] is None) == fails
+        assert row["smallest_known_margin [-]"] < 0 or not fails
+        assert ("general instability in case is withheld" in row["reason"]) == fails
+        assert row["governing_mode"] != "" or fails
+    chances = {c.output: c for c in summarise(study, folder).negative_margin}
+    whole = chances["smallest_margin"]
+    assert (whole.negative, whole.unknown, whole.probability) == (sum(beyond), 0, sum(beyond) / 40)
+    general = chances["margin of general instability in case"]
+    assert (general.negative, general.unknown, general.probability) == (0, sum(beyond), None)
+    assert (general.least, general.most) == (0.0, sum(beyond) / 40)
 
 
 def test_evenly_spread_points_state_no_sampling_error(tmp_path):

@@ -20,7 +20,7 @@ from shellbuck.report.maps import draw_all
 from shellbuck.report.study_data import inline
 from shellbuck.report.study_page import study_page, write_findings
 from shellbuck.report.wording import SI, US
-from shellbuck.study import HereWorkers, Study, map_of, open_folder, run_study, summarise
+from shellbuck.study import HereWorkers, Study, map_of, open_folder, plan_of, run_study, summarise
 from shellbuck.study.maps import external
 from shellbuck.study.windows import _Point, _stretches, windows
 
@@ -43,8 +43,13 @@ def test_the_pressure_window_against_von_mises(tmp_path):
     allowed = min(metal.compressive_yield / 1.1, metal.ultimate / 1.4)
     top = allowed * 2 / math.sqrt(3) * t / R
     for window in windows(study, folder, 1):
-        assert window.low.open
-        assert window.low.value == 0.0
+        if window.at == (0.0,):  # without load and pressure nothing is checked: the window begins beside that
+            assert not window.low.open
+            assert 0 < window.low.value <= 2e6 / 5 * 1e-3
+            assert "nothing is loaded" in window.low.stops
+        else:  # 1 N
+            assert window.low.open
+            assert window.low.value == 0.0
         assert not window.high.open
         assert top - 2e6 / 5 * 1e-3 <= window.high.value <= top
         assert window.high.stops == "skin, ultimate"
@@ -257,3 +262,44 @@ def test_inlined_ids_are_apart_and_links_stay():
     assert inline(text, "f1") == (
         '<g id="f1-a"><use xlink:href="#f1-a"/><a xlink:href="#point-3"/><path clip-path="url(#f1-c)"/></g>'
     )
+
+
+def test_a_map_has_a_gap_where_the_smallest_margin_is_not_known(tmp_path):
+    """Wide strips buckle first: beyond that the general load is withheld. The map shows failure without a number, and
+    the edge of the window is where the strip's own margin is 0 (sigma = 4 pi^2 E/(12 (1 - nu^2)) (t/b)^2)."""
+    b, area = 2 * math.pi * 1.5 / 36, 0.03 * 0.003
+    wall = sb.StiffenedWall(sb.Stiffeners("outside", "blade", 0.03, 0.003, count=36))
+    metal = builders.METAL
+
+    def strip_margin(t):
+        E = metal.points[0].compressive_modulus
+        sigma = 4 * math.pi**2 * E / (12 * (1 - metal.poissons_ratio**2)) * (t / b) ** 2
+        return sigma * (t + area / b) * 2 * math.pi * 1.5 / (1.4 * 6e5) - 1
+
+    barrel = builders.barrel(skin_thickness=2.6e-3, skin_thickness_minimum=2.6e-3)
+    case = builders.case(wall, builders.load(axial_force=6e5, bending_moment=0.0), barrel=barrel)
+    found = map_of(case_file(case), "thickness", across=2, up=5, x=(1.0, 1.01), y=(1.6e-3, 3.6e-3))
+    study, folder = worked_out(found, tmp_path / "m")
+    step = 0.5e-3
+    window = windows(study, folder, 1)[0]
+    assert window.low.stops == "skin strip"
+    assert strip_margin(window.low.value) >= 0 > strip_margin(window.low.value - 1.01e-3 * step)
+    text = write_findings(study, folder, summarise(study, folder), SI, found).read_text(encoding="utf-8")
+    assert "does not hold; by how much is not known" in text
+    data = list(csv.DictReader(io.StringIO((folder.path / "figures" / "map.csv").read_text(encoding="utf-8"))))
+    failing = [row for row in data if row["status"] == "does not hold"]
+    assert failing
+    assert {row["smallest_margin [-]"] for row in failing} == {""}
+
+
+def test_a_distribution_with_unknown_points_lies_between_two_lines(tmp_path):
+    case = builders.case(builders.GRID)
+    ribs = {"key": "wall.rib_thickness", "from": 2e-3, "to": 100e-3}
+    study = Study.of(plan_of({"vary": [ribs], "method": "random", "count": 12}, case, si=True))
+    with open_folder(study, tmp_path / "s") as folder:
+        run_study(study, folder, HereWorkers())
+    refused = sum(r["status"] == "refused" for r in rows(folder))
+    assert refused
+    (drawn,) = draw_all(study, folder, summarise(study, folder), SI)
+    assert f"At {refused} points it is not known" in drawn.words
+    assert "at least" in drawn.svg

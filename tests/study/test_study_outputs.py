@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import math
+
 import builders
 import pytest
 from study_plans import GRID
 
 import shellbuck as sb
 from shellbuck.assess import assess
-from shellbuck.study.outputs import columns
+from shellbuck.study.outputs import columns, joint_status, least_margin, smallest_known
 
 RESULT = assess(GRID)
 JSON = sb.result_object(RESULT, GRID)
@@ -73,13 +75,35 @@ def test_a_margin_of_a_mode_is_the_smallest_over_the_load_cases():
     case = builders.case(builders.GRID, builders.load(), builders.load(name="double", axial_force=800e3))
     result = assess(case)
     some = [builders.row(result, "general instability", i).margin for i in (0, 1)]
-    least, first = columns(("margin of general instability", "margin of general instability in case"), result)[3:]
+    names = ("margin of general instability", "margin of general instability in case")
+    least, first = (c for c in columns(names, result) if c.name in names)
     assert least.value(result) == some[1] < some[0] == first.value(result)
 
 
 def test_margins_are_all_margins():
     found = columns(("margins",), RESULT)
-    assert len(found) == 3 + len(RESULT.margins)  # a grid on one side: whether edge bending counts stands there too
+    # beside every margin its status, before them the smallest, the smallest known, what governs and edge bending
+    assert len(found) == 4 + 2 * len(RESULT.margins)
+    by = {c.name: c.value(RESULT) for c in found}
+    for row in RESULT.margins:
+        assert by[f"margin of {row.mode} in {row.load_case}"] == row.margin
+        assert by[f"status of {row.mode} in {row.load_case}"] == row.status
+
+
+@pytest.mark.parametrize(("statuses", "margins", "least", "known", "status"), [
+    (("holds", "holds"), (0.2, 0.1), 0.1, 0.1, "holds"),
+    (("holds", "withheld"), (0.2, math.nan), None, 0.2, "withheld"),
+    (("fails", "withheld"), (-0.2, math.nan), None, -0.2, "fails"),
+    (("refused", "not compressed"), (math.nan, math.nan), None, None, "refused"),
+    (("not covered", "holds"), (math.nan, 0.3), None, 0.3, "not covered"),
+    (("not compressed", "not compressed"), (math.nan, math.nan), None, None, "not compressed"),
+    (("not compressed", "holds"), (math.nan, 0.3), 0.3, 0.3, "holds"),
+])  # fmt: skip
+def test_an_unknown_row_leaves_the_smallest_margin_unknown(statuses, margins, least, known, status):
+    some = list(zip(statuses, margins, strict=True))
+    assert least_margin(some) == least
+    assert smallest_known(some) == known
+    assert joint_status(some) == status
 
 
 @pytest.mark.parametrize(("name", "words"), [

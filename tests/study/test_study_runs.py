@@ -274,7 +274,7 @@ def assembly_peak(path, points):
     wanted = plan({"key": "barrel.radius", "from": 1.0, "to": 2.0, "count": points}, chunk=50)
     study = Study.of(wanted)
     with StudyFolder(path, wanted, points, study.fields) as folder:
-        line = [0, 1.5, "holds", 0.25, "general instability", 14.0, ""]
+        line = [0, 1.5, "holds", 0.25, 0.25, "general instability", 14.0, ""]
         for k in range(folder.chunk_count):
             folder.save(k, [line] * len(folder.numbers(k)))
         tracemalloc.start()
