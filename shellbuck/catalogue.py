@@ -47,6 +47,10 @@ MESSAGES: dict[str, str] = {
     "file-suffix": "A file is named after what it holds, so that the programs that open it read it rightly.",
     "file-encoding": "Case files are UTF-8 text.",
     "file-exists": "shellbuck never overwrites a file unless told to.",
+    "file-foreign": "A file that shellbuck did not write for this purpose is not overwritten unless --force says so.",
+    "page-reviewed": "A page with a reviewer's saved remarks or verdict is never overwritten unless --force says so: "
+    "they exist nowhere else.",
+    "output-lost": "The disk is full, or the reader of the output is gone. Nothing can be said of the margins then.",
     "page-foreign": "Two runs are compared by their report pages; a file that is cut off or made by something else is "
     "refused.",
     "remarks-damaged": "Remarks are read back from the copy of a page, or the JSON, that the review page saved; a file "
@@ -63,6 +67,7 @@ MESSAGES: dict[str, str] = {
     "value-choice": "The value is not one of the listed words.",
     "value-range": "The value lies outside the range that shellbuck accepts at all. The limits are far from "
     "practice: a value beyond them is a slip of unit or decimal point.",
+    "array-shape": "Many designs at once are arrays of one length, a value for each design.",
     "value-missing": "A value is needed here.",
     "value-foreign": "The key belongs to another kind of section.",
     "more-problems": "Only the first problems are printed; mend them and run again.",

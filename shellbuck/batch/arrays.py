@@ -13,9 +13,14 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from ..errors import Problem, Refusal
+from ..files.casefile import as_case
 from ..model import Case, GivenStiffness, Material, Orthogrid, StiffenedWall, Stiffeners
 from ..model.checked import Checked, Quantity, Whole, declared, marker, without_none
 from ..model.material import _SAME_TEMPERATURE, ROOM_TEMPERATURE
+
+
+class BadArrays(Refusal, ValueError):
+    """Arrays that are no designs."""
 
 
 class Varied(NamedTuple):
@@ -32,20 +37,39 @@ def read(case: Case, varied: Mapping[str, Any]) -> tuple[list[Varied], int]:
     Raises
     ------
     Refusal
-        For a name that is no number of the case.
-    ValueError
-        For arrays of unequal length.
+        For a name that is no number of the case, or arrays that are no numbers, empty or of unequal length.
     """
     if isinstance(case.wall, GivenStiffness):
         raise Refusal(Problem(
             "value-choice", "many designs at once need a wall with dimensions", "wall", case.wall.kind,
             "plain, triangular grid, stiffened or orthogrid",
         ))  # fmt: skip
-    found = [Varied(name, _mark(case, name), np.asarray(values)) for name, values in varied.items()]
+    found = [Varied(name, _mark(case, name), _numbers(name, values)) for name, values in varied.items()]
     sizes = {v.values.shape for v in found}
     if len(sizes) > 1 or any(len(s) != 1 for s in sizes):
-        raise ValueError(f"varied fields must be one-dimensional and of equal length, got {sorted(sizes)}")
+        raise BadArrays(Problem(
+            "array-shape", "varied fields must be one-dimensional and of equal length", ", ".join(varied)[:200],
+            ", ".join(f"{v.name}: {v.values.shape}" for v in found)[:200], "one shape (N,)",
+        ))  # fmt: skip
+    if (0,) in sizes:
+        raise BadArrays(Problem(
+            "array-shape", "the arrays are empty: there is no design", ", ".join(varied)[:200], "0 values",
+            "one value or more",
+        ))  # fmt: skip
     return found, sizes.pop()[0] if sizes else 1
+
+
+def _numbers(name: str, values: Any) -> np.ndarray:
+    """Values of a field as an array of numbers; lists of unequal rows and words are none."""
+    try:
+        found = np.asarray(values)
+    except ValueError:
+        found = np.empty(0, dtype=object)
+    if found.dtype.kind not in "iuf":
+        raise BadArrays(Problem(
+            "value-kind", "an array of numbers in SI is needed", name, repr(values)[:60], "numbers, one for each design"
+        ))  # fmt: skip
+    return found
 
 
 def _mark(case: Case, name: str) -> Quantity | Whole:
@@ -100,7 +124,7 @@ def design(case: Case, varied: Mapping[str, Any], i: int) -> Case:
     Refusal
         When the model refuses it.
     """
-    made = case
+    case = made = as_case(case)
     for v in read(case, varied)[0]:
         value = v.values[i]
         whole = isinstance(v.mark, Whole) and float(value).is_integer()

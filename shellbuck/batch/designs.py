@@ -9,6 +9,7 @@ from itertools import islice
 
 import numpy as np
 
+from ..files.casefile import as_case
 from ..model import Case
 from ..walls import bends, weigh
 from .arrays import arrayed, read, with_metals
@@ -17,7 +18,7 @@ from .engines import Engines
 from .margins import ArrayState
 from .modes import load_case_rows
 from .statuses import FAILS, REFUSED, STATUSES, is_unknown
-from .workers import PIECES_PER_WORKER, LocalWorkers, map_chunks
+from .workers import PIECES_PER_WORKER, LocalWorkers, map_chunks, whole_from_one
 
 CHUNK = 8192
 """Designs worked on together: some tens of MB."""
@@ -155,9 +156,8 @@ def evaluate(case: Case, varied: Mapping[str, np.ndarray], *, workers: int = 1, 
     Raises
     ------
     Refusal
-        For a wall of given stiffness, a name that is no number of the case, or a pattern that no value can mend.
-    ValueError
-        For arrays of unequal length.
+        For a wall of given stiffness, a name that is no number of the case, arrays that are no designs, a pattern that
+        no value can mend, or `workers` or `chunk` below 1.
 
     Examples
     --------
@@ -174,6 +174,9 @@ def evaluate(case: Case, varied: Mapping[str, np.ndarray], *, workers: int = 1, 
 
 def chunks(case: Case, varied: Mapping[str, np.ndarray], size: int = CHUNK, workers: int = 1) -> Iterator[Batch]:
     """The same, some designs at a time, in order; memory stays flat when each part is used and dropped."""
+    whole_from_one("chunk", size)
+    whole_from_one("workers", workers)
+    case = as_case(case)
     read(case, varied)
     jobs = ((case, part) for part in cut(varied, size))
     if workers == 1:

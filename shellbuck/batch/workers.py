@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import multiprocessing
+import numbers
 import os
 import signal
 import threading
@@ -13,7 +14,7 @@ from concurrent.futures.process import BrokenProcessPool
 from multiprocessing.connection import wait as wait_for
 from typing import Any, Protocol
 
-from ..errors import Incomplete, Problem
+from ..errors import Incomplete, Problem, Refusal
 
 PIECES_PER_WORKER = 4
 """Pieces of a chunk per worker: enough that nobody waits long for the last one."""
@@ -36,6 +37,19 @@ class Workers(Protocol):
 
     def replace(self) -> None:
         """Give up the executor in use and start another."""
+
+
+def whole_from_one(name: str, value: Any) -> None:
+    """Refuse a number of things that is not whole, or below 1.
+
+    Raises
+    ------
+    Refusal
+    """
+    if isinstance(value, bool) or not isinstance(value, numbers.Integral):
+        raise Refusal(Problem("value-kind", "a whole number is needed", name, repr(value)[:60], "1 or more"))
+    if value < 1:
+        raise Refusal(Problem("value-range", "at least one is needed", name, str(value), "1 or more"))
 
 
 def map_chunks(
@@ -152,7 +166,9 @@ class LocalWorkers:
     lost = (BrokenProcessPool,)
 
     def __init__(self, count: int | None = None):
-        self.count = count or _cores()
+        if count is not None:
+            whole_from_one("workers", count)
+        self.count = _cores() if count is None else count
         self._pool: ProcessPoolExecutor | None = None
         self._before: dict[str, str | None] = {}
 

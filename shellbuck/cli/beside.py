@@ -9,15 +9,18 @@ import click
 from ..files.pages import page_text, read_page
 from ..report.beside import beside_page, input_lines, margin_lines, mass_line, mode_lines, names_apart, reviewed
 from .output import keep_apart, printable, try_places, write_text
+from .targeting import claim, written
 
 
-def put_beside(first: str, second: str, target: str) -> int:
+def put_beside(first: str, second: str, target: str, force: bool = False) -> int:
     """Write the page and say how much differs."""
     keep_apart(first, target, what="the first page")
     keep_apart(second, target, what="the second page")
+    claim(target, force=force)
     a, b = read_page(first), read_page(second)
     try_places(target)
     write_text(Path(target), beside_page(a, b, (reviewed(page_text(first)), reviewed(page_text(second)))))
+    written(target)
     for name, lines in (("inputs", input_lines), ("margins", margin_lines), ("modes", mode_lines)):
         found = lines(a[0], b[0])
         click.echo(f"{name}: {sum(bool(line.change) for line in found)} of {len(found)} differ")

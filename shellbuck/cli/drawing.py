@@ -63,9 +63,10 @@ def look(case: str, **wanted: object) -> None:
 @click.argument("first", type=click.Path())
 @click.argument("second", type=click.Path())
 @click.option("--page", "target", type=PAGE, required=True, help="Page to write (HTML).")
+@click.option("--force", is_flag=True, help="Replace whatever stands at the files to write.")
 @click.pass_context
-def beside(context: click.Context, first: str, second: str, target: str) -> None:
+def beside(context: click.Context, first: str, second: str, target: str, force: bool) -> None:
     """Put two saved report pages side by side: inputs, margins, modes."""
     from .beside import put_beside
 
-    context.exit(put_beside(first, second, target))
+    context.exit(put_beside(first, second, target, force))

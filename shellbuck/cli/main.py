@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import errno
 import os
 import re
 import shlex
@@ -13,17 +14,17 @@ from typing import get_args
 import click
 
 from .. import __version__
-from ..errors import EXIT_INTERRUPTED, EXIT_OWN_FAULT, EXIT_REFUSED, Problem, Refusal, ShellbuckError
+from ..errors import EXIT_INTERRUPTED, Problem, Refusal, ShellbuckError
 from ..model.barrel import EdgeSet
 from .drawing import beside, figures, look, picture
-from .output import print_json, printable, refuse_existing, write_refusal, write_text
+from .failing import LOST, json_target, no_more_output, output_lost, own_fault, report
+from .output import printable, refuse_existing, write_text
 from .sizing import patterns, size
 from .studies import map_, point, study
+from .targeting import claim, fresh, written
 from .targets import CASE, CSV, JSON, JSON_OR_SCREEN, MESH, PAGE, PDF
 
 EDGE_NAMES = tuple(name for name in get_args(EdgeSet) if name != "FREE")  # both ends alike: one must hold
-_UNSURE = ("command-line", "file-exists", "file-suffix")
-"""Refusals after which the target of the JSON may still be the case file: nothing is written there."""
 WALL_STARTS = ("plain", "triangular-grid", "stiffened", "orthogrid", "given-stiffness")
 OTHER_STARTS = {"sizing": ("barrel.sizing", "patterns"), "study": ("triangular-grid.study", "study")}
 
@@ -111,6 +112,7 @@ def check(case: str) -> None:
 @click.option("--remarks", type=click.Path(),
               help="A reviewed page, or its saved remarks (JSON), to show beside the new numbers.")  # fmt: skip
 @click.option("--brief", is_flag=True, help="Smallest margins and warnings only.")
+@click.option("--force", is_flag=True, help="Replace whatever stands at the files to write.")
 @click.pass_context
 def run(context: click.Context, case: str, **wanted: object) -> None:
     """Work out the margins of a case."""
@@ -140,13 +142,17 @@ def edges(case: str, held: tuple[str, ...], theory: str, units: str) -> None:
 @click.option("--count", type=click.IntRange(1, 200), default=10, show_default=True, help="How many to list.")
 @click.option("--every", type=CSV, help="Write every mode below 1.2 of the lowest to this file (CSV).")
 @click.option("--units", type=click.Choice(["si", "us"]), default="si", help="Units of the lines.")
+@click.option("--force", is_flag=True, help="Replace whatever stands at the files to write.")
 def modes(
-    case: str, load_case: str | None, held: str | None, theory: str, count: int, every: str | None, units: str
+    case: str, load_case: str | None, held: str | None, theory: str, count: int, every: str | None, units: str,
+    force: bool,
 ) -> None:
     """List the lowest modes of the perfect barrel, with the energy in skin and ribs."""
     from .mode_list import print_modes
 
+    claim(every, force=force)
     print_modes(case, load_case, held, theory, count, every, units)
+    written(every)
 
 
 @shellbuck.command()
@@ -163,6 +169,7 @@ def modes(
 @click.option("--json", "json_target", type=JSON, help="Write the agreement as JSON.")
 @click.option("--save-mesh", "mesh_target", type=MESH, help="Write the finest mesh with its modes (VTU).")
 @click.option("--pictures", type=click.Path(), help="Folder for one picture (PNG) a mode.")
+@click.option("--force", is_flag=True, help="Replace whatever stands at the files to write.")
 def agree(case: str, **wanted: object) -> None:
     """Solve a load case by closed form, Ritz and shell meshes, and say where and why they part."""
     from .mesh_check import Wanted, print_agreement
@@ -216,24 +223,39 @@ def main(arguments: list[str] | None = None) -> int:
     """Run the command line and return its exit status; nothing escapes as a traceback."""
     given = list(sys.argv[1:] if arguments is None else arguments)
     _never_fail_on_a_character()
+    with fresh():
+        try:
+            return _run(given)
+        except BrokenPipeError as error:
+            if json_target(given) == "-":
+                return output_lost(error)
+            no_more_output()
+            return 141  # the reader closed the pipe; 128 + SIGPIPE, as a shell would say
+        except OSError as error:  # the output failed, or the words about a failure could not be written
+            return output_lost(error)
+
+
+def _run(given: list[str]) -> int:
     try:
         status = shellbuck.main(args=given, prog_name="shellbuck", standalone_mode=False)
-        sys.stdout.flush()
+        if sys.stdout is not None:
+            sys.stdout.flush()
+    except SystemExit:  # click leaves with status 1, that of a negative margin, where the reader has closed the pipe
+        raise BrokenPipeError(errno.EPIPE, os.strerror(errno.EPIPE)) from None
     except click.exceptions.NoArgsIsHelpError as error:
         click.echo(error.ctx.get_help())
         return 0
     except click.ClickException as error:
-        return _report(Refusal(_command_line(error, given)), given)
+        return report(Refusal(_command_line(error, given)), given)
     except ShellbuckError as error:
-        return _report(error, given)
+        return report(error, given)
     except (KeyboardInterrupt, click.Abort):
         click.echo("interrupted", err=True)
         return EXIT_INTERRUPTED
-    except BrokenPipeError:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return 141  # the reader closed the pipe; 128 + SIGPIPE, as a shell would say
     except Exception as error:
-        return _report(_own_fault(error), given)
+        if isinstance(error, BrokenPipeError) or (isinstance(error, OSError) and error.errno in LOST):
+            raise
+        return report(own_fault(error), given)
     return status if isinstance(status, int) else 0
 
 
@@ -260,45 +282,3 @@ def _never_fail_on_a_character() -> None:
     for stream in (sys.stdout, sys.stderr):
         with contextlib.suppress(AttributeError, ValueError):
             stream.reconfigure(errors="replace")
-
-
-def _own_fault(error: Exception) -> ShellbuckError:
-    trace, place = error.__traceback__, ""
-    while trace is not None:
-        code = trace.tb_frame.f_code
-        if "shellbuck" in code.co_filename:
-            place = f"{Path(code.co_filename).name}:{trace.tb_lineno}"
-        trace = trace.tb_next
-    return ShellbuckError(Problem(
-        "own-fault", "shellbuck failed by its own fault", place, f"{type(error).__name__}: {error}"[:300], "",
-        "please report the command and the case file",
-    ))  # fmt: skip
-
-
-def _report(error: ShellbuckError, given: list[str]) -> int:
-    target = _json_target(given)
-    if target == "-":
-        from ..files.results import refusal_object
-
-        print_json(refusal_object(error))
-        return error.exit_status
-    word = {EXIT_REFUSED: "refused", EXIT_OWN_FAULT: "failed"}.get(error.exit_status, "incomplete")
-    click.echo(f"{word}:", err=True)
-    for problem in error.problems:
-        click.echo(f"  {printable(problem.sentence())}", err=True)
-    unsure = any(p.code in _UNSURE for p in error.problems)
-    if target is not None and error.exit_status != EXIT_OWN_FAULT and not unsure:
-        write_refusal(target, error)
-    return error.exit_status
-
-
-def _json_target(given: list[str]) -> str | None:
-    if given[:1] not in (["run"], ["size"], ["patterns"]):
-        return None
-    target = None  # of several the last counts, as for the command itself
-    for i, word in enumerate(given):
-        if word == "--json" and i + 1 < len(given):
-            target = given[i + 1]
-        if word.startswith("--json="):
-            target = word.split("=", 1)[1]
-    return target

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import sys
 from dataclasses import dataclass
 from pathlib import Path
@@ -9,12 +10,14 @@ from typing import TYPE_CHECKING
 
 import click
 
+from ..errors import Problem, Refusal
 from ..files import read_case
-from ..files.tables import make_folder
+from ..files.tables import entries, make_folder
 from ..records import Agreement
 from ..report.wording import DISPLAYS, Display
 from .output import keep_apart, printable, tell, try_places, write_text
 from .picking import load_case_named
+from .targeting import claim, written
 
 if TYPE_CHECKING:
     from ..agree.repeating import Drawn
@@ -33,6 +36,7 @@ class Wanted:
     json_target: str | None
     mesh_target: str | None
     pictures: str | None
+    force: bool = False
 
 
 def print_agreement(case: str, wanted: Wanted) -> None:
@@ -42,6 +46,10 @@ def print_agreement(case: str, wanted: Wanted) -> None:
 
     targets = (wanted.json_target, wanted.mesh_target)
     keep_apart(case, *targets)
+    claim(wanted.json_target, force=wanted.force)
+    claim(wanted.mesh_target, force=wanted.force, always=True)
+    if wanted.pictures is not None and not wanted.force:
+        _refuse_pictures(Path(wanted.pictures))
     file = read_case(case)
     load = load_case_named(file.case, wanted.load_case)
     try_places(*targets)
@@ -58,6 +66,7 @@ def print_agreement(case: str, wanted: Wanted) -> None:
         from ..files.results import json_text, plain
 
         write_text(Path(wanted.json_target), json_text(plain(found)) + "\n")
+        written(wanted.json_target)
         click.echo(f"json: {printable(wanted.json_target)}")
     if wanted.mesh_target is not None:
         from ..files.meshes import write_mesh
@@ -65,10 +74,21 @@ def print_agreement(case: str, wanted: Wanted) -> None:
         shown = drawn(solved)
         fields = {f"mode {i + 1}": shown.displacement(i) for i in range(solved.line_loads.size)}
         write_mesh(wanted.mesh_target, shown.mesh, fields)
+        written(wanted.mesh_target)
         click.echo(f"mesh: {printable(wanted.mesh_target)}")
     if wanted.pictures is not None:
         _draw(found, drawn(solved), Path(wanted.pictures), display, printable(file.case.identity.title))
     sys.stdout.flush()
+
+
+def _refuse_pictures(folder: Path) -> None:
+    """Refuse a folder with pictures of modes: they would be replaced, or left among the new ones."""
+    old = [name for name in entries(folder) if re.fullmatch(r"mode-\d+\.png", name)]
+    if old:
+        raise Refusal(Problem(
+            "file-exists", "the folder holds pictures of modes", str(folder)[:200], old[0], "",
+            "choose another name, or say --force",
+        ))  # fmt: skip
 
 
 def lines(found: Agreement, display: Display) -> list[str]:

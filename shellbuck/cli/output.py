@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import errno
 import os
+import sys
 import tempfile
 from pathlib import Path
 from typing import Any
@@ -46,10 +47,19 @@ def printable(text: str) -> str:
 
 
 def print_json(document: dict[str, Any]) -> None:
-    """Print a document as UTF-8 whatever the terminal's own encoding: JSON is UTF-8."""
+    """Print a document as UTF-8 whatever the terminal's own encoding: JSON is UTF-8.
+
+    Raises
+    ------
+    OSError
+        Where the output takes no more, or is closed.
+    """
     from ..files.results import json_text
 
+    if sys.stdout is None:
+        raise OSError(errno.EBADF, os.strerror(errno.EBADF))
     click.echo(json_text(document).encode("utf-8"))
+    sys.stdout.flush()
 
 
 def _umask() -> int:
@@ -140,7 +150,5 @@ def write_refusal(target: str, error: ShellbuckError) -> None:
     """Leave the refusal where the result would have been; a second failure is not worth a word."""
     from ..files.results import json_text, refusal_object
 
-    path = Path(target)
-    if path.suffix == ".json" or not path.exists():
-        with contextlib.suppress(Refusal):
-            write_text(path, json_text(refusal_object(error)) + "\n")
+    with contextlib.suppress(Refusal):
+        write_text(Path(target), json_text(refusal_object(error)) + "\n")

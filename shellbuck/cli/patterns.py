@@ -17,6 +17,7 @@ from ..sizing.patterns import COMPARED, PATTERNS
 from ..sizing.records import Comparison
 from .output import keep_apart, print_json, printable, tell, try_places, write_text
 from .screen import Screen
+from .targeting import claim, written
 
 
 @dataclass(frozen=True)
@@ -33,6 +34,7 @@ class Asked:
     page_target: str | None
     json_target: str | None
     units: str
+    force: bool = False
 
 
 def list_patterns() -> None:
@@ -47,6 +49,7 @@ def run_patterns(path: str, asked: Asked) -> int:
     """Compare, print, write; the exit status: 0 when a pattern holds, 1 when none does, 3 when workers were lost for
     good, 130 when stopped."""
     keep_apart(path, asked.json_target, asked.page_target)
+    claim(asked.json_target, asked.page_target, force=asked.force)
     file = read_sizing(path)
     try_places(asked.json_target, asked.page_target)
     from ..sizing.compare import compare
@@ -71,6 +74,7 @@ def run_patterns(path: str, asked: Asked) -> int:
         from ..files.results import json_text
 
         write_text(Path(asked.json_target), json_text(document) + "\n")
+    written(asked.json_target, asked.page_target)
     if asked.json_target == "-":
         print_json(document)
         return status

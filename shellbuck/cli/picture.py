@@ -20,7 +20,8 @@ from ..report.still_field import MeshField, decoded, field_of
 from ..report.stills import waves
 from ..report.wording import DISPLAYS, Display
 from ..view import Piece, Shape, draw_mesh, draw_shape, show_shape
-from .output import keep_apart, printable, refuse_existing, tell, try_places
+from .output import keep_apart, printable, tell, try_places
+from .targeting import claim, written
 
 Show = Literal["mode", "hoop-force", "axial-force", "mesh"]
 
@@ -44,7 +45,7 @@ def draw(case: str, wanted: Wanted) -> None:
     """Draw what is wanted, to a file or in a window."""
     keep_apart(case, wanted.target)
     if wanted.target is not None:
-        refuse_existing(wanted.target, wanted.force)
+        claim(wanted.target, force=wanted.force, always=True)
     if wanted.show == "mesh" and (not wanted.by_mesh or wanted.target is None):
         raise Refusal(Problem(
             "command-line", "a mesh is drawn into a file, of a case that is solved by mesh", "--show mesh",
@@ -77,6 +78,7 @@ def draw(case: str, wanted: Wanted) -> None:
             show_shape(shape, size=size, cut_open=wanted.cut_open)
             return
         draw_shape(shape, wanted.target, size=size, cut_open=wanted.cut_open)
+    written(wanted.target)
     click.echo(f"picture: {printable(wanted.target)} ({size[0]} x {size[1]} pixels)")
 
 

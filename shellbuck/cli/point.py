@@ -21,29 +21,30 @@ from ..report.wording import DISPLAYS
 from ..study.design import Design
 from ..study.maps import kept_plan
 from .output import keep_apart, printable, write_text
+from .targeting import claim, written
 
 
 def open_point(
     folder: str, number: int, page_target: str | None, json_target: str | None, case_target: str | None, units: str,
-    brief: bool,
+    brief: bool, force: bool = False,
 ) -> int:  # fmt: skip
     """Run one point in full and return its exit status."""
-    plan = kept_plan(folder)
-    refuse_edited(Path(folder), plan)
     targets = [t for t in (page_target, json_target, case_target) if t is not None]
     keep_apart(str(Path(folder) / "case.toml"), *targets)
     for target in targets:
         if Path(target).resolve().parent == Path(folder).resolve():
             raise Refusal(Problem("file-exists", "the folder of a study takes no other files", target, way_out="write "
                                   "it somewhere else"))  # fmt: skip
+    claim(page_target, json_target, force=force)
+    claim(case_target, force=force, always=True)
+    plan = kept_plan(folder)
+    refuse_edited(Path(folder), plan)
     design = Design(plan)
     if not 0 <= number < len(design):
         allowed = f"0 to {len(design) - 1}"
         raise Refusal(Problem("value-range", "there is no such point", "NUMBER", str(number), allowed))
     file = point_file(plan, design, number, Path(folder).name)
     if case_target is not None:
-        if Path(case_target).exists():
-            raise Refusal(Problem("file-exists", "the file exists", case_target, way_out="choose another name"))
         write_text(Path(case_target), case_text(file.case, f"Point {number} of {printable(Path(folder).name)}."))
     result, display = assess(file.case), DISPLAYS[units]
     if page_target is not None:
@@ -52,6 +53,7 @@ def open_point(
         write_text(Path(page_target), page(result, file, display))
     if json_target is not None:
         write_text(Path(json_target), json_text(result_object(result, file)) + "\n")
+    written(page_target, json_target, case_target)
     from ..report.study_data import shown_value
     from .table import print_result
 

@@ -14,6 +14,7 @@ from ..files.remarks import read_remarks
 from ..files.results import json_text
 from ..report.wording import DISPLAYS
 from .output import keep_apart, print_json, printable, tell, try_places, write_bytes, write_text
+from .targeting import claim, written
 
 
 @dataclass(frozen=True)
@@ -27,12 +28,16 @@ class Wanted:
     by_mesh: bool
     remarks: str | None
     brief: bool
+    force: bool = False
 
 
 def run_case(case: str, wanted: Wanted) -> int:
     """Run a case and return its exit status."""
     json_target, page_target = wanted.json_target, wanted.page_target
     keep_apart(case, json_target, page_target, wanted.pdf_target)
+    if wanted.remarks is not None:
+        keep_apart(wanted.remarks, json_target, page_target, wanted.pdf_target, what="the remarks")
+    claim(json_target, page_target, wanted.pdf_target, force=wanted.force, remarks=wanted.remarks)
     if wanted.pdf_target is not None:
         from ..report.printing import ready
 
@@ -46,7 +51,6 @@ def run_case(case: str, wanted: Wanted) -> int:
                 "remarks-without-page", "remarks are shown on the page only", "--remarks", "no --page",
                 way_out="add --page FILE",
             ))  # fmt: skip
-        keep_apart(wanted.remarks, json_target, page_target, wanted.pdf_target, what="the remarks")
         given = read_remarks(wanted.remarks)
     try_places(json_target, page_target, wanted.pdf_target)
     result = assess(file.case)
@@ -67,6 +71,7 @@ def run_case(case: str, wanted: Wanted) -> int:
             write_bytes(Path(wanted.pdf_target), pdf(filled_page(parts, scripted=False)))
     if json_target is not None and json_target != "-":
         write_text(Path(json_target), json_text(document) + "\n")
+    written(json_target, page_target, wanted.pdf_target)
     if json_target == "-":
         print_json(document)
         return result.verdict.exit_status

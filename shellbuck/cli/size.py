@@ -13,8 +13,9 @@ from ..errors import EXIT_HOLDS, EXIT_INTERRUPTED, EXIT_NEGATIVE_MARGIN
 from ..files.sizingfile import SizingFile, read_sizing
 from ..report.wording import DISPLAYS, Display, plain_number
 from ..sizing.records import Sized
-from .output import keep_apart, print_json, printable, refuse_existing, tell, try_places, write_text
+from .output import keep_apart, print_json, printable, tell, try_places, write_text
 from .screen import Screen
+from .targeting import claim, put_aside, written
 
 _LEFT_OUT = "a case file: its {} are left out, the sizing finds them"
 
@@ -39,8 +40,8 @@ class Asked:
 def run_size(path: str, asked: Asked) -> int:
     """Size, print, write; the exit status."""
     keep_apart(path, asked.json_target, asked.case_target)
-    if asked.case_target is not None:
-        refuse_existing(asked.case_target, asked.force)
+    claim(asked.json_target, force=asked.force)
+    claim(asked.case_target, force=asked.force, always=True)
     file = read_sizing(path)
     try_places(asked.json_target, asked.case_target)
     from ..sizing.front import Wanted, size
@@ -56,6 +57,10 @@ def run_size(path: str, asked: Asked) -> int:
         write_text(Path(asked.json_target), json_text(document) + "\n")
     if asked.case_target is not None and found.case_text:
         write_text(Path(asked.case_target), found.case_text)
+        written(asked.case_target)
+    for words in put_aside(asked.case_target):
+        click.echo(words, err=True)
+    written(asked.json_target)
     if asked.json_target == "-":
         print_json(document)
         return status

@@ -18,7 +18,7 @@ from .targets import CASE, JSON_OR_SCREEN, PAGE
 @click.option("--mesh", "by_mesh", is_flag=True, help="Check the ready case by shell meshes (minutes).")
 @click.option("--json", "json_target", type=JSON_OR_SCREEN, help="Write the sizing as JSON; - prints only that.")
 @click.option("--case", "case_target", type=CASE, help="Write the ready case (TOML).")
-@click.option("--force", is_flag=True, help="Overwrite an existing case.")
+@click.option("--force", is_flag=True, help="Replace whatever stands at the files to write.")
 @click.option("--units", type=click.Choice(["si", "us"]), default="si", help="Units of the table (JSON is SI).")
 @click.pass_context
 def size(context: click.Context, file: str, **asked: object) -> None:
@@ -41,6 +41,7 @@ def size(context: click.Context, file: str, **asked: object) -> None:
 @click.option("--page", "page_target", type=PAGE, help="Write the comparison as a page (HTML).")
 @click.option("--json", "json_target", type=JSON_OR_SCREEN, help="Write the comparison as JSON; - prints only that.")
 @click.option("--units", type=click.Choice(["si", "us"]), default="si", help="Units of table and page (JSON is SI).")
+@click.option("--force", is_flag=True, help="Replace whatever stands at the files to write.")
 @click.pass_context
 def patterns(context: click.Context, file: str | None, only_list: bool, **asked: object) -> None:
     """Compare patterns, each at its own optimum: grid, stringers or thin pressurised sheet?"""

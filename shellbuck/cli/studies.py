@@ -63,6 +63,7 @@ def map_(
 @click.option("--to", "case_target", type=CASE, help="Write the point as a case file.")
 @click.option("--units", type=click.Choice(["si", "us"]), default="si", help="Units of table and page.")
 @click.option("--brief", is_flag=True, help="Smallest margins and warnings only.")
+@click.option("--force", is_flag=True, help="Replace whatever stands at the files to write.")
 def point(folder: str, number: int, **wanted: object) -> None:
     """Open one point of a study or map as a full run."""
     from .point import open_point

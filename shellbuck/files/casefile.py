@@ -86,8 +86,9 @@ def read_text(path: Path) -> tuple[str, str]:
         When it cannot be read, is too large or is not UTF-8.
     """
     way_out = "check the path; shellbuck start writes a new case"
-    data = regular_bytes(path, _LARGEST, "a case, sizing or study file", way_out)
-    refuse_no_toml(data[:200], str(path))
+    data = regular_bytes(
+        path, _LARGEST, "a case, sizing or study file", way_out, glance=lambda start: refuse_no_toml(start, str(path))
+    )
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError as error:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import stat
+from collections.abc import Callable
 from pathlib import Path
 
 from ..errors import Problem, Refusal
@@ -11,7 +12,10 @@ from ..errors import Problem, Refusal
 _CODE, _WHAT = "file-unreadable", "the file cannot be read"
 
 
-def regular_bytes(path: Path, largest: int, kind: str, way_out: str, *, links: bool = True) -> bytes:
+def regular_bytes(
+    path: Path, largest: int, kind: str, way_out: str, *, links: bool = True,
+    glance: Callable[[bytes], None] | None = None,
+) -> bytes:  # fmt: skip
     """All bytes of a regular file.
 
     Parameters
@@ -25,6 +29,8 @@ def regular_bytes(path: Path, largest: int, kind: str, way_out: str, *, links: b
         What to do when it cannot be read.
     links : bool
         Whether the name itself may be a symbolic link.
+    glance : callable, optional
+        Told the first bytes before the length is judged.
 
     Raises
     ------
@@ -46,6 +52,8 @@ def regular_bytes(path: Path, largest: int, kind: str, way_out: str, *, links: b
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or str(error)
         raise Refusal(Problem(_CODE, f"{_WHAT} ({reason})", where, way_out=way_out)) from None
+    if glance is not None:
+        glance(data[:200])
     if len(data) > largest:
         size = max(mode.st_size, len(data))
         raise Refusal(Problem("file-too-large", f"too large for {kind}", where, f"{size} bytes", f"{largest} bytes"))

@@ -35,6 +35,24 @@ class SizingFile:
     left_out: tuple[str, ...] = ()
 
 
+def as_demand(given: Demand | SizingFile) -> Demand:
+    """The demand itself, or that of a file that was read.
+
+    Raises
+    ------
+    Refusal
+        "value-kind", for anything else.
+    """
+    if isinstance(given, SizingFile):
+        return given.demand
+    if not isinstance(given, Demand):
+        raise Refusal(Problem(
+            "value-kind", "a demand is needed", "demand", repr(given)[:60], "a Demand, or what read_sizing returns",
+            "for a file: shellbuck.read_sizing(path)",
+        ))  # fmt: skip
+    return given
+
+
 def read_sizing(path: str | Path) -> SizingFile:
     """Read a sizing file, or a case file to be sized anew.
 

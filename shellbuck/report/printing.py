@@ -6,6 +6,7 @@ import logging
 from types import ModuleType
 
 from ..errors import Problem, Refusal, install_words
+from ..files.ownership import PDF_MARK
 
 
 def ready() -> None:
@@ -38,7 +39,7 @@ def pdf(html: str) -> bytes:
     logging.getLogger("weasyprint").addHandler(logging.NullHandler())
     try:
         fetcher = weasyprint.URLFetcher(allowed_protocols=["data"])
-        return weasyprint.HTML(string=html, url_fetcher=fetcher).write_pdf(pdf_tags=True)
+        return weasyprint.HTML(string=html, url_fetcher=fetcher).write_pdf(pdf_tags=True).rstrip() + b"\n" + PDF_MARK
     except Exception as error:  # a renderer may raise anything; all of it means no PDF
         reason = " ".join(str(error).split())[:160] or type(error).__name__
         raise Refusal(Problem(

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from ..batch.workers import LocalWorkers, answers
+from ..batch.workers import LocalWorkers, answers, whole_from_one
 from ..errors import Incomplete, Refusal
+from ..files.sizingfile import as_demand
 from ..model import Material
 from ..model.sizing import Demand
 from .answer import answer
@@ -66,6 +67,9 @@ def compare(
     Refusal
         For an unknown pattern or metal. A pattern that the limits forbid is named in the comparison instead.
     """
+    if workers is not None:
+        whole_from_one("workers", workers)
+    demand = as_demand(demand)
     chosen = [pattern_named(name) for name in dict.fromkeys(patterns)]
     metals = [metal_of(demand, name) for name in (materials or [m.name for m in demand.materials])]
     jobs = [Job(demand, p.name, metal, wanted) for p in chosen for metal in metals]

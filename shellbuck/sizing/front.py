@@ -11,6 +11,7 @@ import numpy as np
 from ..assess import assess
 from ..errors import Incomplete, Problem, Refusal
 from ..files.casewriter import case_text
+from ..files.sizingfile import as_demand
 from ..handbook.interaction import axial_line_load, bending_line_load
 from ..model import Case, Material
 from ..model.sizing import Demand
@@ -93,6 +94,7 @@ def size(
     >>> found.status, round(found.mass_per_area, 3)
     ('found', 8.926)
     """
+    demand = as_demand(demand)
     pattern = pattern_named(pattern) if isinstance(pattern, str) else pattern
     metal = metal_of(demand, material)
     task = make_task(demand, pattern, metal)

@@ -138,7 +138,7 @@ def open_folder(study: Study, path: str | Path) -> StudyFolder:
 
 
 def run_study(
-    study: Study, folder: StudyFolder, workers: Workers | None = None,
+    study: Study, folder: StudyFolder, workers: Workers | int | None = None,
     tell: Callable[[Progress], None] | None = None,
 ) -> Path:  # fmt: skip
     """Work out every point that the folder does not hold yet, and write the table.
@@ -148,8 +148,8 @@ def run_study(
     study : Study
     folder : StudyFolder
         Entered; what it holds is kept.
-    workers : Workers, optional
-        Entered; None takes one process per core.
+    workers : Workers or int, optional
+        Entered, or a number of processes; None takes one process per core.
     tell : callable
         Told how far the study is, after every piece.
 
@@ -165,8 +165,8 @@ def run_study(
     Refusal
         When a worker is of another version.
     """
-    if workers is None:
-        with LocalWorkers() as own:
+    if workers is None or not hasattr(workers, "executor"):
+        with LocalWorkers(workers) as own:
             return run_study(study, folder, own, tell)
     missing = folder.missing()
     todo = sum(len(folder.numbers(k)) for k in missing)

@@ -12,6 +12,7 @@ import random_designs as rd
 import shellbuck as sb
 from shellbuck.assess import assess
 from shellbuck.batch import design, evaluate
+from shellbuck.batch.workers import LocalWorkers
 from shellbuck.errors import Incomplete, Refusal
 
 
@@ -38,11 +39,52 @@ def test_a_pattern_that_no_value_can_mend():
         evaluate(builders.case(builders.STIFFENED), {"wall.stringers.count": np.array([50, 60])})
 
 
-def test_arrays_of_unequal_length():
-    with pytest.raises(ValueError, match="equal length"):
-        evaluate(builders.case(builders.PLAIN), {"barrel.length": np.ones(2), "barrel.radius": np.ones(3)})
-    with pytest.raises(ValueError, match="one-dimensional"):
-        evaluate(builders.case(builders.PLAIN), {"barrel.length": np.ones((2, 2))})
+@pytest.mark.parametrize(("varied", "said"), [
+    ({"barrel.length": np.ones(2), "barrel.radius": np.ones(3)}, r"equal length; got barrel.length: \(2,\), barrel.rad"),
+    ({"barrel.length": np.ones((2, 2))}, r"one-dimensional.*got barrel.length: \(2, 2\)"),
+    ({"barrel.length": 2.0}, r"one-dimensional.*got barrel.length: \(\)"),
+    ({"barrel.length": []}, "the arrays are empty: there is no design"),
+    ({"barrel.length": np.empty(0)}, "the arrays are empty: there is no design"),
+    ({"barrel.length": ["2 m", "3 m"]}, r"barrel.length: an array of numbers in SI is needed; got \['2 m', '3 m'\]"),
+    ({"barrel.length": [[1.0], [1.0, 2.0]]}, "an array of numbers in SI is needed"),
+    ({"barrel.length": np.array([True])}, "an array of numbers in SI is needed"),
+    ({"barrel.length": np.array([2 + 1j])}, "an array of numbers in SI is needed"),
+])  # fmt: skip
+def test_arrays_that_are_no_designs(varied, said):
+    with pytest.raises(Refusal, match=said):
+        evaluate(builders.case(builders.PLAIN), varied)
+
+
+@pytest.mark.parametrize(("more", "said"), [
+    ({"workers": 0}, "workers: at least one is needed; got 0; allowed: 1 or more"),
+    ({"workers": -2}, "workers: at least one is needed; got -2"),
+    ({"workers": 1.5}, "workers: a whole number is needed; got 1.5"),
+    ({"chunk": 0}, "chunk: at least one is needed; got 0"),
+    ({"chunk": -8192}, "chunk: at least one is needed"),
+    ({"chunk": True}, "chunk: a whole number is needed; got True"),
+    ({"chunk": None}, "chunk: a whole number is needed; got None"),
+])  # fmt: skip
+def test_workers_and_chunk_below_one(more, said):
+    with pytest.raises(Refusal, match=said):
+        evaluate(builders.case(builders.PLAIN), {"barrel.length": np.ones(2)}, **more)
+
+
+def test_worker_processes_below_one_are_refused_wherever_they_are_started():
+    for count in (0, -1, "2"):
+        with pytest.raises(Refusal, match="workers: "):
+            LocalWorkers(count)
+    load = builders.load()
+    demand = sb.Demand(sb.BareBarrel(1.2, 1.5, "closed"), (load,), (builders.METAL,))
+    with pytest.raises(Refusal, match="workers: at least one is needed; got 0"):
+        sb.compare_patterns(demand, ["plain"], workers=0)
+    for front in (lambda x: sb.compare_patterns(x, ["plain"]), lambda x: sb.size(x, "plain")):
+        with pytest.raises(Refusal, match=r"a demand is needed; got 'my.toml'.*shellbuck.read_sizing\(path\)"):
+            front("my.toml")
+
+
+def test_something_that_is_no_case():
+    with pytest.raises(Refusal, match="a case is needed; got 'my.toml'"):
+        evaluate("my.toml", {"barrel.length": np.ones(2)})
 
 
 CASES = {

@@ -13,6 +13,7 @@ from export_case import CASE
 import shellbuck as sb
 from shellbuck.errors import Refusal
 from shellbuck.files import case_from_text
+from shellbuck.files.ownership import PDF_MARK
 from shellbuck.report.page import page
 from shellbuck.report.printing import pdf, ready
 
@@ -34,7 +35,7 @@ def renderer(monkeypatch):
 
 def test_page_goes_to_the_renderer_and_nothing_is_fetched(renderer):
     renderer(lambda html, fetcher, options: f"{html}|{fetcher}|{options}".encode())
-    assert pdf("<p>x</p>") == b"<p>x</p>|{'allowed_protocols': ['data']}|{'pdf_tags': True}"
+    assert pdf("<p>x</p>") == b"<p>x</p>|{'allowed_protocols': ['data']}|{'pdf_tags': True}\n" + PDF_MARK
 
 
 def test_a_renderer_that_fails_is_words(renderer):
