@@ -40,7 +40,7 @@ def test_a_pattern_that_no_value_can_mend():
 
 
 @pytest.mark.parametrize(("varied", "said"), [
-    ({"barrel.length": np.ones(2), "barrel.radius": np.ones(3)}, r"equal length; got barrel.length: \(2,\), barrel.rad"),
+    ({"barrel.length": np.ones(2), "barrel.radius": np.ones(3)}, r"equal length; got barrel.length: \(2,\), "),
     ({"barrel.length": np.ones((2, 2))}, r"one-dimensional.*got barrel.length: \(2, 2\)"),
     ({"barrel.length": 2.0}, r"one-dimensional.*got barrel.length: \(\)"),
     ({"barrel.length": []}, "the arrays are empty: there is no design"),
@@ -83,7 +83,7 @@ def test_worker_processes_below_one_are_refused_wherever_they_are_started():
 
 
 def test_something_that_is_no_case():
-    with pytest.raises(Refusal, match="a case is needed; got 'my.toml'"):
+    with pytest.raises(Refusal, match=r"a case is needed; got 'my.toml'"):
         evaluate("my.toml", {"barrel.length": np.ones(2)})
 
 
