@@ -145,6 +145,11 @@ MESSAGES: dict[str, str] = {
     "no-positive-factor": "The load puts the wall into no state that could buckle.",
     "count-mismatch": "The factorisation counts more load factors than were found. The result is withheld.",
     "live-pressure-theory": "The terms of a live pressure are of the order that Donnell's theory drops.",
+    "theory-unknown": "There are two shell theories here; a slip of spelling must not compute the other one.",
+    "mode-number": "A mode of a closed cylinder has whole numbers of axial half-waves (1 or more) and waves around.",
+    "array-empty": "Arrays without entries hold no mode and no design, so there is nothing that could be the lowest.",
+    "rib-beyond-axis": "A rib or ring cannot lie on the far side of the barrel's axis: mostly a slip of units.",
+    "edge-set-unknown": "Edge sets are named by what they hold; `shellbuck explain SS3` says which there are.",
     "unstable-under-pressure": "A fixed external pressure that buckles the barrel without any axial load leaves no "
     "axial load to look for. Below that pressure a negative pressure is held fixed like any other.",
     "prebuckling-too-large": "The pressure bends the wall so much before any axial load acts that the theory of "

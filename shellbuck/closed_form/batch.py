@@ -13,9 +13,10 @@ from functools import partial
 
 import numpy as np
 
-from ..errors import Incomplete
+from ..errors import Incomplete, Problem, Refusal
 from .batch_tables import Designs, axisymmetric, nearly_lowest, search
 from .batch_terms import Terms
+from .loads import mode_loads
 from .search import _MOST_MODES, _SANDERS_WIDENING, SPECTRUM, proved_lowest, reach
 
 __all__ = ["Lowest", "LowestLoads", "Terms", "lowest_loads", "provable"]
@@ -69,13 +70,19 @@ def lowest_loads(t: Terms, R, L, N_theta=0.0, *, sanders: bool = True) -> Lowest
     R, L : float or numpy.ndarray
         Middle radius, length [m], each (N,) or one for all.
     N_theta : float or numpy.ndarray
-        Fixed hoop tension p R [N/m], 0 or more.
+        Fixed hoop tension p R [N/m]; negative is external pressure (one by one, much slower).
     sanders : bool
         False leaves Sanders' theory out.
 
     Returns
     -------
     LowestLoads
+        A design that the pressure alone makes unstable has the reason "unstable-under-pressure".
+
+    Raises
+    ------
+    Refusal
+        For arrays without entries, and for a radius or length of 0 or less.
 
     Examples
     --------
@@ -88,6 +95,13 @@ def lowest_loads(t: Terms, R, L, N_theta=0.0, *, sanders: bool = True) -> Lowest
     """
     sides = np.broadcast_arrays(*t, np.asarray(R, float), np.asarray(L, float), np.asarray(N_theta, float))
     size = sides[0].size
+    if size == 0:
+        raise Refusal(Problem("array-empty", "arrays without designs", "R, L, N_theta", "0 entries", "at least one"))
+    for name, values in (("R", sides[-3]), ("L", sides[-2])):
+        if (values <= 0).any():  # what is not finite is a design's own failure
+            raise Refusal(Problem(
+                "value-range", "no length", name, f"{values[values <= 0].flat[0]:g} m", "a finite number above 0"
+            ))  # fmt: skip
     found = LowestLoads(
         Lowest.blank(size), Lowest.blank(size) if sanders else None, np.full(size, "", dtype=object)
     )  # fmt: skip
@@ -119,7 +133,8 @@ def _search(designs: Designs, found: LowestLoads, start: int) -> None:
         upper = np.where(upper > 0, upper, np.inf)
         best.append((upper.copy(), m.astype(int), n.astype(int)))
         results.append(found.sanders)
-    fit = _provable(designs, ring[0], upper)
+    # the bounds hold for hoop tension; beside external pressure the single search asks whether it is stable at all
+    fit = _provable(designs, ring[0], upper) & (designs.N_theta >= 0)
     good = np.flatnonzero(fit)
     if good.size:
         if good.size < fit.size:
@@ -135,10 +150,12 @@ def _search(designs: Designs, found: LowestLoads, start: int) -> None:
         D = tuple(float(v[i]) for v in designs.r[-4:])
         A = float(designs.t.A22[i]), float(designs.t.A66[i])
         for theory, result in zip(("Donnell", "Sanders"), results, strict=False):
-            loads = partial(designs.of_one, i, theory)
             try:
+                loads = partial(designs.of_one, i, theory)
+                if N_theta < 0:
+                    loads = partial(mode_loads, designs.t.wall(i), R, L, N_theta=N_theta, theory=theory)
                 one = proved_lowest(loads, D, A, R, L, N_theta=N_theta, theory=theory)
-            except Incomplete as error:
+            except (Incomplete, Refusal) as error:
                 found.reasons[start + i] = error.problems[0].code
                 continue
             result.put(start + i, one.least, one.at[0] + 1, one.ns[one.at[1]])

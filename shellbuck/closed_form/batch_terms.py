@@ -25,7 +25,9 @@ from typing import NamedTuple
 
 import numpy as np
 
-from ..walls.stiffness import ORTHOTROPY
+from ..errors import Problem, Refusal
+from ..walls.doors import SYMMETRY
+from ..walls.stiffness import ORTHOTROPY, SmearedWall
 
 
 class Terms(NamedTuple):
@@ -50,19 +52,34 @@ class Terms(NamedTuple):
 
         Raises
         ------
-        ValueError
-            When a wall couples shear with stretching or bending.
+        Refusal
+            When a block is not symmetric, or a wall couples shear with stretching or bending.
         """
         stacks = [np.asarray(M, float).reshape(-1, 3, 3) for M in (A, B, D)]
         A, B, D = np.broadcast_arrays(*stacks)
+        for key, M in (("A", A), ("B", B), ("D", D)):
+            apart, size = np.abs(M - np.swapaxes(M, 1, 2)).max((1, 2), initial=0.0), np.abs(M).max((1, 2), initial=0.0)
+            if (apart > SYMMETRY * size).any():
+                raise Refusal(Problem("stiffness-symmetry", "the block is not symmetric", key))
         scale = np.sqrt(np.concatenate([np.diagonal(M, axis1=1, axis2=2) for M in (A, D)], axis=1))
         for M, rows, columns in ((A, 0, 0), (B, 0, 3), (B, 3, 0), (D, 3, 3)):
             for j in (0, 1):
                 coupling = np.abs(M[:, j, 2]) / (scale[:, rows + j] * scale[:, columns + 2])
                 if not np.all(coupling <= ORTHOTROPY):
-                    raise ValueError("a wall couples shear with stretching or bending, or is not positive definite")
+                    raise Refusal(Problem(
+                        "shear-coupling",
+                        "a wall couples shear with stretching or bending, or is not positive definite", "wall",
+                    ))  # fmt: skip
         at = ((0, 0), (0, 1), (1, 1), (2, 2))
         return cls(*(np.ascontiguousarray(M[:, i, j]) for M in (A, B, D) for i, j in at))
+
+    def wall(self, i: int) -> SmearedWall:
+        """The wall of design i."""
+        blocks = np.zeros((3, 3, 3))
+        for k in range(3):
+            a11, a12, a22, a66 = (float(term[i]) for term in self[4 * k : 4 * k + 4])
+            blocks[k] = [[a11, a12, 0.0], [a12, a22, 0.0], [0.0, 0.0, a66]]
+        return SmearedWall(*blocks)
 
 
 class Reduced(NamedTuple):

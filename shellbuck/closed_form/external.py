@@ -12,7 +12,7 @@ import numpy as np
 from ..errors import Incomplete, Problem
 from ..records import Certificate, Load, Mode
 from ..walls.stiffness import SmearedWall
-from .loads import line_loads
+from .loads import check_input, mode_loads
 from .search import EDGES, LOAD_POSITION, least_reduced_bending
 
 
@@ -40,8 +40,10 @@ def external_pressure(wall: SmearedWall, R: float, L: float, *, hydrostatic: boo
     (983.845, 8)
     """
 
+    check_input(wall, R, L, 0.0, "Donnell")
+
     def pressures(m: np.ndarray, n: np.ndarray) -> np.ndarray:
-        S = line_loads(wall, R, L, m, n) * (m * np.pi / L) ** 2
+        S = mode_loads(wall, R, L, m, n) * (m * np.pi / L) ** 2
         waves = n**2 + ((m * np.pi * R / L) ** 2 / 2 if hydrostatic else 0)
         return R * S / waves
 

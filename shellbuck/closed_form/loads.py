@@ -15,6 +15,8 @@ from typing import Literal, NamedTuple
 
 import numpy as np
 
+from ..errors import Problem, Refusal
+from ..walls.doors import check_barrel, check_definite, check_modes, check_theory, refuse
 from ..walls.stiffness import SmearedWall
 
 Theory = Literal["Donnell", "Sanders"]
@@ -101,7 +103,8 @@ def line_loads(
     m, n : array_like of int
         Axial half-waves (1 or more) and full waves around (0 or more), broadcast together.
     N_theta : float
-        Fixed hoop tension p R [N/m], 0 or more; dead (it keeps its direction).
+        Fixed hoop tension p R [N/m], dead (it keeps its direction); negative is external pressure, up to what each
+        mode carries without axial load.
     theory : {"Donnell", "Sanders"}
 
     Returns
@@ -113,7 +116,8 @@ def line_loads(
     Raises
     ------
     Refusal
-        For walls that couple shear with stretching.
+        For walls that couple shear with stretching, modes that are none, and modes that a fixed external pressure makes
+        unstable without axial load.
 
     Examples
     --------
@@ -121,16 +125,46 @@ def line_loads(
     >>> float(line_loads(SmearedWall.of(Skin(1e7, 0.3, 0.1)), 100.0, 200.0, 32, 19))
     605.2280...
     """
+    check_input(wall, R, L, N_theta, theory)
+    check_modes(m, n)
+    return mode_loads(wall, R, L, m, n, N_theta=N_theta, theory=theory)
+
+
+def check_input(wall: SmearedWall, R: float, L: float, N_theta: float, theory: str) -> None:
+    """Refuse what no closed form can be given.
+
+    Raises
+    ------
+    Refusal
+    """
+    check_theory(theory)
+    check_barrel(wall, R, L)
+    wall.uncoupled  # noqa: B018  refuses walls that couple shear
+    check_definite(wall)
+    if not np.isfinite(N_theta):
+        refuse(Problem("value-range", "the fixed hoop tension is no number", "N_theta", f"{N_theta!r}", "finite"))
+
+
+def mode_loads(
+    wall: SmearedWall, R: float, L: float, m: np.ndarray, n: np.ndarray, *, N_theta: float = 0.0,
+    theory: Theory = "Donnell",
+) -> np.ndarray:  # fmt: skip
+    """`line_loads` of checked input."""
     C = wall.uncoupled
     a, b = np.broadcast_arrays(np.asarray(m) * np.pi / L, np.asarray(n) / R)
     kin = kinematics(a, b, R, theory)
     K = np.swapaxes(kin.strains, -1, -2) @ (C @ kin.strains)
     if theory == "Donnell":
-        S = _condense(K)[2]
-        return (S + N_theta * b**2) / a**2
+        S = _condense(K)[2] + N_theta * b**2
+        if N_theta < 0:
+            _refuse_unstable(S > 0, N_theta, R, m, n)
+        return S / a**2
     if N_theta:
         K = K + N_theta * (_square(kin.r) + _square(kin.f))
     inverse, coupling, S, _ = _condense(K)
+    if N_theta < 0:
+        k11, k22 = K[..., 0, 0], K[..., 1, 1]
+        _refuse_unstable((k11 > 0) & (k11 * k22 > K[..., 0, 1] ** 2) & (S > 0), N_theta, R, m, n)
     # (a^2 W^2 + f^2) is the work of the axial load: a quadratic for 1/N with the roots' larger one wanted
     f12, f3 = kin.f[..., :2], kin.f[..., 2]
     half = np.einsum("...ij,...j->...i", inverse, f12)
@@ -139,6 +173,20 @@ def line_loads(
     c1 = a**2 / S + q + rest**2 / S
     c2 = a**2 * q / S
     return 2 / (c1 + np.sqrt(np.maximum(c1 * c1 - 4 * c2, 0.0)))
+
+
+def _refuse_unstable(stable: np.ndarray, N_theta: float, R: float, m: np.ndarray, n: np.ndarray) -> None:
+    """Refuse a fixed external pressure under which a mode is unstable without any axial load: its stiffness is not
+    positive definite, and what the quadratic gives then is no first load but a later one, which rises with pressure."""
+    if not stable.all():
+        at = np.argmin(stable)
+        m, n = (np.broadcast_to(v, stable.shape).flat[at] for v in (m, n))
+        raise Refusal(Problem(
+            "unstable-under-pressure", "unstable under the fixed pressure alone", "N_theta",
+            f"{N_theta:.6g} N/m, an external pressure of {-N_theta / R:.6g} Pa, under which (m, n) = ({m:g}, {n:g}) is "
+            "lost without any axial load", "an external pressure below the one at which the barrel buckles without "
+            "other loads", "give less external pressure, or make it the load: external_pressure",
+        ))  # fmt: skip
 
 
 def _square(v: np.ndarray) -> np.ndarray:
@@ -159,6 +207,8 @@ def amplitudes(
     >>> round(U, 4), round(V, 4), W
     (0.0024, -0.0141, 1.0)
     """
+    check_input(wall, R, L, N_theta, theory)
+    check_modes(m, n)
     a, b = m * np.pi / L, n / R
     kin = kinematics(np.array(a), np.array(b), R, theory)
     rows = kin.strains

@@ -19,8 +19,9 @@ import numpy as np
 
 from ..errors import Incomplete, Problem
 from ..records import Certificate, Load, Mode
+from ..walls.doors import check_modes, refuse
 from ..walls.stiffness import SmearedWall
-from .loads import Theory, line_loads
+from .loads import Theory, check_input, mode_loads
 
 NEAR_TIE = 1.02
 """Modes up to this multiple of the lowest are counted as near-ties."""
@@ -89,6 +90,26 @@ def reach(D: tuple, N: float | np.ndarray) -> tuple[np.ndarray, np.ndarray]:
     return np.sqrt(N / along), np.sqrt(N / (2 * np.sqrt(d11 * d22) + mixed))
 
 
+def _pressed_reach(H: float, D: tuple, N: float) -> tuple[float, float]:
+    """`reach` beside a hoop compression H: corners of d11 a^4 + 2 (d12 + 2 d66) a^2 b^2 + d22 b^4 <= N a^2 + H b^2.
+
+    On a grid of directions x = a^2/(a^2 + b^2), widened by what it may miss between two of them."""
+    d11, d12, d22, d66 = D
+    x = np.linspace(0.0, 1.0, 2001)
+    squared = (N * x + H * (1 - x)) / (d11 * x**2 + 2 * (d12 + 2 * d66) * x * (1 - x) + d22 * (1 - x) ** 2)
+    return tuple(1.02 * math.sqrt(float((share * squared).max())) for share in (x, 1 - x))
+
+
+def _check_left_out(leave_out: tuple[int, ...]) -> None:
+    for n in leave_out:
+        check_modes(1, n)
+        if n == 0:
+            refuse(Problem(
+                "mode-number", "n = 0 cannot be left out: it gives the first bound of the search", "leave_out", "0",
+                "1, 2, 3 ...",
+            ))  # fmt: skip
+
+
 def lowest(
     wall: SmearedWall, R: float, L: float, *, N_theta: float = 0.0, theory: Theory = "Donnell",
     leave_out: tuple[int, ...] = (1,),
@@ -101,7 +122,7 @@ def lowest(
     R, L : float
         Middle radius, length [m].
     N_theta : float
-        Fixed hoop tension p R [N/m].
+        Fixed hoop tension p R [N/m]; negative is external pressure, up to what the barrel carries without axial load.
     theory : {"Donnell", "Sanders"}
     leave_out : tuple of int
         Values of n of 1 or more that are not searched; n = 1 is the column, which has its own formula.
@@ -113,8 +134,9 @@ def lowest(
 
     Raises
     ------
-    ValueError
-        When n = 0 is to be left out.
+    Refusal
+        When n = 0 is to be left out, for input that is none, and when a fixed external pressure alone makes the barrel
+        unstable.
     Incomplete
         When the range that must be searched is too large, or the rim of the range is not above the minimum.
 
@@ -125,9 +147,11 @@ def lowest(
     >>> load.m, load.n, round(load.line_load, 4)
     (32, 19, 605.2281)
     """
+    check_input(wall, R, L, N_theta, theory)
+    _check_left_out(leave_out)
     D = wall.reduced_bending
     found = proved_lowest(
-        partial(line_loads, wall, R, L, N_theta=N_theta, theory=theory), (D[0, 0], D[0, 1], D[1, 1], D[2, 2]),
+        partial(mode_loads, wall, R, L, N_theta=N_theta, theory=theory), (D[0, 0], D[0, 1], D[1, 1], D[2, 2]),
         (wall.A[1, 1], wall.A[2, 2]), R, L, N_theta=N_theta, theory=theory, leave_out=leave_out,
     )  # fmt: skip
     table, ns, at, least, crowded = found.table, found.ns, found.at, found.least, found.crowded
@@ -137,7 +161,8 @@ def lowest(
         for j in np.flatnonzero(table.min(axis=0) <= SPECTRUM * least)
     )  # fmt: skip
     ties, count = _near_ties(table, ns, least)
-    pressure = "no pressure" if N_theta == 0 else f"hoop tension p R = {N_theta:.6g} N/m held fixed, dead"
+    kind = "hoop tension p R" if N_theta > 0 else "external pressure, p R"
+    pressure = "no pressure" if N_theta == 0 else f"{kind} = {abs(N_theta):.6g} N/m held fixed, dead"
     proof = (
         f"every mode outside the range lies above {SPECTRUM:g} times the lowest load, because its bending "
         "energy with free membrane alone lies there"
@@ -180,11 +205,9 @@ def proved_lowest(
     widen = _SANDERS_WIDENING if theory == "Sanders" else 1.0
 
     def corner(N: float) -> tuple[int, int]:
-        a, b = reach(D, SPECTRUM * widen**2 * N)
+        a, b = (reach if N_theta >= 0 else partial(_pressed_reach, -N_theta * widen**2))(D, SPECTRUM * widen**2 * N)
         return max(2, math.floor(a * L / math.pi) + 1), max(4, math.floor(b * R) + 1)
 
-    if 0 in leave_out:
-        raise ValueError("n = 0 cannot be left out: it gives the first bound of the search")
     # any mode's load bounds the minimum from above: a column of axisymmetric modes is a cheap first bound
     centre = max(1, round(L / math.pi * (A22 / (R * R * d11)) ** 0.25))
     trial = np.unique(np.clip(np.round(centre * np.geomspace(0.25, 4, 60)), 1, None))

@@ -159,6 +159,12 @@ class Barrel(Checked):
             if getattr(self, key) and self.edges is None:
                 yield Problem("edges-pair", f"{key} without edges", key, way_out="give edges too")
         for i, ring in enumerate(self.single_rings):
+            if ring.side == "inside" and ring.eccentricity >= self.middle_radius:
+                yield Problem(
+                    "rib-beyond-axis", "the centroid of a ring lies on the axis of the barrel or beyond it",
+                    f"single_rings.{i}.eccentricity", f"{ring.eccentricity:g} m",
+                    f"below the middle radius of {self.middle_radius:g} m",
+                )
             if ring.station > self.length:
                 yield Problem(
                     "ring-outside", "a ring stands outside the barrel", f"single_rings.{i}.station",

@@ -7,12 +7,14 @@ import operator
 from dataclasses import dataclass, replace
 from functools import cached_property, reduce
 from itertools import pairwise
+from numbers import Integral
 from typing import Literal
 
 import numpy as np
 
 from ..errors import Problem, Refusal
 from ..walls import SmearedWall
+from ..walls.doors import check_barrel, check_definite, check_theory
 from .basis import Pieces, graded
 from .edges import Edges
 from .energies import (
@@ -106,13 +108,14 @@ class RitzBarrel:
     rings: tuple[HoopRing, ...] = ()
 
     def __post_init__(self) -> None:
-        if self.degree < 4 or not self.piece > 0:
-            raise ValueError(f"degree must be 4 or more and piece above 0, got {self.degree} and {self.piece:g}")
-        if not self.wall.positive_definite:
+        check_theory(self.theory)
+        check_barrel(self.wall, self.R, self.L)
+        if not (isinstance(self.degree, Integral) and self.degree >= 4 and self.piece > 0):
             raise Refusal(Problem(
-                "stiffness-indefinite", "the 6x6 stiffness is not positive definite", "wall",
-                way_out="check the signs and the order x, theta, x-theta of A, B and D",
+                "value-range", "no resolution of trial functions", "degree, piece", f"{self.degree} and {self.piece:g}",
+                "a whole degree of 4 or more and a piece above 0",
             ))  # fmt: skip
+        check_definite(self.wall)
         if self.L / (self.piece * self.layer) > _MOST_PIECES:
             raise Refusal(Problem(
                 "resolution-absurd", "the barrel is too long for its boundary layers", "barrel.length",
@@ -120,7 +123,10 @@ class RitzBarrel:
             ))  # fmt: skip
         for ring in self.rings:
             if not self.R + ring.z > 0:
-                raise ValueError(f"a ring's centroid lies on the axis or beyond it: z = {ring.z:g} m")
+                raise Refusal(Problem(
+                    "rib-beyond-axis", "the centroid of a ring lies on the axis of the barrel or beyond it", "rings",
+                    f"z = {ring.z:g} m at a middle radius of {self.R:g} m", "R + z above 0",
+                ))  # fmt: skip
             if not 0 <= ring.at <= self.L:
                 raise Refusal(Problem(
                     "ring-outside", "a ring stands outside the barrel", "rings", f"{ring.at:g} m", f"0 to {self.L:g} m"

@@ -24,7 +24,9 @@ class Edges:
     def __post_init__(self) -> None:
         for name in (self.start, self.end):
             if name not in EDGE_SETS:
-                raise ValueError(f"no edge set {name!r}; there are {', '.join(EDGE_SETS)}")
+                raise Refusal(Problem(
+                    "edge-set-unknown", "no such edge set", "edges", repr(name), ", ".join(EDGE_SETS)
+                ))  # fmt: skip
         for place, held, springs in zip(("x = 0", "x = L"), self.held, self.springs, strict=True):
             if twice := held & springs.sprung:
                 raise Refusal(Problem(

@@ -7,10 +7,11 @@ when the barrel tilts as a rigid body. Membrane prebuckling leaves a ring withou
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 
 import numpy as np
+
+from ..walls.doors import FINITE, NOT_BELOW_0, check_numbers
 
 
 @dataclass(frozen=True)
@@ -31,9 +32,7 @@ class Springs:
     rotation: float = 0.0
 
     def __post_init__(self) -> None:
-        for name in ("u", "v", "w", "rotation"):
-            if not 0 <= getattr(self, name) < math.inf:
-                raise ValueError(f"spring {name} must be 0 or more and finite, got {getattr(self, name)!r}")
+        check_numbers(self, dict.fromkeys(("u", "v", "w", "rotation"), NOT_BELOW_0), "spring")
 
     @property
     def sprung(self) -> frozenset[str]:
@@ -84,9 +83,8 @@ class HoopRing:
     z: float = 0.0
 
     def __post_init__(self) -> None:
-        for name in ("E", "G", "area", "inertia", "inertia_out", "torsion"):
-            if not 0 <= getattr(self, name) < math.inf:
-                raise ValueError(f"{name} of a ring must be 0 or more and finite, got {getattr(self, name)!r}")
+        positive = dict.fromkeys(("E", "G", "area", "inertia", "inertia_out", "torsion"), NOT_BELOW_0)
+        check_numbers(self, {**positive, "z": FINITE}, "ring")
 
     def energy(self, R: float, sanders: bool, tension: float = 0.0) -> np.ndarray:
         """(5, 4, 4) energy on the unknowns [u, v, w, w'] at the station, powers of b = n/R first.

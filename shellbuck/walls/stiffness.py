@@ -13,6 +13,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from ..errors import Problem, Refusal
+from .doors import ABOVE_0, FINITE, NOT_BELOW_0, POISSON, check_numbers, check_stiffness
 
 ORTHOTROPY = 1e-9
 """Relative 16/26 coupling up to which a wall counts as orthotropic about axis and hoop."""
@@ -25,6 +26,9 @@ class Skin:
     E: float
     nu: float
     t: float
+
+    def __post_init__(self) -> None:
+        check_numbers(self, {"E": ABOVE_0, "nu": POISSON, "t": ABOVE_0}, "skin")
 
 
 @dataclass(frozen=True)
@@ -63,6 +67,13 @@ class RibFamily:
     nu: float
     depth: float | None = None
     thickness: float | None = None
+
+    def __post_init__(self) -> None:
+        check_numbers(self, {
+            "angle": FINITE, "spacing": ABOVE_0, "E": ABOVE_0, "G": NOT_BELOW_0, "area": ABOVE_0,
+            "inertia": NOT_BELOW_0, "torsion": NOT_BELOW_0, "z": FINITE, "nu": POISSON, "depth": ABOVE_0,
+            "thickness": ABOVE_0,
+        }, self.name)  # fmt: skip
 
     @property
     def direction(self) -> np.ndarray:
@@ -141,6 +152,8 @@ class SmearedWall:
     def __post_init__(self) -> None:
         for key in "ABD":
             object.__setattr__(self, key, _frozen(getattr(self, key)))
+        if max(block.ndim for block in (self.A, self.B, self.D)) <= 2:  # stacks hold refused designs too
+            check_stiffness(self.A, self.B, self.D)
 
     @classmethod
     def of(cls, skin: Skin, ribs: tuple[RibFamily, ...] = ()) -> SmearedWall:

@@ -11,6 +11,7 @@ from shellbuck.closed_form import batch, batch_tables, line_loads, lowest
 from shellbuck.closed_form.batch import Terms, lowest_loads, provable
 from shellbuck.closed_form.batch_tables import Designs, axisymmetric
 from shellbuck.closed_form.batch_terms import sanders_row
+from shellbuck.errors import Refusal
 from shellbuck.walls import RibFamily, Skin, SmearedWall
 
 SEED = 20261125
@@ -141,5 +142,5 @@ def test_a_search_that_cannot_be_proved_says_so():
 
 def test_coupled_walls_are_refused():
     wall = SmearedWall.of(Skin(1.0, 0.3, 0.01), (RibFamily("r", 30.0, 0.1, 1.0, 0.4, 1e-4, 1e-9, 1e-9, 0.01, 0.3),))
-    with pytest.raises(ValueError, match="couples shear"):
+    with pytest.raises(Refusal, match="couples shear"):
         Terms.of(wall.A, wall.B, wall.D)

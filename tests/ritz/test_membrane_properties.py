@@ -13,6 +13,7 @@ from builders import GRID, ORTHOGRID, PLAIN, STIFFENED, STRINGERS, case
 import shellbuck as sb
 from shellbuck import closed_form, ritz
 from shellbuck.eigen import count_below
+from shellbuck.errors import Refusal
 from shellbuck.model.barrel import EdgeSet
 from shellbuck.ritz.energies import Prestress
 from shellbuck.ritz.solve import membrane_spectrum
@@ -120,7 +121,7 @@ def test_absurd_length_is_refused():
 
 
 def test_unknown_edges_are_refused():
-    with pytest.raises(ValueError, match="no edge set 'SS5'"):
+    with pytest.raises(Refusal, match="no such edge set; got 'SS5'"):
         ritz.Edges("SS5", "SS3")
 
 

@@ -104,7 +104,7 @@ def test_held_and_sprung_is_refused(name, quantity):
 
 @pytest.mark.parametrize("value", [-1.0, float("nan")])
 def test_springs_that_are_no_springs(value):
-    with pytest.raises(ValueError, match="spring v must be 0 or more"):
+    with pytest.raises(Refusal, match=r"spring\.v: the value is outside its range.*allowed: 0 or more and finite"):
         Springs(v=value)
 
 
