@@ -69,7 +69,7 @@ def test_the_limit_lies_at_the_critical_pressure_of_donnell():
 
 
 def test_the_limit_of_a_long_tube_under_sanders():
-    """A ring under dead pressure carries 4/3 of the ring formula E (t/R)^3/(4 (1 - nu^2)) for a live one (the textbook's
+    """A ring under dead pressure carries 4/3 of the ring formula E (t/R)^3/(4 (1 - nu^2)) of a live one (textbook
     4 : 3; reference check values, 4). What the length adds falls as L^-4 from .0012 at L/R 100: 1e-4 asked at 500."""
     critical = 4 / 3 * 0.01**3 / (4 * 0.91)
     mode = {"m": 1, "n": 2, "theory": "Sanders"}
