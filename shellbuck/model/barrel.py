@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Annotated, Literal
+from typing import TYPE_CHECKING, Annotated, Literal
 
 from ..errors import Problem
 from .checked import Checked, Quantity
+
+if TYPE_CHECKING:
+    from .sizing import BareBarrel
 
 EdgeSet = Literal["SS1", "SS2", "SS3", "SS4", "C1", "C2", "C3", "C4", "FREE"]
 """SS1 holds w; SS2 w, u; SS3 w, v; SS4 w, u, v; C1 to C4 the slope w' too; FREE nothing."""
@@ -15,6 +18,8 @@ EdgeSet = Literal["SS1", "SS2", "SS3", "SS4", "C1", "C2", "C3", "C4", "FREE"]
 
 LOAD_HEIGHTS = ("skin middle", "wall centroid")
 """Words for the height of the axial load: 0, and where it leaves a free wall straight."""
+
+LoadHeight = Annotated[float | str, Quantity("length", -10.0, 10.0, words=LOAD_HEIGHTS)]
 
 
 def holds_fast(start: frozenset[str], end: frozenset[str]) -> bool:
@@ -84,6 +89,19 @@ class SingleRing(Checked):
     youngs_modulus: Annotated[float, Quantity("stress", 1e8, 1e13)] | None = None
 
 
+def end_problems(barrel: Barrel | BareBarrel) -> Iterator[Problem]:
+    """Problems of edge sets and of the height of the load."""
+    if barrel.edges_far is not None and barrel.edges is None:
+        yield Problem("edges-pair", "edges_far without edges", "edges_far", way_out="give edges too")
+    height = barrel.load_height
+    if isinstance(height, float | int) and abs(height) > barrel.radius / 5:
+        yield Problem(
+            "load-height-far", "the axial load enters far from the wall", "load_height", f"{height * 1e3:g} mm",
+            f"at most a fifth of the radius, {barrel.radius * 200:g} mm, to either side",
+            "give the height above the skin middle, outward positive",
+        )
+
+
 @dataclass(frozen=True)
 class Barrel(Checked):
     """A circular cylinder between two supports that hold it round.
@@ -124,7 +142,7 @@ class Barrel(Checked):
     edge_springs: EdgeSprings | None = None
     edge_springs_far: EdgeSprings | None = None
     single_rings: tuple[SingleRing, ...] = ()
-    load_height: Annotated[float | str, Quantity("length", -10.0, 10.0, LOAD_HEIGHTS)] | None = None
+    load_height: LoadHeight | None = None
 
     def cross_problems(self) -> Iterator[Problem]:
         t, t_min = self.skin_thickness, self.skin_thickness_minimum
@@ -139,15 +157,8 @@ class Barrel(Checked):
                 "skin-thickness-order", "the minimum skin thickness is larger than the nominal",
                 "skin_thickness_minimum", f"{t_min * 1e3:g} mm", f"at most {t * 1e3:g} mm",
             )
-        if self.edges_far is not None and self.edges is None:
-            yield Problem("edges-pair", "edges_far without edges", "edges_far", way_out="give edges too")
+        yield from end_problems(self)
         yield from self._edge_problems()
-        if isinstance(self.load_height, float | int) and abs(self.load_height) > self.radius / 5:
-            yield Problem(
-                "load-height-far", "the axial load enters far from the wall", "load_height",
-                f"{self.load_height * 1e3:g} mm", f"at most a fifth of the radius, {self.radius * 200:g} mm, to "
-                "either side", "give the height above the skin middle, outward positive",
-            )
         if t is None and self.radius_is != "skin middle":
             yield Problem(
                 "radius-reference", "without a skin thickness the radius must be that of the skin middle",

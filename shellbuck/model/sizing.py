@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Annotated, Literal
 
 from ..errors import Problem
+from .barrel import EdgeSet, LoadHeight, end_problems
 from .case import Identity, load_problems
 from .checked import Checked, Quantity, Text
 from .loads import LoadCase
@@ -29,12 +30,20 @@ class BareBarrel(Checked):
     ends : {"closed", "open"}
     radius_is : {"skin middle", "inner", "outer"}
         Inner and outer mean the faces of the nominal skin, which the sizing finds.
+    edges, edges_far, load_height
+        As in `Barrel`: they decide the bending near the edges of walls with ribs on one side.
     """
 
     radius: Annotated[float, Quantity("length", 0.01, 100.0)]
     length: Annotated[float, Quantity("length", 0.01, 1000.0)]
     ends: Literal["closed", "open"]
     radius_is: Literal["skin middle", "inner", "outer"] = "skin middle"
+    edges: EdgeSet | None = None
+    edges_far: EdgeSet | None = None
+    load_height: LoadHeight | None = None
+
+    def cross_problems(self) -> Iterator[Problem]:
+        yield from end_problems(self)
 
 
 @dataclass(frozen=True)

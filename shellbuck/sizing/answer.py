@@ -165,6 +165,7 @@ def _cautions(demand: Demand, holding: list[Entry]) -> list[str]:
         ("cells-per-wave", "have fewer than two stiffener spacings in a half-wave, where smeared theory is doubtful"),
         ("local-below-general", "let a part of the wall buckle before the wall as a whole, before any factor"),
         ("signs-differ", "rest on the credit for pressure: total and net margin differ in sign"),
+        ("edge-bending", "are held down by the bending near their edges, before factor times classical"),
         ("length-to-radius", "have bays shorter than any test behind the factor"),
     ):
         hit = [_called(e) for e in top if any(c.code == code for c in e.sized.warnings)]

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import replace
 
 import numpy as np
 
 from .. import batch
 from ..batch.arrays import arrayed, read
+from ..batch.modes import GENERAL
 from ..errors import Problem, Refusal
 from ..handbook import orthotropic, plain
 from ..model import Barrel, Case, LoadCase, Material, OwnKnockdown, Policy
@@ -33,6 +35,10 @@ ROUNDING = 1e-12
 """A rule of the shop is kept to this much (logarithm): what stands on its slenderness must not fail by rounding."""
 
 PERFECT = OwnKnockdown(1.0, 1.0, "perfect shell, for comparison: knockdown 1", panel_axial=1.0, panel_bending=1.0)
+
+
+NOT_BENT: Mapping[str, float] = {}
+"""Edge bending leaves every load case its general capacity."""
 
 
 def with_factor_one(policy: Policy) -> Policy:
@@ -103,14 +109,25 @@ def case_of(
     """
     limits, bare = demand.limits, demand.barrel
     barrel = Barrel(
-        bare.radius, bare.length, bare.ends, values["skin"], values["skin"] - limits.skin_tolerance, bare.radius_is
-    )
+        bare.radius, bare.length, bare.ends, values["skin"], values["skin"] - limits.skin_tolerance, bare.radius_is,
+        edges=bare.edges, edges_far=bare.edges_far, load_height=bare.load_height,
+    )  # fmt: skip
     wall = pattern.wall(Setting(bare, limits), values, whole)
     return Case(barrel, wall, load_cases_for(demand, pattern), material, demand.policy, demand.identity)
 
 
-def make_task(demand: Demand, pattern: Pattern, material: Material) -> Task:
+def make_task(
+    demand: Demand, pattern: Pattern, material: Material, bent: Mapping[str, float] = NOT_BENT
+) -> Task:
     """The sizing of one pattern in one metal as a task for the optimiser.
+
+    Parameters
+    ----------
+    demand : Demand
+    pattern : Pattern
+    material : Material
+    bent : mapping of str to float
+        Load case to the share of its general capacity that is left by edge bending, which arrays do not work out.
 
     Raises
     ------
@@ -119,7 +136,7 @@ def make_task(demand: Demand, pattern: Pattern, material: Material) -> Task:
     """
     setting = Setting(demand.barrel, demand.limits)
     space = pattern.space(setting)
-    judge = Judge(demand, pattern, material, space)
+    judge = Judge(demand, pattern, material, space, bent)
     return Task(
         space, mass=lambda designs: material.density * pattern.thickness(setting, columns(space, designs)),
         constrain=judge, labels=judge.labels, thresholds=THRESHOLDS, rules=judge.rules,
@@ -134,13 +151,16 @@ def columns(space: Space, designs: np.ndarray) -> dict[str, np.ndarray]:
 class Judge:
     """Constraints of designs: the margins of `assess`, many at once, and the rules of the shop."""
 
-    def __init__(self, demand: Demand, pattern: Pattern, material: Material, space: Space):
+    def __init__(
+        self, demand: Demand, pattern: Pattern, material: Material, space: Space, bent: Mapping[str, float] = NOT_BENT
+    ):
         self.demand, self.pattern, self.space = demand, pattern, space
         self.setting = Setting(demand.barrel, demand.limits)
         self.template = self._template(material)
         self.required = math.log1p(demand.limits.margin_required)
         first = self._margins(space.low[None])
         self.rows = [(load, mode) for load in first.load_cases for mode in first.modes]
+        self.left = np.log([bent.get(load, 1.0) if mode == GENERAL else 1.0 for load, mode in self.rows])
         rules = [name for name, _ in pattern.rules(self.setting, columns(space, space.low))]
         self.labels = (
             *(f"{mode}, {load}" for load, mode in self.rows),
@@ -179,6 +199,7 @@ class Judge:
         constraints = np.full(margins.shape, FREE)
         known = ~np.isnan(margins)
         constraints[known] = np.log(np.maximum(1 + margins[known], 1e-9)) - self.required
+        constraints += np.where(known, self.left, 0.0)
         failed = found.unknown & ~known.any(axis=1)
         constraints[failed] = BARRED
         # the ends of the ranges in which rows have a margin are limits like a margin, so the search sees them come

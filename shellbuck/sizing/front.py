@@ -8,7 +8,6 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from ..assess import assess
 from ..errors import Incomplete, Problem, Refusal
 from ..files.casewriter import case_text
 from ..files.sizingfile import as_demand
@@ -16,8 +15,7 @@ from ..handbook.interaction import axial_line_load, bending_line_load
 from ..model import Case, Material
 from ..model.sizing import Demand
 from ..records import Result
-from .drawn import drawn
-from .evaluate import case_of, make_task
+from .evaluate import make_task
 from .figures import figures
 from .patterns import Pattern, pattern_named
 from .polish import Polished
@@ -25,8 +23,10 @@ from .prices import Multipliers, multipliers
 from .records import Active, Dimension, EngineLoad, RowOf, SeedRun, Sized
 from .search import USUAL, Effort, Found, search
 from .task import Task
-from .verify import by_mesh, by_ritz, shortfalls
+from .verified import Answered, answered
+from .verify import by_mesh, by_ritz
 from .wording import (
+    bent_words,
     general_words,
     masses_agree,
     nothing_words,
@@ -104,18 +104,10 @@ def size(
     if not winners:
         return _nothing(task, pattern, metal, runs)
     progress("the ready case")
-    failed: tuple[str, ...] = ()
-    for winner in sorted(winners, key=lambda r: r.best.mass):
-        drawing = drawn(task, winner.best.design, demand.limits.drawing_step)
-        design = winner.best.design if drawing is None else drawing
-        ready = case_of(demand, pattern, metal, task.space.values(design))
-        result = assess(ready)
-        short = shortfalls(result, demand.limits.margin_required)
-        if not short:
-            made = Ready(ready, design, result, drawing is not None)
-            return _sized(demand, pattern, metal, task, runs, winner, made, wanted, progress)
-        failed = failed or short
-    return _nothing(task, pattern, metal, runs, failed)
+    answer = answered(demand, pattern, metal, task, runs, progress)
+    if answer.winner is None:
+        return _nothing(task, pattern, metal, runs, answer.failed)
+    return _sized(demand, pattern, metal, answer, wanted, progress)
 
 
 def metal_of(demand: Demand, material: str | Material | None) -> Material:
@@ -138,17 +130,6 @@ def metal_of(demand: Demand, material: str | Material | None) -> Material:
     raise Refusal(Problem(
         "material-unknown", "no metal of this sizing has this name", "--material", material[:60], names
     ))  # fmt: skip
-
-
-@dataclass(frozen=True)
-class Ready:
-    """The case of a design as it is drawn, its values, and what the full chain says of it; `stepped` is False where
-    no design on the drawing's step holds and the optimum itself stands."""
-
-    case: Case
-    design: np.ndarray
-    result: Result
-    stepped: bool
 
 
 def _nothing(
@@ -184,9 +165,9 @@ def _seed_runs(task: Task, runs: tuple[Found, ...]) -> tuple[SeedRun, ...]:
 
 
 def _sized(
-    demand: Demand, pattern: Pattern, metal: Material, task: Task, runs: tuple[Found, ...], winner: Found,
-    made: Ready, wanted: Wanted, progress: Progress,
-) -> Sized:  # fmt: skip
+    demand: Demand, pattern: Pattern, metal: Material, answer: Answered, wanted: Wanted, progress: Progress
+) -> Sized:
+    task, runs, winner, made = answer.task, answer.runs, answer.winner, answer.ready
     best, ready, result = winner.best, made.case, made.result
     progress("prices")
     price = multipliers(task, winner.beneath)
@@ -202,6 +183,7 @@ def _sized(
     words = [*general_words(task, runs, winner, agree, complete), *words]
     if threshold:
         words.append(threshold)
+    words += bent_words(answer.bent)
     if not made.stepped:
         words.append("no design on the drawing's step holds: the ready case has the dimensions of the optimum")
     if slack := slack_words(demand.limits.margin_required, result.verdict.word):

@@ -9,7 +9,7 @@ from ..agree import refuse_yield
 from ..assess.meshed import governing_load_case
 from ..model import Case, LoadCase
 from ..records import UNKNOWN, Result, shown_margin
-from ..walls import build_wall
+from ..walls import build_wall, load_height
 from .records import EngineLoad
 
 _HAIR = 1e-9
@@ -63,7 +63,7 @@ def by_ritz(case: Case, result: Result) -> tuple[EngineLoad, ...]:
         ("closed form, Sanders", closed.line_load),
         ("Rayleigh-Ritz, SS3, membrane", ritz.membrane(model, pressure=load.p_min).line_load),
     ]
-    bent = ritz.nonlinear(model, pressure=load.p_min)
+    bent = ritz.nonlinear(model, pressure=load.p_min, z_load=load_height(barrel, wall))
     lost = "" if bent.path.status == "bifurcation" else ": nothing lost up to"
     found.append((f"Rayleigh-Ritz, SS3, with bending near the edges{lost}", bent.line_load))
     return _entries(load, found, closed.line_load)

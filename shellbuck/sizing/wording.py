@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 
@@ -85,6 +85,19 @@ def slack_words(required: float, verdict: str) -> str:
         f"margins down to {required:+.2f} are allowed: the ready case does NOT hold as it stands; the skin between "
         "ribs must hold all the same, because general loads on unbuckled stiffness are withheld once it buckles"
     )
+
+
+def bent_words(bent: Mapping[str, float]) -> list[str]:
+    """What edge bending took from the search, by load case; nothing where it left everything."""
+    taken = {name: share for name, share in bent.items() if share < 1}
+    if not taken:
+        return []
+    shares = "; ".join(f"{name} {share:.2f}" for name, share in taken.items())
+    return [
+        "edge bending: the nonlinear prebuckled load holds this wall down, so the search was left with a share of the "
+        f"general capacity ({shares}); the wall holds, a lighter one with less bending is not excluded; say "
+        "load_height and edges in [barrel] if the load does not enter at the skin middle between SS3 supports"
+    ]
 
 
 def seed_words(runs: tuple[Found, ...], agree: bool) -> str:
