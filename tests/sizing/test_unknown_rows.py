@@ -84,12 +84,12 @@ def test_what_a_ready_case_falls_short_of():
 def test_a_winner_that_fails_when_it_is_run_is_no_answer(monkeypatch):
     """The search and the full chain disagree: the chain counts."""
 
-    def spoilt(case):
-        result = assess(case)
+    def spoilt(case, **more):
+        result = assess(case, **more)
         row = replace(result.load_cases[0].margins[0], status="withheld", margin=None)
         return replace(result, load_cases=(replace(result.load_cases[0], margins=(row,)),))
 
-    monkeypatch.setattr(front_door, "assess", spoilt)
+    monkeypatch.setattr(verified, "assess", spoilt)
     found = size(DEMAND, "plain", wanted=QUICK)
     assert found.status == "nothing holds"
     assert found.mass_per_area is None
