@@ -12,8 +12,7 @@ from sizing_builders import BARE, DEMAND, QUICK, demand, load
 
 import shellbuck as sb
 from shellbuck.assess import assess
-from shellbuck.sizing import verified
-from shellbuck.sizing import size
+from shellbuck.sizing import size, verified
 from shellbuck.sizing.answer import _cautions
 from shellbuck.sizing.evaluate import case_of, make_task
 from shellbuck.sizing.patterns import pattern_named
