@@ -19,7 +19,7 @@ def entry(name: str, m: int, n: int, **more: Any) -> dict[str, Any]:
     base = {
         "id": name, "case": "pad, empty", "engine": "closed form", "title": "closed form, Sanders", "line_load": 9e5,
         "load_text": "900 kN/m", "ratio": 1.0, "design_text": "", "m": m, "n": n, "share": 1.0, "kind": "general",
-        "facts": [], "content": [[m, n, 1.0]], "energy": [],
+        "rows": [], "facts": [], "content": [[m, n, 1.0]], "energy": [],
     }  # fmt: skip
     return base | more
 
@@ -75,5 +75,5 @@ def review(*modes: dict[str, Any], surface: dict[str, Any] | None = None, length
         "barrel": {"radius": RADIUS, "length": LENGTH},
         "units": {"length": {"factor": 1e-3, "name": length_unit}, "line load": {"factor": 1e3, "name": "kN/m"}},
         "palette": [], "surfaces": {} if surface is None else {"mesh 1": surface}, "modes": list(modes), "spectra": [],
-        "likeness": [], "prebuckled": [], "margins": [],
+        "likeness": [], "prebuckled": [], "margins": [], "first": modes[0]["id"] if modes else None, "first_words": "",
     }  # fmt: skip

@@ -26,9 +26,11 @@ def _drawing(command):
     for option in (
         click.option("--units", type=click.Choice(["si", "us"]), default="si", help="Units of the words."),
         click.option("--cut-open", is_flag=True, help="Look inside: the part towards the reader is left out."),
-        click.option("--load-case", help="For forces: name of the load case."),
+        click.option("--load-case", help="Name of the load case, for forces and for --margin."),
         click.option("--mesh", "by_mesh", is_flag=True, help="With the modes of shell meshes (minutes)."),
-        click.option("--mode", type=click.IntRange(1), default=1, show_default=True, help="Its number on the page."),
+        click.option("--margin", help="Failure mode whose margin is meant: the mode that it rests on."),
+        click.option("--mode", type=click.IntRange(1), help="Its number on the page.  [default: the mode that the "
+                     "smallest margin with a mode rests on]"),
         click.option("--show", type=click.Choice(["mode", "hoop-force", "axial-force", "mesh"]), default="mode",
                      show_default=True, help="A mode, forces before buckling, or the mesh."),
         click.argument("case", type=click.Path()),

@@ -14,6 +14,7 @@ from ..errors import Problem, Refusal
 from ..files import CaseFile, read_case
 from ..records import Result
 from ..report.modes import edge_pair
+from ..report.resting import rows_in_words
 from ..report.scene import review_data
 from ..report.still_barrel import amplitude, pieces_of
 from ..report.still_field import MeshField, decoded, field_of
@@ -31,7 +32,8 @@ class Wanted:
     """What is to be seen, and how; `target` None opens a window."""
 
     show: Show
-    mode: int
+    mode: int | None
+    margin: str | None
     by_mesh: bool
     load_case: str | None
     target: str | None
@@ -44,6 +46,11 @@ class Wanted:
 def draw(case: str, wanted: Wanted) -> None:
     """Draw what is wanted, to a file or in a window."""
     keep_apart(case, wanted.target)
+    if wanted.margin is not None and (wanted.mode is not None or wanted.show != "mode"):
+        raise Refusal(Problem(
+            "command-line", "a margin names its own mode", "--margin", wanted.margin,
+            way_out="leave out --mode and --show",
+        ))  # fmt: skip
     if wanted.target is not None:
         claim(wanted.target, force=wanted.force, always=True)
     if wanted.show == "mesh" and (not wanted.by_mesh or wanted.target is None):
@@ -68,7 +75,8 @@ def draw(case: str, wanted: Wanted) -> None:
     else:
         data = review_data(result, file, display)
         if wanted.show == "mode":
-            shape = mode_shape(data, wanted.mode, _title(file))
+            number = wanted.mode if wanted.margin is None else mode_of_margin(data, wanted.margin, wanted.load_case)
+            shape = mode_shape(data, number, _title(file))
         elif solved is not None:
             shape = mesh_forces(data, result, solved, wanted.show, display, _title(file))
         else:
@@ -86,14 +94,32 @@ def _title(file: CaseFile) -> str:
     return printable(file.case.identity.title)
 
 
-def mode_shape(data: Mapping[str, Any], number: int, title: str) -> Shape:
-    """The shape of a mode by its number on the page."""
+def mode_of_margin(data: Mapping[str, Any], margin: str, load_case: str | None) -> int:
+    """Number of the mode that the smallest margin of a failure mode rests on, of one load case or of all."""
+    rows = [row for row in data["margins"] if row["mode"] == margin and load_case in (None, row["case"])]
+    if not rows:
+        named = (f"{printable(row['mode'])}, {printable(row['case'])}" for row in data["margins"])
+        known = "; ".join(dict.fromkeys(named))
+        got = margin if load_case is None else f"{margin}, {load_case}"
+        raise Refusal(Problem("mode-unknown", "there is no such margin", "--margin", got, known))
+    row = rows[0]
+    if row["basis"] is None:
+        where = f"{printable(row['mode'])}, {printable(row['case'])}"
+        raise Refusal(Problem(
+            "mode-unknown", "this margin has no mode to draw", "--margin", f"{where}: {row['words']}",
+            way_out="choose a margin with a mode, or a mode by --mode",
+        ))  # fmt: skip
+    return int(row["basis"].removeprefix("mode "))
+
+
+def mode_shape(data: Mapping[str, Any], number: int | None, title: str) -> Shape:
+    """The shape of a mode by its number on the page; without one that which the page opens with."""
     named = {mode["id"]: mode for mode in data["modes"]}
-    mode = named.get(f"mode {number}")
+    mode = named.get(data["first"] or next(iter(named), "")) if number is None else named.get(f"mode {number}")
     if mode is None:
         listed = (f"{k.removeprefix('mode ')}: {m['engine']}, {printable(m['case'])}" for k, m in named.items())
         known = "; ".join(listed) or "none"
-        raise Refusal(Problem("mode-unknown", "there is no such mode", "--mode", str(number), known))
+        raise Refusal(Problem("mode-unknown", "there is no such mode", "--mode", str(number or "none given"), known))
     field = field_of(mode, data)
     found = pieces_of(field, most=2_000_000)
     pieces = tuple(Piece(p.points, p.displacement, np.clip(p.displacement[:, 2], -1, 1), p.quads) for p in found)
@@ -103,6 +129,7 @@ def mode_shape(data: Mapping[str, Any], number: int, title: str) -> Shape:
     words = (
         f"{printable(mode['case'])}, {mode['id']}: {mode['load_text']}, {printable(mode['title'])}",
         f"{holds}; {waves(field)}; perfect barrel, no knockdown",
+        printable(rows_in_words(mode)),
         f"colour: radial displacement over its peak; largest displacement drawn as {100 * amplitude(field):.2g} % of "
         "the radius, amplitude arbitrary",
     )

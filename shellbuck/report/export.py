@@ -16,6 +16,7 @@ from .evidence import axial_tests, evidence_figure
 from .figures import Drawing, spectrum_figure, wall_figure
 from .inputs import input_rows
 from .modes import edge_pair, prebuckled_figure, profile_figure
+from .resting import rows_in_words
 from .scene import review_data
 from .still_field import Fields
 from .still_overview import differences, likeness, spectrum
@@ -67,7 +68,8 @@ def exported(result: Result, file: CaseFile, display: Display) -> list[Exported]
     for row in data["spectra"]:
         found.append(_still(f"spectrum-{slug(row['case'])}", f"spectrum, {row['case']}", spectrum(row, data)))
     for mode in data["modes"]:
-        number, title = mode["id"].removeprefix("mode "), f"{mode['id']}, {mode['case']}: {mode['title']}"
+        number = mode["id"].removeprefix("mode ")
+        title = f"{mode['id']}, {mode['case']}: {mode['title']}; {rows_in_words(mode)}"
         found += [_still(f"mode-{number:0>2}-{one.name}", title, one) for one in still(mode, fields).all]
     for table in data["likeness"]:
         if len(table["rows"]) > 1:

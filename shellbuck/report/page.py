@@ -10,7 +10,7 @@ from .. import __version__
 from ..files import CaseFile
 from ..files.remarks import Remarks
 from ..files.results import versions
-from ..records import LoadCaseResult, MarginRow, Result
+from ..records import Check, LoadCaseResult, MarginRow, Result
 from .equations import drawn_equation
 from .evidence import axial_tests, evidence_figure
 from .figures import spectrum_figure, wall_figure
@@ -18,6 +18,7 @@ from .html import data_uri, filled
 from .inputs import input_rows
 from .modes import edge_pair, prebuckled_figure, profile_figure
 from .printed import PrintedLine, printed_line
+from .resting import rests_on, rows_in_words
 from .review import review
 from .wording import SI, STATUS_MARK, Display, knockdown_text, margin_text, net_text, plain_number
 
@@ -57,6 +58,7 @@ def page_parts(
     filters = dict(
         shown=display.shown, bare=display.number, number=plain_number, data_uri=data_uri,
         margin=margin_text, net=net_text, knockdown=knockdown_text, css=_css_string,
+        rests=lambda row: rests_on(row, display), rows=rows_in_words,
     )
     return dict(
         filters=filters,
@@ -67,7 +69,7 @@ def page_parts(
         evidence=data_uri(evidence_figure(file.case)), tests=axial_tests(),
         spectra=[(case, uri) for case in result.load_cases if (uri := data_uri(spectrum_figure(case, display)))],
         edges=[_edge_section(case, display) for case in result.load_cases if edge_pair(case)],
-        review=review(result, file, display, remarks),
+        review=review(result, file, display, remarks), validity=_by_weight(result), told=_told(result),
         version=__version__, versions=versions(), materials=_materials(file),
     )  # fmt: skip
 
@@ -132,6 +134,29 @@ def _worked(case: LoadCaseResult) -> list[WorkedMode]:
 def _ordered(case: LoadCaseResult) -> list[MarginRow]:
     """Rows of a load case: those without a margin first, then the smallest margin first."""
     return sorted(case.margins, key=lambda r: (r.margin is not None, r.margin or 0.0))
+
+
+def _by_weight(result: Result) -> list[Check]:
+    """The validity list, what was refused first, then what was warned."""
+    return sorted(result.validity, key=lambda check: ("refused", "warned", "passed").index(check.status))
+
+
+def _told(result: Result) -> list[tuple[str, str]]:
+    """What the banner counts, with the place on the page where it stands: refusals, warnings, rows without a margin."""
+    checks = _by_weight(result)
+    found = []
+    for status, words in (("refused", "refusal"), ("warned", "warning")):
+        places = [i for i, check in enumerate(checks, 1) if check.status == status]
+        if places:
+            found.append((f"{len(places)} {words}{'s' * (len(places) > 1)}:", f"check-{status}-{places[0]}"))
+        codes: dict[str, int] = {}
+        for i in places:
+            codes.setdefault(checks[i - 1].code, i)
+        found += [(code.replace("-", " "), f"check-{status}-{i}") for code, i in codes.items()]
+    withheld = sum(row.status == "withheld" for row in result.margins)
+    if withheld:
+        found.append((f"{withheld} row{'s' * (withheld > 1)} withheld", "margins"))
+    return found
 
 
 def _materials(file: CaseFile) -> list[tuple[str, object]]:

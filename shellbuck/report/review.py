@@ -47,6 +47,7 @@ class Review:
     likeness: tuple[dict[str, Any], ...]
     spectra: tuple[tuple[str, Still], ...]
     differences: tuple[Difference, ...]
+    first_words: str
 
 
 def review(result: Result, file: CaseFile, display: Display, remarks: Remarks | None = None) -> Review:
@@ -69,15 +70,16 @@ def review(result: Result, file: CaseFile, display: Display, remarks: Remarks | 
         tuple(sections(fields)), given,
         () if given is None else tuple(remark_rows(given, display)),
         tuple(data["likeness"]), tuple((entry["case"], spectrum(entry, data)) for entry in data["spectra"]),
-        tuple(differences(fields)),
+        tuple(differences(fields)), data["first_words"],
     )  # fmt: skip
 
 
 def sections(fields: Fields) -> list[ModeSection]:
-    """Every mode; those that look like one before come last, without figures."""
+    """Every mode: first that which the page opens with, then those that a margin rests on, then what stands beside;
+    those that look like one before come last, without figures."""
     drawn: list[tuple[str, int, np.ndarray]] = []
     found, without = [], []
-    for mode in fields.data["modes"]:
+    for mode in sorted(fields.data["modes"], key=lambda mode: _weight(mode, fields.data["first"])):
         looks, same = _looks(mode), ""
         if looks is not None:
             same = next((name for name, n, w in drawn if n == mode["n"] and _apart(w, looks) < NEAR), "")
@@ -88,6 +90,10 @@ def sections(fields: Fields) -> list[ModeSection]:
             drawn.append((mode["id"], mode["n"], looks))
         found.append(ModeSection(mode, still(mode, fields).all, ""))
     return found + without
+
+
+def _weight(mode: dict[str, Any], first: str | None) -> int:
+    return 0 if mode["id"] == first else 2 - any(row["role"] != "beside" for row in mode["rows"])
 
 
 def _looks(mode: dict[str, Any]) -> np.ndarray | None:

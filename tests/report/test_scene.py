@@ -3,24 +3,34 @@
 from __future__ import annotations
 
 import json
+import math
 from dataclasses import replace
 from functools import cache
+from pathlib import Path
 
 import numpy as np
 import pytest
 from builders import GRID, PLAIN, STIFFENED, STRINGERS, barrel, case, load, pressed
 
 import shellbuck as sb
-from shellbuck.files import CaseFile
+from shellbuck import closed_form
+from shellbuck.files import CaseFile, read_case
 from shellbuck.records import Agreement, MeshMode, MeshRun
 from shellbuck.report.scene import review_data
 from shellbuck.report.wording import SI
 from shellbuck.samples import MeshSurface, Samples, pack
+from shellbuck.walls import build_wall
+
+CASES = Path(__file__).parents[2] / "cases"
+
+
+def both(the_case: sb.Case, *agreements: Agreement) -> tuple[sb.records.Result, dict]:
+    file, result = CaseFile(the_case, {}, "my.toml", "0" * 64), sb.run(the_case)
+    return result, review_data(replace(result, agreements=agreements), file, SI)
 
 
 def data_of(the_case: sb.Case, *agreements: Agreement) -> dict:
-    file = CaseFile(the_case, {}, "my.toml", "0" * 64)
-    return review_data(replace(sb.run(the_case), agreements=agreements), file, SI)
+    return both(the_case, *agreements)[1]
 
 
 def array(samples: dict) -> np.ndarray:
@@ -102,9 +112,85 @@ def test_fewer_modes_of_the_other_load_cases():
     assert sorted(counts.values()) == [1, 5]
 
 
-def test_design_load_stands_with_the_classical_load_alone():
-    for mode in with_edges()["modes"]:
-        assert bool(mode["design_text"]) == (mode["engine"] == "closed form")
+def test_an_allowable_stands_with_the_mode_that_a_margin_rests_on_alone():
+    """A grid under pressure: the margin rests on the mode without hoop tension; its allowable stands there and nowhere
+    else, in particular not with the modes at pressure."""
+    result, data = both(case(GRID, pressed(4e5, name="flight", axial_force=9e5), barrel=barrel(edges="SS3")))
+    (general,) = [r for r in result.margins if r.mode == "general instability"]
+    with_allowable = [m for m in data["modes"] if "allowable of general instability" in m["design_text"]]
+    (mode,) = with_allowable
+    assert (mode["m"], mode["n"]) == (general.basis.m, general.basis.n)
+    assert mode["line_load"] == general.basis.line_load
+    assert mode["title"].endswith("without pressure")
+    assert f"{general.capacity / 1e3:.1f} kN/m"[:4] in mode["design_text"]
+    assert sum(m["title"].endswith("at minimum pressure") for m in data["modes"]) == 2
+    assert all(not m["design_text"] and not m["rows"] for m in data["modes"] if "at minimum" in m["title"])
+    assert all(not m["design_text"] for m in data["modes"] if m["engine"].startswith("Ritz"))
+
+
+def test_the_standards_letter_has_no_mode_and_gives_none_an_allowable():
+    data = data_of(case(PLAIN, pressed(5e4)))
+    row = next(r for r in data["margins"] if r["mode"] == "general instability")
+    assert row["role"] == "beside"
+    assert row["words"].startswith("no mode: the standard's equation")
+    mode = next(m for m in data["modes"] if m["id"] == row["basis"])
+    assert mode["title"] == "general instability, Donnell, at minimum pressure"
+    assert all("general" not in m["design_text"] for m in data["modes"])
+
+
+DEMO = sorted(p.name for p in CASES.glob("*.toml") if p.name.count(".") == 1)
+
+
+@pytest.mark.parametrize("name", DEMO)
+def test_every_margin_of_a_demo_case_leads_to_its_own_mode_or_says_why_there_is_none(name):
+    """The mode shown for a row has the row's own load, (m, n), theory and pressure; what is beside says so."""
+    file = read_case(CASES / name)
+    bare = replace(file, case=replace(file.case, barrel=replace(file.case.barrel, edges=None)))  # Ritz takes seconds
+    result = sb.run(bare.case)
+    data = review_data(result, bare, SI)
+    known = {m["id"]: m for m in data["modes"]}
+    assert len(data["margins"]) == len(result.margins)
+    for row, entry in zip(result.margins, data["margins"], strict=True):
+        assert (row.load_case, row.mode) == (entry["case"], entry["mode"])
+        if entry["basis"] is None:
+            assert entry["words"].startswith("no mode")
+            assert row.basis is None or row.basis.kind == "plate"
+            continue
+        mode, facts = known[entry["basis"]], dict(known[entry["basis"]]["facts"])
+        if row.basis.kind == "equation":
+            assert (entry["role"], entry["allowable"]) == ("beside", "")
+            assert mode["title"] == row.basis.beside
+            assert facts["Theory"] == row.basis.theory
+            continue
+        bays = 1 if row.basis.region == "barrel" else round(bare.case.barrel.length / row.basis.length)
+        assert mode["line_load"] == row.basis.line_load
+        assert (mode["m"], mode["n"]) == (bays * row.basis.m, row.basis.n)
+        assert facts["Theory"] == row.basis.theory
+        assert ("no pressure" in facts["Pressure"] or row.basis.kind == "column") == (row.basis.pressure == 0)
+        assert entry["role"] == ("limited" if row.basis.limited else "rests")
+        assert bool(entry["allowable"]) == (entry["role"] == "rests")
+        assert {"case": row.load_case, "mode": row.mode, "text": entry["text"], "role": entry["role"]} in mode["rows"]
+    # the page opens with the smallest margin that has a mode of its own
+    opened = next((e for e in data["margins"] if e["role"] in ("rests", "limited")), None)
+    if opened:
+        assert data["first"] == opened["basis"]
+    for mode in data["modes"]:
+        assert bool(mode["design_text"]) == any(row["role"] == "rests" for row in mode["rows"])
+
+
+def test_the_column_is_drawn_as_the_beam_that_its_row_calculates():
+    """A long tube of sheet: u = -z d'(x), v and w a sideways shift. The general field of (1, 1) tends to the same
+    shape: what is left is of the order (pi R/L)^2, the Poisson breathing and the wall's shear."""
+    data = data_of(case(PLAIN, barrel=barrel(length=30.0)))
+    row = next(r for r in data["margins"] if r["mode"] == "column (n = 1)")
+    mode = next(m for m in data["modes"] if m["id"] == row["basis"])
+    u, v, w = (array(mode[k]) for k in "uvw")
+    U, V, W = closed_form.amplitudes(build_wall(case(PLAIN), None), 1.5, 30.0, 1, 1, theory="Sanders")
+    left = (math.pi * 1.5 / 30) ** 2
+    x = array(mode["x"])
+    assert w == pytest.approx(np.sin(np.pi * x / 30), abs=1e-6)
+    assert v[60] == pytest.approx(V / W * w[60], rel=2 * left)
+    assert u[0] == pytest.approx(U / W, rel=4 * left)
 
 
 def meshed(the_case: sb.Case) -> Agreement:
@@ -147,4 +233,4 @@ def _shape():
 
 
 def test_a_grid_has_modes_too():
-    assert {m["engine"] for m in data_of(case(GRID))["modes"]} == {"closed form"}
+    assert {m["engine"] for m in data_of(case(GRID))["modes"]} == {"closed form", "column formula"}

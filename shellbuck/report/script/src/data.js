@@ -72,7 +72,10 @@ export function readData(text) {
     mode.facts = mode.facts ?? [];
     mode.content = mode.content ?? [];
     mode.energy = mode.energy ?? [];
+    mode.rows = mode.rows ?? [];
     data.byId.set(mode.id, mode);
   }
+  data.first = data.byId.has(data.first) ? data.first : (data.modes[0]?.id ?? null); // pages of earlier versions name none
+  data.first_words = data.first_words ?? "";
   return data;
 }

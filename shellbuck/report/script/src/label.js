@@ -18,7 +18,8 @@ export class Label {
       ["Load case", mode.case],
       ["Line load", `${mode.load_text || units.shown(mode.line_load, "line load")} (raw, perfect barrel)`],
       ["Load factor", `${mode.ratio.toFixed(4)} of the lowest of this load case`],
-      ["Design load", mode.design_text || "no knockdown belongs to this load"],
+      ["Margins", marginsOf(mode)],
+      ["Design load", mode.design_text || "none: no allowable is made of this load"],
       ["Waves", wavesInWords(mode, this.data.barrel, units)],
       ["(m, n)", `(${mode.m}, ${mode.n}) holds ${percent(mode.share)} of w\u00b2; m counts half-waves along the axis, n full waves around`],
       ["Kind", mode.kind || "not sorted into general or local"],
@@ -32,4 +33,12 @@ export class Label {
       el("dl", {}, rows.flatMap(([name, text]) => [el("dt", {}, name), el("dd", {}, text)])),
     );
   }
+}
+
+const ROLES = { rests: "rests on it", limited: "would rest on it, limited by yield", beside: "rests on no mode; this one stands beside" };
+
+/** Which margins name the mode, and how. */
+function marginsOf(mode) {
+  if (!mode.rows.length) return "none rests on this mode; it stands beside";
+  return mode.rows.map((row) => `${row.mode}, ${row.case} (MS ${row.text}) ${ROLES[row.role]}`).join("; ");
 }

@@ -21,7 +21,7 @@ export class Viewer {
   constructor(host, data, pins) {
     this.host = host;
     this.data = data;
-    const first = data.modes[0];
+    const first = data.byId.get(data.first);
     this.store = new Store({
       mode: first.id, theta: 0, x: data.barrel.length / 2, pair: null, hideLocal: false, pose: REST,
       amplitude: readable(first, data.barrel) / data.barrel.radius, phase: 0, moving: false, remarks: 0,
@@ -36,6 +36,7 @@ export class Viewer {
     const remark = (words, write) => (pins ? el("button", { type: "button", class: "rv-write", onclick: write }, words) : null);
     const section = (title, ...parts) => el("section", { class: "rv-section" }, el("h3", {}, title), parts);
     this.trouble = el("p", { class: "rv-message", role: "alert", hidden: true });
+    this.came = el("p", { class: "rv-came", role: "status", hidden: true });
     this.solid = new Solid(tools);
     this.unrolled = new Unrolled(tools);
     this.list = new ModeList(tools);
@@ -47,6 +48,7 @@ export class Viewer {
     host.classList.add("rv-viewer");
     this.host.replaceChildren(
       this.trouble,
+      this.came,
       el(
         "div",
         { class: "rv-top" },
@@ -88,9 +90,20 @@ export class Viewer {
     };
   }
 
+  /** Say for which margin the mode is shown, until another mode is chosen. */
+  tell(words) {
+    this.came.textContent = words;
+    this.came.hidden = !words;
+    this.cameFor = this.store.get("mode");
+  }
+
   /** Draw the first mode, what is read first before what may take long; resolves when all of it stands. */
   async start() {
     this.store.set(this.unrolled.ahead(this.store.get("mode")));
+    this.tell(this.data.first_words && `Opened with ${this.data.first_words}`);
+    this.store.on(["mode"], ({ mode }) => {
+      if (mode !== this.cameFor) this.tell("");
+    });
     await shown();
     this.solid.begin();
     await shown();
