@@ -19,7 +19,10 @@ def entry(name: str, m: int, n: int, **more: Any) -> dict[str, Any]:
     base = {
         "id": name, "case": "pad, empty", "engine": "closed form", "title": "closed form, Sanders", "line_load": 9e5,
         "load_text": "900 kN/m", "ratio": 1.0, "design_text": "", "m": m, "n": n, "share": 1.0, "kind": "general",
-        "rows": [], "facts": [], "content": [[m, n, 1.0]], "energy": [],
+        "rows": [], "pair": f"({m}, {n})",
+        "waves": f"{m} half-wave{'s' * (m > 1)} along the axis; "
+        + (f"{n} full wave{'s' * (n > 1)} around" if n else "the same all around"),
+        "facts": [], "content": [[m, n, 1.0]], "energy": [],
     }  # fmt: skip
     return base | more
 

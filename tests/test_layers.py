@@ -14,7 +14,7 @@ ROOT = Path(shellbuck.__file__).parent
 
 # low to high; a package may import its own floor's own package and every lower floor
 FLOORS = [
-    {"errors", "sources", "catalogue", "samples", "looks", "__init__"},
+    {"errors", "sources", "catalogue", "samples", "looks", "wavecount", "__init__"},
     {"model", "records", "engine_records"},
     {"walls", "handbook"},
     {"files", "eigen", "mesh"},

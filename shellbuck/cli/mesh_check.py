@@ -14,6 +14,7 @@ from ..errors import Problem, Refusal
 from ..files import read_case
 from ..files.tables import entries, make_folder
 from ..records import Agreement
+from ..report.waves import mesh_pair
 from ..report.wording import DISPLAYS, Display
 from .output import keep_apart, printable, tell, try_places, write_text
 from .picking import load_case_named
@@ -111,8 +112,8 @@ def lines(found: Agreement, display: Display) -> list[str]:
     for mode in found.modes:
         energy = ", ".join(f"{name} {100 * share:.0f} %" for name, share in mode.energy)
         out.append(
-            f"  {display.shown(mode.line_load, 'line load', 6):>15}  ({mode.m}, {mode.n}) holds "
-            f"{100 * mode.share:.0f} % of w^2, {'general' if mode.general else 'local'}; energy: {energy}"
+            f"  {display.shown(mode.line_load, 'line load', 6):>15}  {mesh_pair(mode)}, largest "
+            f"pair {100 * mode.share:.0f} % of w^2, {'general' if mode.general else 'local'}; energy: {energy}"
         )
     return [*out, "", *(f"- {words}" for words in found.words)]
 
@@ -126,7 +127,7 @@ def _draw(found: Agreement, shown: Drawn, folder: Path, display: Display, title:
             shown.mesh, shown.modes[:, i - 1], path, title=title,
             lines=(
                 f"{printable(found.load_case)}, mode {i}: {display.shown(mode.line_load, 'line load', 5)}",
-                f"(m, n) = ({mode.m}, {mode.n}) holds {100 * mode.share:.0f} % of w^2, "
+                f"(m, n): {mesh_pair(mode)}, largest pair {100 * mode.share:.0f} % of w^2, "
                 f"{'general' if mode.general else 'local'}; perfect barrel, no knockdown",
                 *filter(None, [shown.words]),
             ),

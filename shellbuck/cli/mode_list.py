@@ -11,6 +11,7 @@ import click
 
 from ..files import read_case
 from ..records import ModeShape
+from ..report.waves import leading_m
 from ..report.wording import DISPLAYS
 from .output import keep_apart, printable, try_places, write_text
 from .picking import load_case_named, ritz_of
@@ -39,8 +40,8 @@ def print_modes(
     for i, shape in enumerate(found.shapes, 1):
         energy = ", ".join(f"{name} {100 * share:.0f} %" for name, share in shape.energy)
         click.echo(
-            f"  {i:3}  {display.shown(shape.line_load, 'line load', 6):>15}  n = {shape.n}, leading m = "
-            f"{shape.half_waves} ({100 * shape.half_wave_share:.0f} % of w^2)  {energy}"
+            f"  {i:3}  {display.shown(shape.line_load, 'line load', 6):>15}  n = {shape.n}, m: {leading_m(shape)} "
+            f"of w^2  {energy}"
         )
     if every is not None:
         _write_every(ritz.every_mode(barrel, pressure=load.p_min), Path(every))

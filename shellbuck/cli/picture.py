@@ -18,7 +18,6 @@ from ..report.resting import rows_in_words
 from ..report.scene import review_data
 from ..report.still_barrel import amplitude, pieces_of
 from ..report.still_field import MeshField, decoded, field_of
-from ..report.stills import waves
 from ..report.wording import DISPLAYS, Display
 from ..view import Piece, Shape, draw_mesh, draw_shape, show_shape
 from .output import keep_apart, printable, tell, try_places
@@ -123,12 +122,10 @@ def mode_shape(data: Mapping[str, Any], number: int | None, title: str) -> Shape
     field = field_of(mode, data)
     found = pieces_of(field, most=2_000_000)
     pieces = tuple(Piece(p.points, p.displacement, np.clip(p.displacement[:, 2], -1, 1), p.quads) for p in found)
-    holds = f"(m, n) = ({mode['m']}, {mode['n']}) holds {100 * mode['share']:.0f} % of w^2" + (
-        f", {mode['kind']}" if mode["kind"] else ""
-    )
+    kind = f", {mode['kind']}" if mode["kind"] else ""
     words = (
         f"{printable(mode['case'])}, {mode['id']}: {mode['load_text']}, {printable(mode['title'])}",
-        f"{holds}; {waves(field)}; perfect barrel, no knockdown",
+        f"{mode['pair']}, {100 * mode['share']:.0f} % of w^2{kind}; {mode['waves']}; perfect barrel, no knockdown",
         printable(rows_in_words(mode)),
         f"colour: radial displacement over its peak; largest displacement drawn as {100 * amplitude(field):.2g} % of "
         "the radius, amplitude arbitrary",

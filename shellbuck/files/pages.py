@@ -103,6 +103,7 @@ class PageMode:
     m: int
     n: int
     kind: str
+    pair: str = ""
 
 
 @checked(frozen=True, config=_OPEN)

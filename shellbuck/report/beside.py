@@ -155,7 +155,9 @@ def _margin_change(first: PageMargin, second: PageMargin) -> str:
 
 
 def _mode_text(mode: PageMode | None) -> str:
-    return "" if mode is None else f"{mode.load_text} at ({mode.m},\u00a0{mode.n})"
+    if mode is None:
+        return ""
+    return f"{mode.load_text} at {mode.pair or f'({mode.m}, {mode.n})'}".replace(", ", ",\u00a0")
 
 
 def _mode_change(first: PageMode, second: PageMode) -> str:

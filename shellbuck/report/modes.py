@@ -7,6 +7,7 @@ from matplotlib.figure import Figure
 
 from ..records import Load, LoadCaseResult
 from .figures import INK, Drawing, panels, svg
+from .waves import leading_m
 from .wording import Display
 
 MEMBRANE, BENT = "#0055A9", "#903A03"
@@ -39,10 +40,9 @@ def profile_figure(case: LoadCaseResult, display: Display) -> Drawing:
             axes.plot(x, middle + np.array(shape.w), color=colour, lw=1)
             if shape.twin_w:
                 axes.plot(x, middle + np.array(shape.twin_w), color=colour, lw=1, ls=":")
-            share = f"{100 * shape.half_wave_share:.0f} % of w²"
             axes.text(
-                0, middle + 1.2, f"{words}: n = {shape.n}, {display.shown(shape.line_load, 'line load', 5)}, leading "
-                f"m = {shape.half_waves} ({share})", fontsize=7.5, transform=axes.get_yaxis_transform(),
+                0, middle + 1.2, f"{words}: n = {shape.n}, {display.shown(shape.line_load, 'line load', 5)}, m: "
+                f"{leading_m(shape)} of w²", fontsize=7.5, transform=axes.get_yaxis_transform(),
             )  # fmt: skip
         rows = [-_APART * i for i in range(len(lines))]
         axes.set_yticks([row + w for row in rows for w in (-1, 0, 1)], ["−1", "0", "1"] * len(rows))

@@ -20,6 +20,7 @@ from .modes import edge_pair, prebuckled_figure, profile_figure
 from .printed import PrintedLine, printed_line
 from .resting import rests_on, rows_in_words
 from .review import review
+from .waves import leading_m, mesh_pair
 from .wording import SI, STATUS_MARK, Display, knockdown_text, margin_text, net_text, plain_number
 
 
@@ -58,7 +59,7 @@ def page_parts(
     filters = dict(
         shown=display.shown, bare=display.number, number=plain_number, data_uri=data_uri,
         margin=margin_text, net=net_text, knockdown=knockdown_text, css=_css_string,
-        rests=lambda row: rests_on(row, display), rows=rows_in_words,
+        rests=lambda row: rests_on(row, display), rows=rows_in_words, pair=mesh_pair, leading=leading_m,
     )
     return dict(
         filters=filters,

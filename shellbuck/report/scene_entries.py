@@ -13,7 +13,7 @@ from ..model.case import ring_spacing
 from ..records import Agreement, Load, LoadCaseResult, MarginRow, ModeShape
 from ..samples import pack
 from ..walls import build_wall
-from .waves import Nodal, Wave, sine_content
+from .waves import Nodal, Wave, named, sine_content
 from .wording import Display
 
 _STATIONS = 121
@@ -47,9 +47,11 @@ class Review:
     """By load case and failure mode: the mode that is shown for the margin row, and as what."""
 
     def add(self, mode: dict[str, Any], shape: Wave | Nodal) -> str:
-        """Number a mode and keep it."""
+        """Number a mode, name its waves and keep it."""
         name = f"mode {len(self.modes) + 1}"
-        self.modes.append({"id": name, **mode})
+        barrel = self.file.case.barrel
+        pair, waves = named(mode["content"], shape, barrel.middle_radius, barrel.length, self.length)
+        self.modes.append({"id": name, **mode, "pair": pair, "waves": waves})
         self.fields[name] = shape
         return name
 
@@ -77,6 +79,9 @@ class Review:
 
     def shown(self, value: float) -> str:
         return self.display.shown(value, "line load", 5)
+
+    def length(self, value: float) -> str:
+        return self.display.shown(value, "length", 3)
 
 
 def _facts(load: Load) -> list[list[str]]:
@@ -119,7 +124,8 @@ def closed(review: Review, case: LoadCaseResult, load: Load) -> str:
         entry["facts"].append(["Bays", f"{bays} alike, {load.m} half-waves each, drawn in turn inward and outward"])
     ties = load.near_tie_count
     entry["facts"].append(["Near it", f"{ties} other modes within 2 %"])
-    return review.keep(case, load.name, entry, Wave(load.n, x, sine.astype(complex)))
+    wave = Wave(load.n, x, sine.astype(complex))
+    return review.keep(case, load.name, entry, wave)
 
 
 def column(review: Review, case: LoadCaseResult, row: MarginRow) -> str:

@@ -1,4 +1,4 @@
-"""A mode of the review data as a field on the skin: looked up anywhere, its peak, its extrema, its waves counted."""
+"""A mode of the review data as a field on the skin: looked up anywhere, its peak, its extrema."""
 
 from __future__ import annotations
 
@@ -14,8 +14,6 @@ from matplotlib.tri import Triangulation
 
 from ..samples import Samples
 
-SEEN = 0.05
-"""Lobes below this part of the largest are not counted as waves."""
 MARKED = 0.4
 """Extrema below this part of the peak carry no sign."""
 
@@ -42,22 +40,6 @@ def decoded(samples: Samples | Mapping[str, Any]) -> np.ndarray:
         return samples.array()
     raw = np.frombuffer(base64.b64decode(samples["data"]), dtype=f"<{samples['dtype']}").reshape(samples["shape"])
     return raw * float(samples["scale"]) if raw.dtype.kind in "fi" else raw
-
-
-def sign_changes(values: np.ndarray, closed: bool) -> int:
-    """How often a row of values changes its sign, small lobes left out; `closed` joins its ends.
-
-    Examples
-    --------
-    >>> import numpy as np
-    >>> sign_changes(np.sin(np.linspace(0, 3 * np.pi, 50)), closed=False)
-    2
-    """
-    seen = values[np.abs(values) > SEEN * np.abs(values).max(initial=0.0)]
-    if not len(seen):
-        return 0
-    after = np.roll(seen, -1) if closed else seen[1:]
-    return int(np.sum(np.sign(seen[: len(after)]) != np.sign(after)))
 
 
 class Field:
@@ -127,14 +109,6 @@ class Field:
             apart[apart < 1e-12] = math.inf
             nearest.append(apart.min(axis=1))
         return float(np.quantile(np.concatenate(nearest), 0.2))
-
-    @cached_property
-    def counted(self) -> tuple[int, int]:
-        """Axial half-waves and full waves around as counted on the two cuts through the peak."""
-        grid, peak = self.fine, self.peak
-        row = grid.w[np.argmin(np.abs(grid.x - peak.x))]
-        column = grid.w[:, np.argmin(np.abs(grid.theta - peak.theta))]
-        return sign_changes(column, closed=False) + 1, sign_changes(row, closed=True) // 2
 
 
 @dataclass(eq=False)

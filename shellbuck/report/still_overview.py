@@ -22,6 +22,8 @@ _ENGINES = {
 }  # fmt: skip
 NEAR = 0.02
 """Largest difference of w over the peak up to which two modes look the same: a third of a step of the map's colours."""
+ALIKE = 0.5
+"""Likeness above which two modes are laid over each other unasked."""
 BAND = 1.2
 """The band of modes that are named beside the lowest."""
 
@@ -229,17 +231,21 @@ def difference(first: Mapping[str, Any], second: Mapping[str, Any], fields: Fiel
 
 
 def differences(fields: Fields) -> list[Difference]:
-    """Differences of what should be the same mode: of every load case the lowest mode of each engine against that of
-    the engine before it, where both have the same n."""
-    found = []
-    modes = fields.data["modes"]
-    for case in dict.fromkeys(mode["case"] for mode in modes):
-        lowest: dict[str, Mapping[str, Any]] = {}
-        for mode in sorted(modes, key=lambda m: m["line_load"]):
-            if mode["case"] == case and mode["kind"] != "local":
-                lowest.setdefault(mode["engine"], mode)
-        row = [lowest[engine] for engine in _ENGINES if engine in lowest]
-        for before, mode in pairwise(row):
-            if before["n"] == mode["n"]:
-                found.append(difference(mode, before, fields))
-    return found
+    """Differences of what may be the same mode: of every load case the likest pair of each engine with the engine
+    before it, where they are alike by more than `ALIKE`; the likest first."""
+    found: list[tuple[float, Difference]] = []
+    modes = {mode["id"]: mode for mode in fields.data["modes"]}
+    for table in fields.data["likeness"]:
+        pairs = [
+            (float(value), modes[row], modes[column])
+            for row, values in zip(table["rows"], table["values"], strict=True)
+            for column, value in zip(table["columns"], values, strict=True)
+            if value > ALIKE
+        ]
+        present = {mode["engine"] for mode in modes.values() if mode["case"] == table["case"]}
+        for before, engine in pairwise(name for name in _ENGINES if name in present):
+            both = [p for p in pairs if (p[1]["engine"], p[2]["engine"]) == (before, engine)]
+            if both:
+                value, first, second = min(both, key=lambda p: (-round(p[0], 2), p[2]["line_load"], p[1]["line_load"]))
+                found.append((value, difference(second, first, fields)))
+    return [one for _, one in sorted(found, key=lambda pair: -pair[0])]

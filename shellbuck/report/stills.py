@@ -43,29 +43,30 @@ class Still:
 class StillFigures:
     """The figures of one mode, each drawn when it is first asked for.
 
-    `field` is its displacement on the skin, `name` what it is called, `unit` the SI value and name of the unit of
-    length, `shares` rows (m, n, share of w^2), the largest first.
+    `field` is its displacement on the skin, `name` what it is called, `waves` the sentence about its waves, `unit` the
+    SI value and name of the unit of length, `shares` rows (m, n, share of w^2), the largest first.
     """
 
     field: Field
     name: str
+    waves: str
     unit: tuple[float, str]
     shares: tuple[tuple[int, int, float], ...]
 
     @cached_property
     def barrel(self) -> Still:
         """The barrel in space, from outside and cut open."""
-        return _barrel(self.field, self.name)
+        return _barrel(self.field, self.name, self.waves)
 
     @cached_property
     def map(self) -> Still:
         """w over the unrolled skin at equal scale."""
-        return _map(self.field, self.name, self.unit)
+        return _map(self.field, self.name, self.waves, self.unit)
 
     @cached_property
     def cuts(self) -> Still:
         """w along the axis and around, through the peak."""
-        return _cuts(self.field, self.name, self.unit)
+        return _cuts(self.field, self.name, self.waves, self.unit)
 
     @cached_property
     def content(self) -> Still | None:
@@ -89,7 +90,8 @@ def still(mode: Mapping[str, Any], fields: Fields) -> StillFigures:
         Of the review data; the unit of length is taken from them.
     """
     shares = tuple((int(m), int(n), float(share)) for m, n, share in mode["content"])[:_BARS]
-    return StillFigures(fields.of(mode), f"{mode['id']}, {mode['title']}", length_unit(fields.data), shares)
+    name = f"{mode['id']}, {mode['title']}"
+    return StillFigures(fields.of(mode), name, mode["waves"], length_unit(fields.data), shares)
 
 
 def length_unit(data: Mapping[str, Any]) -> tuple[float, str]:
@@ -98,14 +100,7 @@ def length_unit(data: Mapping[str, Any]) -> tuple[float, str]:
     return float(unit["factor"]), str(unit["name"])
 
 
-def waves(field: Field) -> str:
-    """The sentence that counts the waves of a mode on the two cuts through its peak."""
-    m, n = field.counted
-    around = "no waves around (axisymmetric)" if n == 0 else f"{n} full wave{'s' * (n > 1)} around"
-    return f"{m} half-wave{'s' * (m > 1)} along the axis and {around}, counted through the peak"
-
-
-def _barrel(field: Field, name: str) -> Still:
+def _barrel(field: Field, name: str, waves: str) -> Still:
     panel = 0.5 * WIDTH - 0.6
     height = min(6.5, 0.3 + panel * (0.92 * field.length / field.radius + 0.95) / 2.25)
 
@@ -120,7 +115,7 @@ def _barrel(field: Field, name: str) -> Still:
         strip(figure, WIDTH, height - 0.2)
 
     alt = (
-        f"The barrel in space, {name}: {waves(field)}. The largest displacement is drawn as "
+        f"The barrel in space, {name}: {waves}. The largest displacement is drawn as "
         f"{100 * amplitude(field):.2g} % of the radius, the amplitude is arbitrary; plus marks outward, minus inward, "
         "grey lines the undeformed outline."
     )
@@ -136,7 +131,7 @@ def _barrel(field: Field, name: str) -> Still:
     return Still("barrel", svg(draw, WIDTH, height, LARGEST), alt, columns)
 
 
-def _map(field: Field, name: str, unit: tuple[float, str]) -> Still:
+def _map(field: Field, name: str, waves: str, unit: tuple[float, str]) -> Still:
     width, height = paper(field, WIDTH - 0.92, 5.5)
     box = None if signs_fit(field, width) else close_up(field, WIDTH - 0.92, 1.7)
     below = 0.0 if box is None else box.height + 0.75
@@ -153,7 +148,7 @@ def _map(field: Field, name: str, unit: tuple[float, str]) -> Still:
 
     peak = field.peak
     alt = (
-        f"Unrolled map of w over the skin at equal scale, {name}: {waves(field)}; the largest displacement is "
+        f"Unrolled map of w over the skin at equal scale, {name}: {waves}; the largest displacement is "
         f"{'outward' if peak.w > 0 else 'inward'} at theta = {math.degrees(peak.theta):.1f} degrees, x = "
         f"{peak.x / unit[0]:.4g} {unit[1]}. Solid lines and plus are outward, dashed lines and minus inward."
         + ("" if box is None else " The waves are short: a close-up about the peak stands below.")
@@ -168,11 +163,11 @@ def _map(field: Field, name: str, unit: tuple[float, str]) -> Still:
     return Still("map", svg(draw, WIDTH, full), alt, columns)
 
 
-def _cuts(field: Field, name: str, unit: tuple[float, str]) -> Still:
+def _cuts(field: Field, name: str, waves: str, unit: tuple[float, str]) -> Still:
     peak = field.peak
     alt = (
         f"Cuts of {name} through the peak: w along the axis at theta = {math.degrees(peak.theta):.1f} degrees and "
-        f"around at x = {peak.x / unit[0]:.4g} {unit[1]}; {waves(field)}."
+        f"around at x = {peak.x / unit[0]:.4g} {unit[1]}; {waves}."
     )
 
     def columns() -> Columns:

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from scipy.fft import dst
 
-from ..records import MeshMode
+from ..records import MeshMode, ModeShape
 from ..samples import MeshSurface
+from ..wavecount import counted, peak_words, peaks
 
 _POINTS = 2048
 _ROWS = 8
@@ -64,6 +66,53 @@ def sine_content(wave: Wave) -> list[tuple[int, int, float]]:
     total = 2 * float((np.abs(even) ** 2).mean())
     largest = np.argsort(-power, kind="stable")[:_ROWS]
     return [(int(i) + 1, wave.n, min(1.0, float(power[i] / total))) for i in largest if power[i] > _LEAST_SHARE * total]
+
+
+def named(
+    content: Sequence[Sequence[float]], shape: Wave | Nodal, radius: float, length: float, shown: Callable[[float], str]
+) -> tuple[str, str]:
+    """Short name of a mode's waves, and the sentence about them; where no single m is theirs it has the places of the
+    peaks. `shown` writes a length."""
+    rows = [(int(m), int(n), float(share)) for m, n, share in content]
+    count = counted(rows, shape.n if isinstance(shape, Wave) else None)
+    if count.n == 0:
+        around = "the same all around"
+    elif count.n is not None:
+        around = f"{count.n} full wave{'s' * (count.n > 1)} around, each {shown(2 * np.pi * radius / count.n)}"
+    else:
+        around = "no single n"
+    if count.m is not None:
+        along = f"{count.m} half-wave{'s' * (count.m > 1)} along the axis, each {shown(length / count.m)}"
+        return count.pair, f"{along}; {around}"
+    places, largest = _crests(shape)
+    most = ""
+    if rows:
+        most = f" (the largest, m = {rows[0][0]}, n = {rows[0][1]}, contributes {100 * count.share:.0f} % of w^2)"
+    return count.pair, f"no single m{most}: {peak_words(places, largest, shown)}; {around}"
+
+
+def mesh_pair(mode: MeshMode) -> str:
+    """Short name of a mesh mode's waves."""
+    return counted(mode.content or ((mode.m, mode.n, mode.share),)).pair
+
+
+def leading_m(shape: ModeShape) -> str:
+    """The half-waves of a Ritz mode with their share; none where no single m holds enough of w^2."""
+    share = f"{100 * shape.half_wave_share:.0f} %"
+    if counted(((shape.half_waves, shape.n, shape.half_wave_share),), shape.n).m is None:
+        return f"no single m (largest {shape.half_waves}, {share})"
+    return f"{shape.half_waves} ({share})"
+
+
+def _crests(shape: Wave | Nodal) -> tuple[tuple[float, ...], float]:
+    """Places of the peaks along the axis, and that of the largest."""
+    if isinstance(shape, Wave):
+        x, size = shape.x, np.abs(shape.Z)
+    else:
+        x, row = np.unique(shape.x.round(6), return_inverse=True)
+        size = np.zeros(len(x))
+        np.maximum.at(size, row, np.abs(shape.w))
+    return peaks(x, size), float(x[size.argmax()])
 
 
 def alike(first: Wave | Nodal, second: Wave | Nodal) -> float:

@@ -454,3 +454,64 @@ def test_words_have_contrast(review):
 def test_modes_carry_trade_words_only(review):
     text = review.page.locator("body").inner_text().lower()
     assert not [word for word in ("deck", "subcase", " job", " step") if word in text]
+
+
+def test_the_wheel_zooms_about_the_pointer_and_keys_about_the_marked_place(fresh):
+    """What lies under the pointer stays there: 1e-3 rad and 1e-3 m (a hundredth of a pixel at the largest zoom)."""
+    pad(fresh).scroll_into_view_if_needed()
+    pad(fresh).focus()
+    box = pad(fresh).bounding_box()
+    there = (round(box["x"] + 0.62 * box["width"]), round(box["y"] + 0.58 * box["height"]))  # a mouse has whole pixels
+    at = (there[0] - box["x"], there[1] - box["y"])
+    fresh.page.mouse.move(*there)
+    before = fresh("R.pick(a, b)", *at)
+    for _ in range(6):
+        fresh.page.mouse.wheel(0, -200)
+    fresh.wait("R.state.pose.zoom > 4")
+    fresh.settled()
+    after = fresh("R.pick(a, b)", *at)
+    assert after["theta"] == pytest.approx(before["theta"], abs=1e-3)
+    assert after["x"] == pytest.approx(before["x"], abs=1e-3)
+    pad(fresh).press("Home")
+    fresh.settled()
+    marked = "R.at(R.state.theta, R.state.x).pixel"
+    was = fresh(marked)
+    for _ in range(8):
+        pad(fresh).press("+")
+    fresh.settled()
+    assert fresh("R.state.pose.zoom") > 2.5
+    assert fresh(marked)[:2] == pytest.approx(was[:2], abs=0.01)
+
+
+@pytest.mark.parametrize("tilt", [0, 8, 30])
+def test_the_barrel_never_leaves_the_picture(fresh, tilt):
+    """Moved as far as keys go, at a large zoom, from the side and down the axis: something of it is still drawn."""
+    for _ in range(tilt):
+        pad(fresh).press("ArrowUp")
+    for _ in range(16):
+        pad(fresh).press("+")
+    for key in ("Shift+ArrowRight", "Shift+ArrowUp", "Shift+ArrowLeft", "Shift+ArrowDown"):
+        for _ in range(90):
+            pad(fresh).press(key)
+        fresh.settled()
+        picture = fresh.picture()
+        ground = np.array([243, 245, 249])  # of the picture's frame, in the style sheet
+        drawn = (np.abs(picture[..., :3].astype(float) - ground).max(axis=2) > 12).mean()
+        assert drawn > 0.01, (key, fresh("R.state.pose"))
+
+
+def test_likeness_begins_with_the_best_pair_above_a_half(visit, fresh):
+    """Modes 1 and 3 are alike by .98; where nothing exceeds .5 no pair is chosen and the words say so."""
+    assert fresh("R.state.pair") == ["mode 1", "mode 3"]
+    data = review_data()
+    data["likeness"][0]["values"] = [[0.02, 0.03, 0.0], [0.0, 0.91, 0.0]]
+    with visit(data) as page:
+        assert page("R.state.mode") == "mode 1"  # which has no partner: the best of the load case stands there
+        assert page("R.state.pair") == ["mode 2", "mode 4"]
+    data["likeness"][0]["values"] = [[0.02, 0.03, 0.0], [0.0, 0.5, 0.0]]
+    with visit(data) as page:
+        assert page("R.state.pair") is None
+        assert "alike by more than 0.5" in page.page.locator(".rv-readout", has_text="alike").inner_text()
+        page.page.get_by_label("second mode of the difference").select_option("mode 2")
+        assert page("R.state.pair") == ["mode 1", "mode 2"]
+        page.clean()

@@ -1,4 +1,4 @@
-"""A mode looked up anywhere on the skin equals the formula it was made from; its waves are counted, not believed."""
+"""A mode looked up anywhere on the skin equals the formula it was made from; the waves of the test fields are counted."""
 
 from __future__ import annotations
 
@@ -8,11 +8,30 @@ import numpy as np
 import pytest
 from review_modes import LENGTH, entry, meshed, packed, review, wave
 
-from shellbuck.report.still_field import Fields, decoded, field_of, sign_changes
+from shellbuck.report.still_field import Fields, decoded, field_of
 from shellbuck.samples import pack
 
 PLACES = np.random.default_rng(5)
 THETA, X = PLACES.uniform(-7, 7, 400), PLACES.uniform(0, LENGTH, 400)
+
+SEEN = 0.05  # lobes below this part of the largest are no waves
+
+
+def sign_changes(values: np.ndarray, closed: bool) -> int:
+    """How often w changes its sign along a line."""
+    seen = values[np.abs(values) > SEEN * np.abs(values).max(initial=0.0)]
+    if not len(seen):
+        return 0
+    after = np.roll(seen, -1) if closed else seen[1:]
+    return int(np.sum(np.sign(seen[: len(after)]) != np.sign(after)))
+
+
+def counted(field) -> tuple[int, int]:
+    """Half-waves along the axis and full waves around, on the two cuts through the peak."""
+    grid, peak = field.fine, field.peak
+    row = grid.w[np.argmin(np.abs(grid.x - peak.x))]
+    column = grid.w[:, np.argmin(np.abs(grid.theta - peak.theta))]
+    return sign_changes(column, closed=False) + 1, sign_changes(row, closed=True) // 2
 
 
 def test_wave_is_its_formula():
@@ -80,7 +99,7 @@ def test_copies_of_ribs_follow_the_mirror_rule():
 @pytest.mark.parametrize(("m", "n"), [(1, 0), (1, 1), (7, 3), (2, 22), (14, 66)])
 def test_waves_are_counted_on_the_field(m, n):
     field = field_of(wave(m, n), review())
-    assert field.counted == (m, n)
+    assert counted(field) == (m, n)
     assert abs(field.peak.w) == pytest.approx(1, abs=2e-3)
     signs = field.extrema
     assert len(signs) == (m * 2 * n if n else 8 * m)
@@ -93,7 +112,7 @@ def test_waves_are_counted_on_the_field(m, n):
 
 def test_wrong_label_does_not_change_the_count():
     mode, surface = meshed(2, 4)
-    assert field_of(mode | {"m": 1, "n": 9}, review(surface=surface)).counted == (2, 4)
+    assert counted(field_of(mode | {"m": 1, "n": 9}, review(surface=surface))) == (2, 4)
 
 
 def test_ripples_are_no_waves():

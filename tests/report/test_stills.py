@@ -83,7 +83,7 @@ def test_waves_counted_in_the_map_are_those_of_the_label(m, n):
     assert changes(picture[:, picture.shape[1] // max(1, 2 * n) * (n > 0)], closed=False) == m - 1
     figures = still(wave(m, n), Fields(review()))
     counted = f"{m} half-wave{'s' * (m > 1)} along the axis"
-    around = f"{n} full wave{'s' * (n > 1)} around" if n else "no waves around"
+    around = f"{n} full wave{'s' * (n > 1)} around" if n else "the same all around"
     assert counted in figures.map.alt
     assert around in figures.map.alt
 

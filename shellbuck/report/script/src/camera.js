@@ -70,13 +70,45 @@ export class Camera {
   }
 }
 
-/** A pose turned, zoomed and moved, inside its limits. */
-export function moved(pose, { turn = 0, tilt = 0, zoom = 1, right = 0, up = 0 }) {
+/** A pose turned, zoomed and moved, inside its limits; `about` is the place that stays under a zoom, in metres to the right
+ * of and above the middle of the picture. */
+export function moved(pose, { turn = 0, tilt = 0, zoom = 1, right = 0, up = 0, about = [0, 0] }) {
+  const now = Math.min(Math.max(pose.zoom * zoom, 0.4), 40);
+  const kept = 1 - pose.zoom / now;
   return Object.freeze({
     azimuth: pose.azimuth + turn,
     elevation: Math.min(Math.max(pose.elevation + tilt, -STEEPEST), STEEPEST),
-    zoom: Math.min(Math.max(pose.zoom * zoom, 0.4), 40),
-    right: pose.right + right,
-    up: pose.up + up,
+    zoom: now,
+    right: pose.right + right - about[0] * kept,
+    up: pose.up + up - about[1] * kept,
   });
+}
+
+const OUTLINE = 96;
+
+/** The pose itself, or moved just so far that the barrel stands in the middle of the picture, whatever the zoom. */
+export function kept(camera, pose) {
+  const look = new Camera(camera.barrel);
+  look.size = camera.size;
+  const { radius, length } = camera.barrel;
+  const tall = (length / 2) * Math.cos(pose.elevation);
+  const round = radius * Math.abs(Math.sin(pose.elevation));
+  const right = Math.min(Math.max(pose.right, -radius), radius);
+  const high = tall + round * Math.sqrt(Math.max(1 - (right / radius) ** 2, 0));
+  const up = Math.min(Math.max(pose.up, -high), high);
+  const inside = Object.freeze({ ...pose, right, up });
+  look.pose = inside;
+  const [wide, deep] = camera.size;
+  if (look.pick(wide / 2, deep / 2, () => radius, () => false)) return right === pose.right && up === pose.up ? pose : inside;
+  // the middle looks through both open ends, or past the rim: some of the rims must be in sight
+  let nearest = null;
+  for (let k = 0; k < 2 * OUTLINE; k++) {
+    const theta = (2 * Math.PI * (k >> 1)) / OUTLINE;
+    const [px, py] = look.project([radius * Math.cos(theta), radius * Math.sin(theta), k % 2 ? length : 0]);
+    const [dx, dy] = [px - wide / 2, py - deep / 2];
+    if (Math.abs(dx) < 0.45 * wide && Math.abs(dy) < 0.45 * deep) return right === pose.right && up === pose.up ? pose : inside;
+    if (nearest === null || Math.hypot(dx, dy) < Math.hypot(...nearest)) nearest = [dx, dy];
+  }
+  const scale = look.scale();
+  return Object.freeze({ ...inside, right: right - nearest[0] / scale, up: up + nearest[1] / scale });
 }

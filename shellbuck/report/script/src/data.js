@@ -73,6 +73,7 @@ export function readData(text) {
     mode.content = mode.content ?? [];
     mode.energy = mode.energy ?? [];
     mode.rows = mode.rows ?? [];
+    mode.pair = mode.pair ?? `(${mode.m}, ${mode.n})`; // pages of earlier versions name the largest pair
     data.byId.set(mode.id, mode);
   }
   data.first = data.byId.has(data.first) ? data.first : (data.modes[0]?.id ?? null); // pages of earlier versions name none

@@ -6,6 +6,8 @@ import { paint } from "./paint.js";
 import { axes, fit, frame } from "./unrolled.js";
 import { digits, percent, turn } from "./words.js";
 
+const LEAST = 0.5; // likeness above which two modes are worth comparing unasked
+
 export class Likeness {
   constructor({ store, data, fields, units, palette }) {
     Object.assign(this, { store, data, fields, units, palette });
@@ -30,7 +32,7 @@ export class Likeness {
   box(name, side) {
     const box = el(
       "select",
-      { "aria-label": `${name} mode of the difference`, onchange: () => this.choose(this.store.get("pair").with(side, box.value)) },
+      { "aria-label": `${name} mode of the difference`, onchange: () => this.choose([this.firstBox.value, this.secondBox.value]) },
     );
     return box;
   }
@@ -39,18 +41,28 @@ export class Likeness {
     return this.data.modes.filter((mode) => mode.case === name);
   }
 
-  /** A pair that begins with the chosen mode, its likest partner second. */
-  partner(mode) {
-    let best = null;
-    for (const item of this.data.likeness.filter((found) => found.case === mode.case)) {
-      item.rows.forEach((row, i) =>
-        item.columns.forEach((column, j) => {
-          const other = row === mode.id ? column : column === mode.id ? row : null;
-          if (other && other !== mode.id && this.data.byId.has(other) && (best === null || item.values[i][j] > best.value)) best = { value: item.values[i][j], other };
+  /** Every pair of different modes of a load case with its likeness, the likest first. */
+  alike(name) {
+    const found = [];
+    for (const { rows, columns, values } of this.data.likeness.filter((item) => item.case === name)) {
+      rows.forEach((row, i) =>
+        columns.forEach((column, j) => {
+          const known = row !== column && this.data.byId.has(row) && this.data.byId.has(column);
+          if (known && values[i][j] > LEAST) found.push({ pair: [row, column], value: values[i][j] });
         }),
       );
     }
-    return best?.other ?? this.ofCase(mode.case).find((item) => item.id !== mode.id)?.id ?? null;
+    const other = ({ pair }) => Number(this.data.byId.get(pair[0]).engine !== this.data.byId.get(pair[1]).engine);
+    const size = ({ value }) => Math.round(100 * value);
+    return found.sort((a, b) => size(b) - size(a) || other(b) - other(a)); // of equals, two engines say more than one
+  }
+
+  /** The pair to begin with: the chosen mode and its likest partner, else the likest pair of the load case, else none. */
+  best(mode) {
+    const found = this.alike(mode.case);
+    const own = found.find(({ pair }) => pair.includes(mode.id));
+    if (own) return own.pair[0] === mode.id ? own.pair : [own.pair[1], own.pair[0]];
+    return found[0]?.pair ?? null;
   }
 
   /** Show what is chosen for the first time. */
@@ -65,8 +77,9 @@ export class Likeness {
     const mode = this.data.byId.get(this.store.get("mode"));
     const pair = this.store.get("pair");
     if (pair?.includes(mode.id)) return false;
-    const other = this.partner(mode);
-    this.store.set({ pair: other ? [mode.id, other] : null });
+    const best = this.best(mode);
+    if (best && pair && best[0] === pair[0] && best[1] === pair[1]) return false;
+    this.store.set({ pair: best });
     return this.store.get("pair") !== pair;
   }
 
@@ -94,12 +107,12 @@ export class Likeness {
     this.pairing.hidden = names.length < 2;
     [this.firstBox, this.secondBox].forEach((box, side) => {
       refill(box, names.map((item) => el("option", { value: item.id }, this.short(item))));
-      if (pair) box.value = pair[side];
+      box.value = pair ? pair[side] : names[Math.min(side, names.length - 1)]?.id;
     });
   }
 
   short(mode) {
-    return `${this.units.shown(mode.line_load, "line load")} (${mode.m}, ${mode.n}) ${mode.engine}`;
+    return `${this.units.shown(mode.line_load, "line load")} ${mode.pair} ${mode.engine}`;
   }
 
   matrix(item, pair) {
@@ -119,7 +132,7 @@ export class Likeness {
     };
     const head = (id, scope) => {
       const mode = this.data.byId.get(id);
-      return el("th", { scope, title: mode?.title }, mode ? [el("span", {}, mode.engine), el("br"), `${digits(this.units.number(mode.line_load, "line load"))} (${mode.m},\u00a0${mode.n})`] : id);
+      return el("th", { scope, title: mode?.title }, mode ? [el("span", {}, mode.engine), el("br"), `${digits(this.units.number(mode.line_load, "line load"))} ${mode.pair}`] : id);
     };
     return el(
       "table",
@@ -133,7 +146,11 @@ export class Likeness {
     const pair = this.store.get("pair");
     this.pad.hidden = this.legend.hidden = !pair;
     if (!pair) {
-      this.note.textContent = "There is no second mode in this load case to compare with.";
+      const { mode } = this.store.state;
+      const single = this.ofCase(this.data.byId.get(mode).case).length < 2;
+      this.note.textContent = single
+        ? "There is no second mode in this load case to compare with."
+        : `No two modes of this load case are alike by more than ${LEAST}: choose a pair to see its difference.`;
       return;
     }
     let fields;

@@ -72,7 +72,7 @@ export class ModeList {
         "span",
         { class: "rv-mode-text" },
         el("b", {}, this.units.shown(mode.line_load, "line load")),
-        el("span", { class: "rv-pair" }, `(${mode.m}, ${mode.n})`),
+        el("span", { class: "rv-pair" }, mode.pair),
         mode.rows.some((row) => row.role !== "beside") ? el("span", { class: "rv-carries" }, "margin") : null,
         el("span", { class: "rv-engine" }, `\u00d7 ${mode.ratio.toFixed(3)}, ${mode.title}${mode.kind ? `, ${mode.kind}` : ""}`),
       ),

@@ -1,7 +1,7 @@
 // The barrel in its frame: hands and keys, labels over the picture, one cycle of the wave.
 
 import { BarrelDrawing } from "./barrel.js";
-import { BESIDE, moved, REST, WORDS } from "./camera.js";
+import { BESIDE, kept, moved, REST, WORDS } from "./camera.js";
 import { el, refill, svg } from "./dom.js";
 import { words } from "./chart.js";
 
@@ -70,7 +70,7 @@ export class Solid {
       (event) => {
         if (!event.ctrlKey && document.activeElement !== pad) return;
         event.preventDefault();
-        this.change({ zoom: Math.exp(-event.deltaY * (event.ctrlKey ? 0.01 : 0.0015)) });
+        this.zoom(Math.exp(-event.deltaY * (event.ctrlKey ? 0.01 : 0.0015)), this.pixel(event.clientX, event.clientY));
       },
       { passive: false },
     );
@@ -87,8 +87,36 @@ export class Solid {
     });
   }
 
+  /** Turn, move or zoom; the barrel stays in sight. */
   change(step) {
-    this.store.set({ pose: moved(this.store.get("pose"), step) });
+    this.store.set({ pose: kept(this.drawing.camera, moved(this.store.get("pose"), step)) });
+  }
+
+  /** Zoom about a pixel, or about the marked place where it is in sight. */
+  zoom(factor, pixel = null) {
+    this.drawing.camera.pose = this.store.get("pose"); // several steps may come before the next drawing
+    this.change({ zoom: factor, about: this.metres(pixel ?? this.marked()) });
+  }
+
+  /** The pixel of the marked place, that of the middle where the place is out of sight. */
+  marked() {
+    const [wide, high] = this.drawing.camera.size;
+    const { theta, x } = this.store.state;
+    const [px, py] = this.stands(theta, x).pixel;
+    return px >= 0 && px <= wide && py >= 0 && py <= high ? [px, py] : [wide / 2, high / 2];
+  }
+
+  /** A place of the page as a pixel of the picture. */
+  pixel(clientX, clientY) {
+    const box = this.pad.getBoundingClientRect();
+    return [clientX - box.left, clientY - box.top];
+  }
+
+  /** A pixel in metres to the right of and above the middle of the picture. */
+  metres([px, py]) {
+    const { camera } = this.drawing;
+    const scale = camera.scale();
+    return [(px - camera.size[0] / 2) / scale, (camera.size[1] / 2 - py) / scale];
   }
 
   key(event) {
@@ -97,9 +125,9 @@ export class Solid {
     const steps = event.shiftKey
       ? { ArrowLeft: { right: -side }, ArrowRight: { right: side }, ArrowUp: { up: side }, ArrowDown: { up: -side } }
       : { ArrowLeft: { turn: 0.1 }, ArrowRight: { turn: -0.1 }, ArrowUp: { tilt: 0.1 }, ArrowDown: { tilt: -0.1 } };
-    const more = { "+": { zoom: 1.15 }, "=": { zoom: 1.15 }, "-": { zoom: 1 / 1.15 } };
-    const step = steps[event.key] ?? more[event.key];
-    if (step) this.change(step);
+    const closer = { "+": 1.15, "=": 1.15, "-": 1 / 1.15 }[event.key];
+    if (steps[event.key]) this.change(steps[event.key]);
+    else if (closer) this.zoom(closer);
     else if (event.key === "Home" || event.key === "0") this.store.set({ pose: REST });
     else if (event.key === " ") this.play();
     else return;
@@ -126,7 +154,9 @@ export class Solid {
       const other = [...this.pointers].find(([id]) => id !== event.pointerId)[1];
       const before = Math.hypot(last[0] - other[0], last[1] - other[1]);
       const after = Math.hypot(now[0] - other[0], now[1] - other[1]);
-      this.change({ zoom: before > 0 ? after / before : 1, right: dx / 2 / scale, up: -dy / 2 / scale });
+      this.drawing.camera.pose = this.store.get("pose");
+      const about = this.metres(this.pixel((now[0] + other[0]) / 2, (now[1] + other[1]) / 2));
+      this.change({ zoom: before > 0 ? after / before : 1, about, right: dx / 2 / scale, up: -dy / 2 / scale });
     } else if (event.shiftKey || event.buttons === 4) this.change({ right: dx / scale, up: -dy / scale });
     else this.change({ turn: -0.008 * dx, tilt: 0.008 * dy });
     this.pointers.set(event.pointerId, now);

@@ -139,8 +139,8 @@ export class Viewer {
     const zoom = el(
       "span",
       { class: "rv-zoom", role: "group", "aria-label": "zoom" },
-      button("+", "zoom in", () => solid.change({ zoom: 1.25 })),
-      button("\u2212", "zoom out", () => solid.change({ zoom: 0.8 })),
+      button("+", "zoom in", () => solid.drawing && solid.zoom(1.25)),
+      button("\u2212", "zoom out", () => solid.drawing && solid.zoom(0.8)),
       button("\u21ba", "view at rest", () => store.set({ pose: REST })),
     );
     const strip = el(
@@ -209,7 +209,7 @@ export class Viewer {
         this.data.modes.some((mode) => mode.form === "mesh") ? el("label", { class: "rv-tick" }, "ribs ", ribs) : null,
         opened,
       ),
-      el("p", { class: "rv-hint" }, "Drag turns; shift and drag moves; a click marks a place, then the wheel zooms."),
+      el("p", { class: "rv-hint" }, "Drag turns; shift and drag moves; a click marks a place, then the wheel zooms at the pointer; + and \u2212 zoom at the marked place."),
     );
   }
 }
