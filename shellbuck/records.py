@@ -38,7 +38,8 @@ class ModeBasis:
     """What a stability or local margin rests on: the very mode, or what stands there in place of one.
 
     `kind` is "mode" for a computed mode of barrel or bay, "equation" for a formula of the standard that gives a load
-    and no mode, "column" for the tube as a beam, "plate" for a field between ribs or a rib, which `field` describes.
+    and no mode, "path" for a nonlinear path on which nothing was lost, "column" for the tube as a beam, "plate" for a
+    field between ribs or a rib, which `field` describes.
     `load` names that load among the `loads` of the load case; empty where it is not one of them. `line_load` [N/m] is
     the load before any factor and before the relief p R/2; `temperature` [K] and `pressure` [Pa] are those of its state
     (pressure 0: no hoop tension in it, whatever the load case has). `region` has the length `length` [m]; `m`
@@ -46,7 +47,7 @@ class ModeBasis:
     where the mode does. `beside` names the load whose mode is shown for comparison where `kind` has none of its own.
     """
 
-    kind: Literal["mode", "equation", "column", "plate"]
+    kind: Literal["mode", "equation", "path", "column", "plate"]
     load_case: str
     load: str
     temperature: float

@@ -30,8 +30,9 @@ def mode_basis(
     beside : Load or None
         Whose mode is shown for comparison where the load has none.
     """
+    kind = "mode" if load.n is not None else "path" if load.path is not None else "equation"
     return ModeBasis(
-        kind="equation" if load.n is None else "mode", load_case=state.load.name, load=load.name,
+        kind=kind, load_case=state.load.name, load=load.name,
         temperature=state.temperature, pressure=pressure, theory=load.theory, edges=load.edges,
         prestress=load.prestress, line_load=load.line_load,
         region="barrel" if length == state.L else "bay between rings", length=length, m=load.m, n=load.n,

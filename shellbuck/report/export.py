@@ -15,7 +15,7 @@ from ..records import LoadCaseResult, Result
 from .evidence import axial_tests, evidence_figure
 from .figures import Drawing, spectrum_figure, wall_figure
 from .inputs import input_rows
-from .modes import edge_pair, prebuckled_figure, profile_figure
+from .modes import edge_pair, edge_shapes, prebuckled_figure, profile_figure
 from .resting import rows_in_words
 from .scene import review_data
 from .still_field import Fields
@@ -146,11 +146,13 @@ def _loads(case: LoadCaseResult, display: Display) -> Iterator[Exported]:
     pair = edge_pair(case)
     if pair is None:
         return
-    yield Exported(
-        f"edges-profiles-{name}", f"axial profiles, {case.name}",
-        f"Axial profiles of the lowest modes for the edges of the case, {case.name}.", profile_figure(case, display),
-        lambda: _profiles(case),
-    )  # fmt: skip
+    profiles = profile_figure(case, display)
+    if profiles is not None:
+        yield Exported(
+            f"edges-profiles-{name}", f"axial profiles, {case.name}",
+            f"Axial profiles of the lowest modes for the edges of the case, {case.name}.", profiles,
+            lambda: _profiles(case),
+        )  # fmt: skip
     state = prebuckled_figure(case, display)
     if state is not None:
         found = pair[1].prebuckled
@@ -168,8 +170,7 @@ def _spectrum(loads: list[Any]) -> Columns:
 
 
 def _profiles(case: LoadCaseResult) -> Columns:
-    membrane, bent = edge_pair(case)
-    shapes = [("membrane", s) for s in membrane.shapes] + [("edge bending", s) for s in (bent.shapes if bent else ())]
+    shapes = edge_shapes(case)
     rows = [
         (words, i, s.n, float(s.line_load), x, w, t)
         for i, (words, s) in enumerate(shapes, 1)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from matplotlib.figure import Figure
 
-from ..records import Load, LoadCaseResult
+from ..records import Load, LoadCaseResult, ModeShape
 from .figures import INK, Drawing, panels, svg
 from .waves import leading_m
 from .wording import Display
@@ -16,21 +16,32 @@ _APART = 3.2
 """Between the middles of two profiles, in peaks."""
 
 
-def edge_pair(case: LoadCaseResult) -> tuple[Load, Load | None] | None:
-    """Membrane and nonlinear load of the case's edges, None where the case names none."""
-    pair = [load for load in case.loads if load.name.startswith("edges ")]
-    if not pair:
+def edge_pair(case: LoadCaseResult) -> tuple[Load | None, Load | None] | None:
+    """Membrane and nonlinear load of the case's edges; a wall with ribs on one side has the latter alone where the case
+    names no edges. None where there is neither."""
+    found = [load for load in case.loads if load.name.startswith("edges ")]
+    if not found:
         return None
-    return pair[0], pair[1] if len(pair) > 1 else None
+    membrane = next((load for load in found if load.prestress.startswith("membrane")), None)
+    return membrane, next((load for load in found if not load.prestress.startswith("membrane")), None)
 
 
-def profile_figure(case: LoadCaseResult, display: Display) -> Drawing:
-    """Axial profiles w(x) of the lowest modes and of the critical mode with edge bending, one line each."""
+def edge_shapes(case: LoadCaseResult) -> list[tuple[str, ModeShape]]:
+    """Modes of the case's edges with the prebuckling they belong to, membrane first."""
     membrane, bent = edge_pair(case)
+    pairs = (("membrane", membrane), ("edge bending", bent))
+    return [(words, shape) for words, load in pairs if load is not None for shape in load.shapes]
+
+
+def profile_figure(case: LoadCaseResult, display: Display) -> Drawing | None:
+    """Axial profiles w(x) of the lowest modes and of the critical mode with edge bending, one line each; None without
+    modes."""
     scale, unit = display.units["length"]
-    lines = [(s, MEMBRANE, "membrane") for s in membrane.shapes[:_DRAWN]]
-    if bent is not None:
-        lines += [(s, BENT, "edge bending") for s in bent.shapes]
+    shapes = edge_shapes(case)
+    lines = [(s, MEMBRANE, words) for words, s in shapes if words == "membrane"][:_DRAWN]
+    lines += [(s, BENT, words) for words, s in shapes if words != "membrane"]
+    if not lines:
+        return None
 
     def draw(figure: Figure) -> None:
         (axes,) = panels(figure, left=0.5, low=0.45, high=0.12)

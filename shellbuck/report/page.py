@@ -16,7 +16,7 @@ from .evidence import axial_tests, evidence_figure
 from .figures import spectrum_figure, wall_figure
 from .html import data_uri, filled
 from .inputs import input_rows
-from .modes import edge_pair, prebuckled_figure, profile_figure
+from .modes import edge_pair, edge_shapes, prebuckled_figure, profile_figure
 from .printed import PrintedLine, printed_line
 from .resting import rests_on, rows_in_words
 from .review import review
@@ -85,11 +85,9 @@ def filled_page(parts: dict[str, object], *, scripted: bool = True) -> str:
 
 def _edge_section(case: LoadCaseResult, display: Display) -> dict[str, object]:
     """Loads and figures of a load case's edges."""
-    membrane, bent = edge_pair(case)
     figures = {"profiles": profile_figure, "prebuckled": prebuckled_figure}
     return {
-        "case": case, "shapes": membrane.shapes + (() if bent is None else bent.shapes),
-        "count": len(membrane.shapes),
+        "case": case, "shapes": edge_shapes(case),
         **{name: data_uri(draw(case, display)) for name, draw in figures.items()},
     }  # fmt: skip
 

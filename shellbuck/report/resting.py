@@ -38,6 +38,9 @@ def rests_on(row: MarginRow, display: Display) -> str:
             f"no mode: the standard's equation gives {load} and no waves; the mode of the {basis.theory} theory in the "
             f"same state stands beside{tail}"
         )
+    if basis.kind == "path":
+        state = _state(basis, display)
+        return f"no mode: the nonlinear path was followed to {load}, {state}, and nothing was lost{tail}"
     if basis.kind == "column":
         return f"the barrel as a beam, one half-wave, cross-section unchanged, {load} around the circumference{tail}"
     return f"{basis.theory} {_waves(basis)} at {load}, {_region(basis, display)}, {_state(basis, display)}{tail}"

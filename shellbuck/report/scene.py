@@ -13,7 +13,7 @@ import numpy as np
 from .. import __version__
 from ..files import CaseFile
 from ..looks import DISPLACEMENT
-from ..records import Agreement, Load, LoadCaseResult, MarginRow, Result
+from ..records import Agreement, Load, LoadCaseResult, MarginRow, ModeBasis, Result
 from .inputs import input_rows
 from .modes import edge_pair
 from .resting import allowable, opening, rests_on
@@ -78,18 +78,22 @@ def review_data(result: Result, file: CaseFile, display: Display) -> dict[str, A
 def _row_mode(review: Review, case: LoadCaseResult, row: MarginRow) -> None:
     """Find the mode that a row names, or draw it."""
     basis = row.basis
-    if basis is None or basis.kind == "plate":
+    if basis is None or basis.kind in ("plate", "path"):
         return
     role: Role = "beside" if basis.kind == "equation" else "limited" if basis.limited else "rests"
-    name = COLUMN if basis.kind == "column" else basis.beside if basis.kind == "equation" else basis.load
-    found = review.drawn.get((state_of(case), name))
-    if found is None:
-        if basis.kind == "column":
-            found = column(review, case, row)
-        else:
-            load = next(one for one in case.loads if one.name == name)
-            found = _lowest(review, case, load)
+    if basis.kind == "column":
+        found = review.drawn.get((state_of(case), COLUMN, 1)) or column(review, case, row)
+    else:
+        load = _named(case, basis)
+        found = review.drawn.get((state_of(case), load.name, load.n)) or _lowest(review, case, load)
     review.margins[case.name, row.mode] = found, role
+
+
+def _named(case: LoadCaseResult, basis: ModeBasis) -> Load:
+    """The load whose mode is shown for a basis: its own, by name and waves around, or the one beside it."""
+    if basis.kind == "equation":
+        return next(one for one in case.loads if one.name == basis.beside)
+    return next(one for one in case.loads if (one.name, one.n) == (basis.load, basis.n))
 
 
 def _lowest(review: Review, case: LoadCaseResult, load: Load) -> str:
@@ -100,7 +104,7 @@ def _lowest(review: Review, case: LoadCaseResult, load: Load) -> str:
 
 
 def _engine(load: Load) -> str:
-    return "Ritz, membrane" if load.prebuckled is None else "Ritz, edge bending"
+    return "Ritz, membrane" if load.prestress.startswith("membrane") else "Ritz, edge bending"
 
 
 def _case_modes(review: Review, case: LoadCaseResult, agreement: Agreement | None, main: bool) -> None:
@@ -139,8 +143,8 @@ def _edge_loads(case: LoadCaseResult, shapes: int) -> list[tuple[Load, str, int]
     pair = edge_pair(case)
     if pair is None:
         return []
-    found = [(pair[0], "Ritz, membrane", shapes)]
-    return found if pair[1] is None else [*found, (pair[1], "Ritz, edge bending", 1)]
+    wanted = ((pair[0], "Ritz, membrane", shapes), (pair[1], "Ritz, edge bending", 1))
+    return [(load, engine, count) for load, engine, count in wanted if load is not None]
 
 
 def _series(load: Load, engine: str, names: dict[tuple[int | None, int], str]) -> dict[str, Any]:

@@ -41,8 +41,8 @@ class Review:
     fields: dict[str, Wave | Nodal] = field(default_factory=dict)
     surfaces: dict[str, Any] = field(default_factory=dict)
     spectra: list[dict[str, Any]] = field(default_factory=list)
-    drawn: dict[tuple[State, str], str] = field(default_factory=dict)
-    """By state and name of the load: its mode; of a load with several modes its lowest."""
+    drawn: dict[tuple[State, str, int], str] = field(default_factory=dict)
+    """By state, name of the load and waves around: its mode; of several with one n the lowest."""
     margins: dict[tuple[str, str], tuple[str, Role]] = field(default_factory=dict)
     """By load case and failure mode: the mode that is shown for the margin row, and as what."""
 
@@ -56,9 +56,9 @@ class Review:
         return name
 
     def keep(self, case: LoadCaseResult, load: str, mode: dict[str, Any], shape: Wave | Nodal) -> str:
-        """Add a mode of a load; the first one of a load, its lowest, is what a margin on that load rests on."""
+        """Add a mode of a load under the name by which margins find it."""
         name = self.add(mode, shape)
-        self.drawn.setdefault((state_of(case), load), name)
+        self.drawn.setdefault((state_of(case), load, mode["n"]), name)
         return name
 
     def renumber(self) -> None:

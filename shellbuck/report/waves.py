@@ -63,7 +63,7 @@ def sine_content(wave: Wave) -> list[tuple[int, int, float]]:
     """
     even = wave.at(np.linspace(wave.x[0], wave.x[-1], _POINTS + 1))
     power = sum((dst(part[1:-1], type=1) / _POINTS) ** 2 for part in (even.real, even.imag))
-    total = 2 * float((np.abs(even) ** 2).mean())
+    total = 2 * float(np.trapezoid(np.abs(even) ** 2, dx=1 / _POINTS))
     largest = np.argsort(-power, kind="stable")[:_ROWS]
     return [(int(i) + 1, wave.n, min(1.0, float(power[i] / total))) for i in largest if power[i] > _LEAST_SHARE * total]
 

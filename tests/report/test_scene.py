@@ -128,6 +128,20 @@ def test_an_allowable_stands_with_the_mode_that_a_margin_rests_on_alone():
     assert all(not m["design_text"] for m in data["modes"] if m["engine"].startswith("Ritz"))
 
 
+def test_a_margin_that_edge_bending_limits_leads_to_the_mode_of_the_nonlinear_path():
+    """Blades of 35 mm inside a short barrel: the perfect barrel is lost at its edges below factor times classical."""
+    inside = sb.StiffenedWall(sb.Stiffeners("inside", "blade", 0.035, 0.003, spacing=0.1))
+    result, data = both(case(inside, barrel=barrel(length=0.75, skin_thickness=2e-3, skin_thickness_minimum=2e-3)))
+    (general,) = [r for r in result.margins if r.mode == "general instability"]
+    row = next(r for r in data["margins"] if r["mode"] == "general instability")
+    mode = next(m for m in data["modes"] if m["id"] == row["basis"])
+    assert mode["engine"] == "Ritz, edge bending"
+    assert (mode["n"], mode["line_load"]) == (general.basis.n, general.basis.line_load)
+    assert general.capacity == pytest.approx(mode["line_load"], rel=1e-12)  # factor 1, no pressure
+    assert row["role"] == "rests"
+    assert [m["id"] for m in data["modes"] if "allowable of general" in m["design_text"]] == [mode["id"]]
+
+
 def test_the_standards_letter_has_no_mode_and_gives_none_an_allowable():
     data = data_of(case(PLAIN, pressed(5e4)))
     row = next(r for r in data["margins"] if r["mode"] == "general instability")
@@ -233,4 +247,5 @@ def _shape():
 
 
 def test_a_grid_has_modes_too():
-    assert {m["engine"] for m in data_of(case(GRID))["modes"]} == {"closed form", "column formula"}
+    assert {m["engine"] for m in data_of(case(GRID))["modes"]} == {
+        "closed form", "column formula", "Ritz, edge bending"}

@@ -1,4 +1,4 @@
-"""A mode looked up anywhere on the skin equals the formula it was made from; the waves of the test fields are counted."""
+"""A mode looked up anywhere on the skin equals the formula it was made from; its waves are counted here."""
 
 from __future__ import annotations
 
