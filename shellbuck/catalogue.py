@@ -145,6 +145,8 @@ MESSAGES: dict[str, str] = {
     "no-positive-factor": "The load puts the wall into no state that could buckle.",
     "count-mismatch": "The factorisation counts more load factors than were found. The result is withheld.",
     "live-pressure-theory": "The terms of a live pressure are of the order that Donnell's theory drops.",
+    "path-unresolved": "Close to its end the path bends the wall so much that trial functions may not see a loss. "
+    "Where richer ones see one that the others did not, nothing is said.",
     "theory-unknown": "There are two shell theories here; a slip of spelling must not compute the other one.",
     "mode-number": "A mode of a closed cylinder has whole numbers of axial half-waves (1 or more) and waves around.",
     "array-empty": "Arrays without entries hold no mode and no design, so there is nothing that could be the lowest.",

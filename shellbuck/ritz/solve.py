@@ -9,10 +9,10 @@ from dataclasses import replace
 import numpy as np
 
 from ..eigen import lowest_banded, nearest_mode
-from ..errors import Problem, Refusal
+from ..errors import Incomplete, Problem, Refusal
 from ..records import Certificate, Load, Mode, ModeShape, PathEnd
 from .barrel import RitzBarrel, long_barrel_load
-from .critical import Critical, critical_points, unstable_under
+from .critical import Critical, March, critical_points, unstable_under
 from .ends import PathLimits, path_limits
 from .energies import Prestress
 from .operators import Operators
@@ -184,9 +184,15 @@ def nonlinear(
     for times in range(_REFINEMENTS):
         finer = barrel.refined(times)
         found, ends = _marched(finer, pressure, z_load, each_harmonic, limit, tilt)
-        error = _path_resolution(finer, pressure, z_load, found)
+        harmonics = range(1 if tilt else 2, found.n_searched + 1)
+        error = _path_resolution(finer, pressure, z_load, found, harmonics, ends)
         if error <= _PATH_RESOLVED:
             break
+    if not found.n and error:
+        raise Incomplete(Problem(
+            "path-unresolved", f"richer trial functions lose stability below {found.limit:.6g} N/m where the others "
+            "hold: withheld", "wall",
+        ))  # fmt: skip
     path = Prebuckling(finer, pressure, z_load)
     held = found.line_load is None
     load = found.limit if held else found.line_load
@@ -246,19 +252,22 @@ def _march_certificate(found: Critical, load: float, tilt: bool) -> Certificate:
     )  # fmt: skip
 
 
-def _path_resolution(barrel: RitzBarrel, pressure: float, z_load: float, found: Critical) -> float:
-    """Smallest of 1e-7, 1e-6, ... such that one more degree loses its stability within it of the critical load; where
-    nothing is lost, 0 if two more degrees lose nothing at the last load either."""
-    finer, n = replace(barrel, degree=barrel.degree + 1), found.n
-    if found.line_load is None:
+def _path_resolution(
+    barrel: RitzBarrel, pressure: float, z_load: float, found: Critical, harmonics: range, ends: PathLimits
+) -> float:
+    """Smallest of 1e-7, 1e-6, ... such that one more degree loses its stability within it of the critical load. Where
+    no wave around is lost: 0 if two more degrees lose none either, at the last load and at two before it."""
+    if not found.n:
         finer = replace(barrel, degree=barrel.degree + 2)
-        at_end = finer.harmonic(1, Prebuckling(finer, pressure, z_load).state(found.limit)).tangent(found.limit)
-        return 1.0 if any(at_end.lost(range(1, found.n_searched + 1))) else 0.0
+        march = March(finer, Prebuckling(finer, pressure, z_load))
+        left = (ends.limit_load or 2 * found.limit) - found.limit
+        looks = (found.limit, *(N for k in (1, 3) if (N := found.limit - k * left) > 0))
+        return 1.0 if any(True for N in looks for _ in march.at(N).lost(harmonics)) else 0.0
+    finer, n = replace(barrel, degree=barrel.degree + 1), found.n
     path = Prebuckling(finer, pressure, z_load)
 
     def stable(N: float) -> bool:
-        prestress = path.state(N) if n else Prestress.membrane(0.0)
-        return finer.harmonic(n, prestress).stable(n, N)
+        return finer.harmonic(n, path.state(N)).stable(n, N)
 
     for error in _ERRORS:
         if stable(found.line_load * (1 - error)) and not stable(found.line_load * (1 + error)):
