@@ -70,11 +70,11 @@ def test_a_refused_mode_makes_the_row_refused(tmp_path):
 def test_our_own_fault_at_one_point_costs_that_point_only(tmp_path, monkeypatch):
     real, calls = work.assess, []
 
-    def faulty(case):
+    def faulty(case, **more):
         calls.append(case)
         if len(calls) == 2:
             raise ZeroDivisionError("of\nour own")
-        return real(case)
+        return real(case, **more)
 
     monkeypatch.setattr(work, "assess", faulty)
     _, folder = run(plan(AXIAL, engine="one by one"), tmp_path / "s")
@@ -216,7 +216,7 @@ def test_nothing_feasible_is_said_and_the_table_stands(tmp_path):
 
 
 def test_every_point_failed_is_incomplete(tmp_path, monkeypatch):
-    def faulty(case):
+    def faulty(case, **_):
         raise ZeroDivisionError
 
     study = Study.of(plan(SKIN, engine="one by one"))
@@ -305,7 +305,9 @@ def test_arrays_give_the_rows_of_single_assessments(tmp_path):
         for a, b in zip(rows(single), rows(together), strict=True):
             kinds.add(a["status"])
             for key, value in a.items():
-                if isinstance(value, float):
+                if key == "edge_bending" and a["status"] != "refused":  # a run counts it, arrays say that they do not
+                    assert (value, b[key]) == ("checked", "not checked")
+                elif isinstance(value, float):
                     assert b[key] == pytest.approx(value, rel=1e-12, abs=1e-12), key
                 else:
                     assert b[key] == value, key
