@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from ..assess.prebuckled import MODE as GENERAL
 from ..errors import Incomplete, Problem, Refusal
 from ..files.studyfolder import StudyFolder
 from .chance import Chance, chance
@@ -65,7 +66,8 @@ def summarise(study: Study, folder: StudyFolder) -> Summary:
         words.append(f"smallest margin from {span[0]:+.3f} to {span[1]:+.3f}")
         if not has.all():
             words[-1] += f" over the {int(has.sum())} points where it is known"
-    words += _edge_words(study, folder)
+    open_edges = _open_edges(study, folder)
+    words += _edge_words(int(open_edges.sum()))
     lightest = mass = None  # asked only where every point carries the same loads
     under_load = any(place.path[0] == "load_cases" for v in plan.vary for place in v.places)
     weighed = study.weighed
@@ -77,7 +79,7 @@ def summarise(study: Study, folder: StudyFolder) -> Summary:
             words.append(f"lightest point that holds: {lightest}, {mass:.4g} {weighed.unit}")
     chances: tuple[Chance, ...] = ()
     if study.scattered:
-        chances = (_overall(study, statuses, known_margin), *_chances(study, folder))
+        chances = (_overall(study, statuses, known_margin, open_edges), *_chances(study, folder, open_edges))
         words += _chance_words(chances[0], plan.method)
     found: tuple[Share, ...] = ()
     if plan.method == "sensitivity":
@@ -88,10 +90,15 @@ def summarise(study: Study, folder: StudyFolder) -> Summary:
     )
 
 
-def _edge_words(study: Study, folder: StudyFolder) -> list[str]:
-    """How many points lack the nonlinear prebuckled load of their eccentric wall."""
+def _open_edges(study: Study, folder: StudyFolder) -> np.ndarray:
+    """Points that lack the nonlinear prebuckled load of their eccentric wall."""
     column = next((c for c in study.columns if c.name == "edge_bending"), None)
-    count = 0 if column is None else int((folder.columns([column.header])[0] == "not checked").sum())
+    if column is None:
+        return np.zeros(folder.points, dtype=bool)
+    return folder.columns([column.header])[0] == "not checked"
+
+
+def _edge_words(count: int) -> list[str]:
     if not count:
         return []
     return [
@@ -100,26 +107,28 @@ def _edge_words(study: Study, folder: StudyFolder) -> list[str]:
     ]
 
 
-def _overall(study: Study, statuses: np.ndarray, known_margin: np.ndarray) -> Chance:
+def _overall(study: Study, statuses: np.ndarray, known_margin: np.ndarray, open_edges: np.ndarray) -> Chance:
     """Probability that any margin is negative: one that is known to be is enough, whatever else is unknown."""
     negative = (statuses == "does not hold") | (known_margin < 0)
-    unknown = int((~negative & (statuses != "holds")).sum())
+    unknown = int((~negative & ((statuses != "holds") | open_edges)).sum())
     return chance(
         "smallest_margin", int(negative.sum()), len(statuses) - unknown, unknown, independent=_independent(study)
     )
 
 
-def _chances(study: Study, folder: StudyFolder) -> Iterator[Chance]:
+def _chances(study: Study, folder: StudyFolder, open_edges: np.ndarray) -> Iterator[Chance]:
     """Probability of a negative margin row by row, of those that have one anywhere."""
     names = [c.name.removeprefix("margin of ") for c in study.margins]
     for name, row in zip(names, folder.columns([f"status of {name}" for name in names]), strict=True):
-        # without compression a row cannot be negative; one that is refused, withheld or missing could be anything
-        known = np.isin(row, ["holds", "fails", "not compressed"])
         if not np.isin(row, ["holds", "fails"]).any():
             continue
-        unknown = int((~known).sum())
+        # without compression a row cannot be negative; one that is refused, withheld or missing could be anything
+        unknown = ~np.isin(row, ["holds", "fails", "not compressed"])
+        if name.startswith(GENERAL):  # edge bending lowers this load, and not the others
+            unknown |= open_edges & (row == "holds")
+        count = int(unknown.sum())
         yield chance(
-            f"margin of {name}", int((row == "fails").sum()), len(row) - unknown, unknown,
+            f"margin of {name}", int((row == "fails").sum()), len(row) - count, count,
             independent=_independent(study),
         )  # fmt: skip
 
@@ -129,14 +138,17 @@ def _independent(study: Study) -> bool:
 
 
 def _chance_words(c: Chance, method: str) -> list[str]:
-    if not c.counted:
-        return ["no point is known: no probability"]
+    if c.least == 0.0 and c.most == 1.0:
+        return [
+            f"no probability of a negative margin: none of {c.counted + c.unknown} points is known (refused, withheld, or "
+            "without the check of edge bending)"
+        ]
     points = c.counted + c.unknown
     what = "probability of a negative margin" if c.low is not None else "share of points with a negative margin"
     if c.unknown:
         text = (
             f"{what}: between {c.least:.4g} and {c.most:.4g} ({c.negative} of {points} points have one, {c.unknown} "
-            "are unknown: refused or withheld)"
+            "are unknown: refused, withheld, or without the check of edge bending)"
         )
     else:
         text = f"{what}: {c.probability:.4g} ({c.negative} of {points})"

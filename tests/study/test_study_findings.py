@@ -169,12 +169,12 @@ def test_refused_points_are_counted_apart(tmp_path):
     study, folder = run(plan(ribs, case=case, method="random", count=30), tmp_path / "s")
     summary = summarise(study, folder)
     refused = sum(r["status"] == "refused" for r in rows(folder))
+    fails = sum(r["status"] == "does not hold" for r in rows(folder))
     assert 5 < refused < 25
     found = summary.negative_margin[0]
-    assert (found.counted, found.unknown, found.probability) == (30 - refused, refused, None)
-    assert found.most == pytest.approx((found.negative + refused) / 30)
-    words = next(w for w in summary.words if w.startswith("probability of a negative margin: between"))
-    assert f"{refused} are unknown: refused or withheld" in words
+    # arrays leave edge bending out, so that a grid on one side is not known to hold either
+    assert (found.negative, found.counted, found.unknown, found.probability) == (fails, fails, 30 - fails, None)
+    assert (found.least, found.most) == (fails / 30, 1.0)
     assert all(r["smallest_margin [-]"] is None for r in rows(folder) if r["status"] == "refused")
 
 
@@ -189,7 +189,23 @@ def strip_force(t=2.5e-3, b=2 * math.pi * 1.5 / 36, area=0.03 * 0.003):
     return sigma * (t + area / b) * 2 * math.pi * 1.5 / 1.4
 
 
-@pytest.mark.parametrize("engine", ["arrays", "one by one"])
+def test_refused_points_of_sheet_are_unknown(tmp_path):
+    """Sheet has no edge bending to check: its refused points alone are unknown."""
+    skin = {"key": "barrel.skin_thickness", "from": 0.5e-3, "to": 3e-3, "also": ["barrel.skin_thickness_minimum"]}
+    study, folder = run(plan(skin, case=builders.case(builders.PLAIN), method="random", count=30), tmp_path / "s")
+    summary = summarise(study, folder)
+    refused = sum(r["status"] == "refused" for r in rows(folder))
+    # R/t above 1500 (SP-8007): t below 1 mm at R = 1.5 m
+    assert refused == sum(r["barrel.skin_thickness [m]"] < 1e-3 for r in rows(folder)) > 2
+    certain = sum(r["status"] == "does not hold" or (r["smallest_known_margin [-]"] or 0.0) < 0 for r in rows(folder))
+    holding = sum(r["status"] == "holds" for r in rows(folder))
+    found = summary.negative_margin[0]
+    assert (found.negative, found.unknown) == (certain, 30 - certain - holding)
+    if found.unknown:
+        assert any(w.startswith("probability of a negative margin: between") for w in summary.words)
+
+
+@pytest.mark.parametrize("engine", ["arrays", pytest.param("one by one", marks=pytest.mark.slow)])
 def test_a_withheld_row_is_unknown_in_its_own_probability(tmp_path, engine):
     """Beyond the buckling of the strips the barrel fails for certain, but its general load is withheld: that margin
     could be anything. Counting those points as held made its probability too small."""
@@ -210,10 +226,15 @@ def test_a_withheld_row_is_unknown_in_its_own_probability(tmp_path, engine):
         assert row["governing_mode"] != "" or fails
     chances = {c.output: c for c in summarise(study, folder).negative_margin}
     whole = chances["smallest_margin"]
-    assert (whole.negative, whole.unknown, whole.probability) == (sum(beyond), 0, sum(beyond) / 40)
     general = chances["margin of general instability in case"]
-    assert (general.negative, general.unknown, general.probability) == (0, sum(beyond), None)
-    assert (general.least, general.most) == (0.0, sum(beyond) / 40)
+    strips = chances["margin of skin strip in case"]
+    assert (strips.negative, strips.unknown, strips.probability) == (sum(beyond), 0, sum(beyond) / 40)
+    # arrays leave edge bending out: what holds without it is not known to hold
+    loose = 40 - sum(beyond) if engine == "arrays" else 0
+    assert (whole.negative, whole.unknown) == (sum(beyond), loose)
+    assert whole.probability == (None if loose else sum(beyond) / 40)
+    assert (general.negative, general.unknown, general.probability) == (0, sum(beyond) + loose, None)
+    assert (general.least, general.most) == (0.0, (sum(beyond) + loose) / 40)
 
 
 def test_evenly_spread_points_state_no_sampling_error(tmp_path):
