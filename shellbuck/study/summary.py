@@ -140,8 +140,8 @@ def _independent(study: Study) -> bool:
 def _chance_words(c: Chance, method: str) -> list[str]:
     if c.least == 0.0 and c.most == 1.0:
         return [
-            f"no probability of a negative margin: none of {c.counted + c.unknown} points is known (refused, withheld, or "
-            "without the check of edge bending)"
+            f"no probability of a negative margin: none of {c.counted + c.unknown} points is known (refused, "
+            "withheld, or without the check of edge bending)"
         ]
     points = c.counted + c.unknown
     what = "probability of a negative margin" if c.low is not None else "share of points with a negative margin"
