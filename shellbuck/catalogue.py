@@ -197,11 +197,17 @@ MESSAGES: dict[str, str] = {
     "nominal-thickness": "Stability uses the minimum skin thickness unless the case asks for the nominal.",
     "departure": "The case departs from the default rules and gives a reason, which is printed on every page.",
     "typical-properties": "Library values are typical; a design needs allowables with their basis.",
+    "ring-slenderness": "The smeared wall counts rings with their whole inertia. A blade slenderer than a flat bar may "
+    "be, 0.4 sqrt(E/F_cy), may fold sideways before it supports the skin: it is warned, and beyond twice that refused "
+    "unless [policy.slender_rings] gives a reason. Ring ribs of an orthogrid are held by the crossing ribs and only "
+    "warned.",
     "pattern-fit": "Stringers and grids close around the circumference only in whole numbers.",
     "ring-area": "Below A_r/(b_r t) = 0.3 tests agree less well with smeared theory.",
     "pressure-minimum-missing": "Without a minimum pressure stability is judged at zero pressure.",
     "held-below-data": "The temperature lies below the data; the coldest values are used, as the case asked.",
     "axial-tension": "A tension relieves bending. Stabilising loads carry no factor and are held fixed.",
+    "moment-amplified": "A long barrel under axial force bends on under its own deflection: beyond L/R 10 the moment "
+    "is multiplied by 1/cos((pi/2) sqrt(P/P_E)) at the factored axial force in every row that uses it.",
     "mode-interaction": "Two modes close together can act together at a lower load than either.",
     "local-below-general": "A part of the wall buckles before the wall as a whole.",
     "edge-bending": "An axial load that enters off the line on which a wall with ribs on one side stays straight bends "

@@ -99,6 +99,12 @@ _ALL = (
         "memory",
     ),
     Source(
+        "dnv-rp-c202", "DNV-RP-C202",
+        "Buckling strength of shells, recommended practice for offshore structures: flat-bar ring stiffeners against "
+        "local and torsional buckling.",
+        "memory",
+    ),
+    Source(
         "nasa-std-5001", "NASA-STD-5001B",
         "Structural Design and Test Factors of Safety for Spaceflight Hardware. NASA-STD-5001B.",
         "second-hand",

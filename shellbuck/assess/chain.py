@@ -12,6 +12,7 @@ from .column import column
 from .edges import edge_loads
 from .knockdown import equivalent_thickness
 from .prebuckled import with_edge_bending
+from .ring_blades import ring_checks
 from .rows import blank_row
 from .state import Engines, Part, State
 from .strength import strength_rows
@@ -67,7 +68,7 @@ def _load_case(state: State) -> Part:
     withheld = _withheld(pockets)
     edges = Part() if withheld else edge_loads(state)
     general = _general(state, withheld) + edges + column(state)
-    part = general + _panel(state, withheld) + pockets + local.ribs(state)
+    part = general + _panel(state, withheld) + pockets + local.ribs(state) + ring_checks(state)
     if not isinstance(state.case.wall, GivenStiffness):
         part += strength_rows(state)
     return part + _unchecked(state)

@@ -12,7 +12,7 @@ from .. import closed_form
 from ..handbook import interaction, orthotropic, work
 from ..records import Beside, Check
 from .basis import column_basis
-from .elastic import CUT_NOTE, LIMIT
+from .elastic import CUT_NOTE, LIMIT, yield_limit
 from .rows import blank_row, verdict_of
 from .state import Part, State
 
@@ -36,9 +36,11 @@ def column(state: State) -> Part:
         "Sanders load of (m, n) = (1, 1), wall simply supported", exact,
         "the tube formula leaves out rib eccentricity (some 2 % either way) and wall shear",
     ),)  # fmt: skip
-    limit = state.yield_line_load(state.wall)
-    squash = math.inf if limit is None else 2 * math.pi * R * limit
-    P_cr, note = (euler.value, "") if euler.value <= squash else (squash, CUT_NOTE)
+    limit = yield_limit(state, state.wall, thrust=False)
+    squash = math.inf if limit is None else max(2 * math.pi * R * limit.load, 0.0)
+    cut = euler.value > squash
+    P_cr, note = (squash, f"{CUT_NOTE} ({limit.where})") if cut else (euler.value, "")
+    steps = (EI, euler, *(limit.worked if cut else ()))
     elastic = ((MODE, euler.value / (2 * math.pi * R)),)
     checks = () if not note else (Check(
         "elastic-limit", "passed", f"{MODE}: Euler's load lies above compressive yield and is cut off there",
@@ -47,6 +49,6 @@ def column(state: State) -> Part:
     margin = work(interaction.force_margin, P_cr=P_cr, f_s=state.factor, P=state.P)
     return Part((replace(
         row, status=verdict_of(margin.value), capacity=P_cr, margin=margin.value, note=note,
-        worked=(EI, euler, margin), beside=beside,
+        worked=(*steps, margin), beside=beside,
         basis=column_basis(state, elastic[0][1], LIMIT if note else ""),
     ),), checks, elastic=elastic)  # fmt: skip

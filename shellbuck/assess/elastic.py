@@ -2,49 +2,94 @@
 
 from __future__ import annotations
 
-from ..records import Check
+import math
+from dataclasses import dataclass
+
+from ..handbook import strength, work
+from ..records import Check, Worked
 from ..walls import SmearedWall
-from .state import State
-
-
-def elastic_check(state: State, wall: SmearedWall, mode: str, net: float) -> Check:
-    """Whether a general net capacity (elastic load with its factor) [N/m] lies in the elastic range; status "refused"
-    where it does not."""
-    limit = state.yield_line_load(wall)
-    if limit is None:
-        return Check(
-            "elastic-limit", "warned", f"{mode}: no metal is known for this wall; the elastic range is not checked",
-            "material",
-        )
-    if net <= limit:
-        return Check(
-            "elastic-limit", "passed",
-            f"{mode}: the wall's elastic buckling load with its factor is {net / limit:.2f} of its compressive yield "
-            "load",
-            "material",
-        )  # fmt: skip
-    return Check(
-        "elastic-limit", "refused",
-        f"{mode}: the wall's elastic buckling load with its factor is {net / limit:.2f} times its compressive yield "
-        "load: it yields before it buckles, an elastic load says nothing there and plasticity is not built; make it "
-        "buckle elastically (thinner skin, thinner or fewer ribs), or judge it by a plasticity method outside this "
-        "program", "material", "NASA SP-8007 Rev 2, Eqs 8, 11-12 (not built)",
-    )  # fmt: skip
-
-
-def cut_at_yield(
-    state: State, wall: SmearedWall, mode: str, nets: tuple[float, ...]
-) -> tuple[tuple[float, ...], str, tuple[Check, ...]]:
-    """Net loads of a part of the barrel [N/m], none above compressive yield; the note and warning that say so."""
-    limit = state.yield_line_load(wall)
-    if limit is None or max(nets) <= limit:
-        return nets, "", ()
-    return tuple(min(n, limit) for n in nets), CUT_NOTE, (cut_check(mode),)
-
+from .membrane import rib_yields, skin_yield
+from .state import LEAST_CAPACITY, State
 
 CUT_NOTE = "cut off at compressive yield"
 LIMIT = "compressive yield"
 """What sets the capacity of a row whose elastic load lies above it."""
+
+
+@dataclass(frozen=True)
+class YieldLimit:
+    """First yield of a wall: axial line load, compression positive, net of the relief at minimum pressure [N/m], where
+    it yields, and the formula with its numbers (none where pressure alone is beyond yield)."""
+
+    load: float
+    where: str
+    worked: tuple[Worked, ...]
+
+
+def yield_limit(state: State, wall: SmearedWall, *, thrust: bool = True) -> YieldLimit | None:
+    """First yield under axial compression with the hoop tension and, with `thrust`, the thrust of either pressure, von
+    Mises in the skin; None without a metal. See `State.yield_line_load`."""
+    if wall.skin is None:
+        return None
+    found = []
+    for name, p in state.pressures.items():
+        N_theta, more = p * state.R, state.more_thrust(p) if thrust else 0.0
+        skin = skin_yield(wall, N_theta, state.point.compressive_yield)
+        found.append((float(skin.load) + more, f"skin, {name}", strength.skin_yield_line_load, skin.terms))
+        for rib, terms, load in rib_yields(wall, N_theta, state.yields(wall)):
+            found.append((float(load) + more, f"{rib.name}, {name}", strength.rib_yield_line_load, terms))
+    load, where, formula, terms = min(found, key=lambda one: one[0])
+    return YieldLimit(load, where, (work(formula, **terms),) if math.isfinite(load) else ())
+
+
+def elastic_check(
+    state: State, wall: SmearedWall, mode: str, net: float
+) -> tuple[Check, tuple[Worked, ...]]:
+    """Whether a general net capacity (elastic load with its factor) [N/m] lies in the elastic range; status "refused"
+    and the worked limit where it does not."""
+    limit = yield_limit(state, wall)
+    if limit is None:
+        return Check(
+            "elastic-limit", "warned", f"{mode}: no metal is known for this wall; the elastic range is not checked",
+            "material",
+        ), ()
+    if net <= limit.load:
+        return Check(
+            "elastic-limit", "passed",
+            f"{mode}: the wall's elastic buckling load with its factor is {net / limit.load:.2f} of its compressive "
+            f"yield load ({limit.where})", "material",
+        ), ()  # fmt: skip
+    times = f"{net / limit.load:.2f} times its compressive yield load" if limit.load > 0 else (
+        "beyond yield, which the pressure reaches by itself"
+    )
+    return Check(
+        "elastic-limit", "refused",
+        f"{mode}: the wall's elastic buckling load with its factor is {times} ({limit.where}): it yields before it "
+        "buckles, an elastic load says nothing there and plasticity is not built; make it buckle elastically (thinner "
+        "skin, thinner or fewer ribs), or judge it by a plasticity method outside this program", "material",
+        "NASA SP-8007 Rev 2, Eqs 8, 11-12 (not built)",
+    ), limit.worked  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Cut:
+    """Net loads [N/m], none above first yield; what is said where one was cut off."""
+
+    nets: tuple[float, ...]
+    note: str = ""
+    limited: str = ""
+    checks: tuple[Check, ...] = ()
+    worked: tuple[Worked, ...] = ()
+
+
+def cut_at_yield(state: State, wall: SmearedWall, mode: str, nets: tuple[float, ...]) -> Cut:
+    """Net loads of a part of the barrel [N/m], none above first yield of the wall."""
+    limit = yield_limit(state, wall)
+    if limit is None or max(nets) <= limit.load:
+        return Cut(nets)
+    # where pressure alone is beyond yield, nothing is left of the capacity with relief
+    cut = tuple(max(min(n, limit.load), LEAST_CAPACITY - state.relief) for n in nets)
+    return Cut(cut, f"{CUT_NOTE} ({limit.where})", LIMIT, (cut_check(mode),), limit.worked)
 
 
 def cut_check(mode: str) -> Check:

@@ -67,17 +67,28 @@ def stiffened_knockdown(mode: str, wall: SmearedWall, R: float, t: float) -> tup
     axial = work(orthotropic.orthotropic_axial_knockdown, R=R, t_e=t_e)
     bending = work(orthotropic.orthotropic_bending_knockdown, R=R, t_e=t_e)
     steps = (worked, axial, bending)
+    ends = (
+        f"Eqs 60-63 give {axial.value:.3f} and {bending.value:.3f}, 4.1.2.1-2 {orthotropic.AXIAL_KNOCKDOWN:g} and "
+        f"{orthotropic.BENDING_KNOCKDOWN:g}"
+    )
     if ratio <= orthotropic.UNSTIFFENED_TO:
         source = f"NASA SP-8007 Rev 2, Eqs 60-63 (t_e = {ratio:.2f} t; {limits})"
-        factors = axial.value, bending.value
+        factors = axial, bending
         text = f"{mode}: so lightly stiffened that it counts as an orthotropic sheet, t_e = {ratio:.2f} t; {limits}"
     else:
         source = (
-            f"the lower of NASA SP-8007 Rev 2, 4.1.2.1-2 and Eqs 60-63 (t_e = {ratio:.2f} t; {limits}; the standard "
-            "does not cover walls between the two)"
+            f"own rule: linear in t_e/t between NASA SP-8007 Rev 2, Eqs 60-63 and 4.1.2.1-2 (t_e = {ratio:.2f} t; "
+            f"{ends}; {limits}; the standard does not cover walls between the two)"
         )
-        factors = (
-            min(axial.value, orthotropic.AXIAL_KNOCKDOWN), min(bending.value, orthotropic.BENDING_KNOCKDOWN)
-        )  # fmt: skip
-        text = f"{mode}: between unstiffened and closely stiffened, t_e = {ratio:.2f} t: the lower factor is taken"
-    return Knockdown(mode, *factors, source, steps), (Check("stiffening", "warned", text, "wall", source),)
+        factors = tuple(
+            work(orthotropic.blended_knockdown, gamma_o=sheet.value, gamma_c=constant, t_e=t_e, t=t)
+            for sheet, constant in ((axial, orthotropic.AXIAL_KNOCKDOWN), (bending, orthotropic.BENDING_KNOCKDOWN))
+        )
+        steps += factors
+        text = (
+            f"{mode}: between unstiffened and closely stiffened, t_e = {ratio:.2f} t: the factor is linear in t_e/t "
+            f"between both; {ends}"
+        )
+    return Knockdown(mode, factors[0].value, factors[1].value, source, steps), (
+        Check("stiffening", "warned", text, "wall", source),
+    )

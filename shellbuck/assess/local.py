@@ -1,15 +1,23 @@
-"""Local modes: skin pockets and strips, stringer webs, grid ribs. Factor 1; hoop tension is ignored."""
+"""Local modes: skin pockets and strips, stringer webs, grid ribs. Factor 1.
+
+Pockets and strips ignore hoop tension, which helps them; ribs are judged by their own stress, into which it counts.
+"""
 
 from __future__ import annotations
 
-from ..handbook import grid, plates, work
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from ..handbook import grid, interaction, plates, strength, work
 from ..model import Orthogrid, StiffenedWall, TriangularGrid
 from ..model.case import ring_spacing
 from ..records import Beside, Worked
 from ..walls import RibFamily
 from .basis import plate_basis
-from .elastic import CUT_NOTE, LIMIT, cut_check
-from .rows import local_row
+from .crippling import LEAST_STRESS, most_compressed, rib_states
+from .elastic import CUT_NOTE, LIMIT, cut_at_yield, cut_check
+from .membrane import AXIAL, rib_strain
+from .rows import blank_row, local_row, verdict_of
 from .state import Part, State
 
 
@@ -34,18 +42,61 @@ def ribs(state: State) -> Part:
     return Part()
 
 
-def _row(
-    state: State, mode: str, elastic: float, at_yield: float, *, worked: tuple[Worked, ...], equation: str,
-    source: str, beside: tuple[Beside, ...], region: str, field: str,
+def _pocket_row(
+    state: State, mode: str, elastic: float, *, worked: tuple[Worked, ...], equation: str, source: str,
+    beside: tuple[Beside, ...], field: str,
 ) -> Part:  # fmt: skip
-    """Row of a local elastic load [N/m] of the field that is described, cut off at the load `at_yield` of compressive
-    yield."""
-    cut = elastic > at_yield
+    """Row of a skin field with this elastic line load [N/m], cut off at first yield of the wall."""
+    cut = cut_at_yield(state, state.wall, mode, (elastic,))
     row = local_row(
-        state, mode, min(elastic, at_yield), equation=equation, source=source, worked=worked, beside=beside,
-        note=CUT_NOTE if cut else "", basis=plate_basis(state, elastic, region, field, LIMIT if cut else ""),
+        state, mode, cut.nets[0], equation=equation, source=source, worked=(*worked, *cut.worked), beside=beside,
+        note=cut.note, basis=plate_basis(state, elastic, "field between ribs", field, cut.limited),
     )  # fmt: skip
-    return Part((row,), (cut_check(mode),) if cut else (), elastic=((mode, elastic),))
+    return Part((row,), cut.checks, elastic=((mode, elastic),))
+
+
+def _rib_row(
+    state: State, mode: str, ribs: Sequence[RibFamily], crippling: Worked, *, worked: tuple[Worked, ...],
+    equation: str, source: str, field: str, beside: tuple[Beside, ...] = (),
+) -> Part:  # fmt: skip
+    """Row of ribs with this crippling stress [Pa] against their own stress, the worst of every state."""
+    at_yield = state.rib_point(ribs[0]).compressive_yield
+    cut = crippling.value > at_yield
+    limit = min(crippling.value, at_yield)
+    states = list(rib_states(state, ribs, limit))
+    base = blank_row(
+        state, mode, "local", quantity="stress", equation=equation, source=source, worked=worked, beside=beside,
+        knockdown_axial=1.0, knockdown_bending=1.0, knockdown_source="local modes carry factor 1 (own rule)",
+        demand=max(float(one.limit) for one in states), capacity=limit, note=CUT_NOTE if cut else "",
+    )  # fmt: skip
+    checks = (cut_check(mode),) if cut else ()
+    axial = max(float(strength.rib_stress(**unit)) for unit in _units(state, ribs))
+    elastic = ((mode, crippling.value / axial),) if axial > 0 else ()
+    judged = [one for one in states if one.loaded]
+    if not judged:
+        return Part((replace(base, note="; ".join(filter(None, (base.note, "no rib is compressed")))),), checks,
+                    elastic=elastic)
+    worst = min(judged, key=lambda one: float(one.margin))
+    fixed, scaled = (work(strength.rib_stress, **terms) for terms in (worst.fixed_terms, worst.limit_terms))
+    where = ", ".join(filter(None, (worst.rib.name, worst.generator, worst.pressure)))
+    if worst.limit > LEAST_STRESS:
+        total = work(interaction.rib_margin, s_c=limit, s_p=fixed.value, f_s=state.factor, s_L=scaled.value)
+        steps, demand, capacity = (*state.worked_loads, fixed, scaled, total), scaled.value, limit - fixed.value
+    else:
+        total = work(strength.stress_margin, F=limit, sigma=fixed.value)
+        where += ": cripples under the fixed loads alone"
+        steps, demand, capacity = (fixed, total), fixed.value, limit
+    return Part((replace(
+        base, status=verdict_of(total.value), demand=demand, capacity=capacity, margin=total.value,
+        worked=(*worked, *steps), note="; ".join(filter(None, (base.note, where))),
+        basis=plate_basis(state, crippling.value / axial if axial > 0 else 0.0, "rib", field, LIMIT if cut else ""),
+    ),), checks, elastic=elastic)  # fmt: skip
+
+
+def _units(state: State, ribs: Sequence[RibFamily]) -> Iterator[dict[str, float]]:
+    """Terms of the stress of every rib under an axial line load of 1 N/m."""
+    for rib in ribs:
+        yield dict(E=rib.E, a_x=rib_strain(state.wall, rib, AXIAL), a_theta=0.0, N_x=-1.0, N_theta=0.0)
 
 
 def _grid_terms(state: State, wall: TriangularGrid) -> tuple[float, Worked]:
@@ -67,11 +118,11 @@ def _triangular_pocket(state: State, wall: TriangularGrid) -> Part:
     )
     chosen = 1 if state.case.policy.handbook_pocket else 0
     official, other = ((isolated, handbook), (handbook, isolated))[chosen]
-    return _row(
-        state, "skin pocket", official.value, state.point.compressive_yield * t * (1 + alpha.value),
+    return _pocket_row(
+        state, "skin pocket", official.value,
         worked=(alpha, *((c,) if chosen == 0 else ()), official), equation=f"N = c E t (1 + alpha) (t/h)^2, "
         f"{names[chosen]}", source=sources[chosen], beside=(Beside(names[1 - chosen], other.value),),
-        region="field between ribs", field=f"triangular skin pocket between ribs, height {h:.4g} m, skin {t:.4g} m: it "
+        field=f"triangular skin pocket between ribs, height {h:.4g} m, skin {t:.4g} m: it "
         "buckles by itself, about one buckle to a pocket",
     )  # fmt: skip
 
@@ -83,18 +134,19 @@ def _grid_ribs(state: State, wall: TriangularGrid) -> Part:
     handbook = work(
         grid.rib_crippling_line_load, c=grid.HANDBOOK_CRIPPLING[wall.family], E=E, t=t, alpha=alpha.value, b=b, d=d
     )
+    rib, per_load = most_compressed(state.wall)
+    unit = next(u for u, one in zip(_units(state, state.wall.ribs), state.wall.ribs, strict=True) if one is rib)
+    crippling = work(strength.rib_stress, **{**unit, "N_x": -handbook.value})
     k = work(plates.one_edge_free_coefficient, nu=nu)
     sigma = work(plates.plate_stress, k=k.value, E=E, nu=nu, t=b, b=d)
-    s = grid.RIB_STRESS[wall.family]
-    hinged = grid.hinged_rib_line_load(sigma.value, t, alpha.value, s)
-    at_yield = float(grid.hinged_rib_line_load(state.point.compressive_yield, t, alpha.value, s))
-    return _row(
-        state, "rib crippling", handbook.value, at_yield, worked=(alpha, handbook),
-        equation=f"N = c E t (1 + alpha) (b/d)^2, c = {grid.HANDBOOK_CRIPPLING[wall.family]:g} "
-        f"({wall.family} family)", source="NASA CR-124075 Rev A (second-hand)",
-        beside=(Beside("hinged rib root, long plate with one edge free", float(hinged)),),
-        region="rib", field=f"rib of the grid as a plate, depth {d:.4g} m, thickness {b:.4g} m: its free edge waves "
-        "sideways, the skin stays",
+    return _rib_row(
+        state, "rib crippling", state.wall.ribs, crippling, worked=(alpha, handbook, crippling),
+        equation=f"stress of the most compressed rib ({rib.name}) at N = c E t (1 + alpha) (b/d)^2, "
+        f"c = {grid.HANDBOOK_CRIPPLING[wall.family]:g} ({wall.family} family), over every rib's own stress",
+        source="NASA CR-124075 Rev A (second-hand)",
+        beside=(Beside("hinged rib root, long plate with one edge free", sigma.value / float(per_load)),),
+        field=f"grid rib as a plate, depth {d:.4g} m, thickness {b:.4g} m: its free edge waves sideways, the skin "
+        "stays",
     )  # fmt: skip
 
 
@@ -120,28 +172,23 @@ def _strip(state: State, wall: StiffenedWall | Orthogrid) -> Part:
             "flat pocket of finite length", flat.value * k / plates.LONG_SIMPLY_SUPPORTED,
             f"k = {k:.3f} at {m} half-waves",
         ))  # fmt: skip
-    return _row(
-        state, "skin pocket" if pocket else "skin strip", flat.value, state.point.compressive_yield * (t + A_b),
+    return _pocket_row(
+        state, "skin pocket" if pocket else "skin strip", flat.value,
         worked=(sigma, flat), equation="sigma = 4 pi^2 E/(12 (1 - nu^2)) (t/b)^2 over the centre-to-centre width; "
         "the skin's share of the line load is t/(t + A_s/b)", source="Timoshenko & Gere (memory)",
-        beside=tuple(beside), region="field between ribs", field=f"{'skin pocket' if pocket else 'skin strip'} "
+        beside=tuple(beside), field=f"{'skin pocket' if pocket else 'skin strip'} "
         f"between stringers, width {b:.4g} m, skin {t:.4g} m: half-waves about as long as the strip is wide, "
         "alternately inward and outward from strip to strip",
     )  # fmt: skip
 
 
 def _web(state: State, stringer: RibFamily) -> Part:
-    skin = state.wall.skin
-    ratio = stringer.E / skin.E
     k = work(plates.one_edge_free_coefficient, nu=stringer.nu)
     sigma = work(plates.plate_stress, k=k.value, E=stringer.E, nu=stringer.nu, t=stringer.thickness, b=stringer.depth)
-    terms = dict(t=state.t, A_b=stringer.area / stringer.spacing * ratio, n_E=ratio)
-    line = work(plates.web_line_load, sigma=sigma.value, **terms)
-    at_yield = float(plates.web_line_load(state.rib_point(stringer).compressive_yield, **terms))
-    return _row(
-        state, "stringer web", line.value, at_yield, worked=(k, sigma, line),
-        equation="hinged root, long plate with one edge free, at the skin's strain",
-        source="own exact limit (textbook value 0.4255 at nu = 0.3)", beside=(), region="rib",
+    return _rib_row(
+        state, "stringer web", (stringer,), sigma, worked=(k, sigma),
+        equation="hinged root, long plate with one edge free, over the stringer's own stress",
+        source="own exact limit (textbook value 0.4255 at nu = 0.3)",
         field=f"stringer web as a plate, depth {stringer.depth:.4g} m, thickness {stringer.thickness:.4g} m: its free "
         "edge waves sideways, the skin stays",
     )  # fmt: skip

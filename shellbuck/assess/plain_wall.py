@@ -4,16 +4,23 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+import numpy as np
+
 from ..handbook import plain, work
 from ..records import Beside, Check, Knockdown, Load, ModeBasis, Worked
 from .basis import mode_basis
-from .elastic import LIMIT, cut_at_yield, elastic_check
+from .elastic import cut_at_yield, elastic_check
 from .knockdown import own_knockdown, plain_knockdown, too_thin
 from .prebuckled import SOURCE, edge_bending
 from .rows import PairCapacity, mixed_net, pair_row, refused_row, uncompressed_row, waves_check
 from .state import Part, State
 
 LONG_RATIO = 5.0
+"""L/R beyond which the lower of the standard's load and the factor times the Sanders load counts."""
+
+FADED_FROM = 3.0
+"""L/R from which that lower load fades in, linearly."""
+
 SHORT_RATIO = 0.5
 _LENGTH_SOURCE = "NASA SP-8007 Rev 2, 2.5.1"
 
@@ -28,6 +35,8 @@ class _Side:
     worked: tuple[Worked, ...]
     equation: str
     made_of: Load | None = None
+    letter: float | None = None
+    """What the standard's equation alone gives, where the Sanders load lowers it [N/m]."""
 
 
 def classical_load(state: State, length: float, label: str) -> tuple[Load, tuple[Worked, ...]]:
@@ -95,23 +104,49 @@ def general(state: State) -> Part:
         state, mode, capacity, bent.factors(knockdown),
         equation=bent.equation(
             state, f"axial {axial.equation}; bending {bending.equation}"
+            + (" (collapse; wrinkles earlier)" if state.relief_pressure and state.N_b else "")
             + (f"; increment {d_gamma:.4f} (Fig 4-5, reduced by its scatter)" if d_gamma else "")
         ),
         source=SOURCE if bent.governs(state) else "NASA SP-8007 Rev 2",
         worked=(*steps, *knockdown.worked, *extra, *axial.worked, *bending.worked),
-        beside=(*bent.beside(state, knockdown),
-                *(Beside(ld.name, ld.line_load, f"(m, n) = ({ld.m}, {ld.n})") for ld in (*theories, *pressed))),
+        beside=(
+            *bent.beside(state, knockdown), *_modes((*theories, *pressed)), *_letters(axial, bending),
+            *_wrinkle(state, axial),
+        ),
         basis=mode_basis(state, bent.load, state.L, pressure=state.load.p_min) if bent.governs(state) else _basis(
             state, state.L, classical, (axial, bending), pressed[0] if d_gamma else theories[0],
             pressure=state.load.p_min if d_gamma else 0.0,
         ),
     )  # fmt: skip
     row = bent.judged(row)
-    elastic = elastic_check(state, state.wall, mode, mixed_net(state, capacity))
+    elastic, beyond = elastic_check(state, state.wall, mode, mixed_net(state, capacity))
     if elastic.status == "refused":
-        row = refused_row(state, mode, elastic.text, worked=row.worked, beside=row.beside, basis=row.basis)
+        row = refused_row(
+            state, mode, elastic.text, worked=(*row.worked, *beyond), beside=row.beside, basis=row.basis
+        )  # fmt: skip
+    waves = waves_check(state, mode, min(pressed or theories, key=lambda load: load.line_load))
     more = (bent.load,) if bent.new else ()
-    return part + Part((row,), (*checks, elastic), more, (knockdown,), edge_bending=bent.status)
+    return part + Part((row,), (waves, *checks, elastic), more, (knockdown,), edge_bending=bent.status)
+
+
+def _modes(loads: tuple[Load, ...]) -> tuple[Beside, ...]:
+    return tuple(Beside(ld.name, ld.line_load, f"(m, n) = ({ld.m}, {ld.n})") for ld in loads)
+
+
+def _letters(*sides: _Side) -> tuple[Beside, ...]:
+    """What the standard's equations alone would give, where the length lowers it."""
+    return tuple(
+        Beside(f"{what} capacity by the standard's equation alone", side.letter, "not verified for this length")
+        for what, side in zip(("axial", "bending"), sides, strict=True) if side.letter is not None
+    )  # fmt: skip
+
+
+def _wrinkle(state: State, axial: _Side) -> tuple[Beside, ...]:
+    """Where the bending relief of the standard is used: the load at which the peak fibre first wrinkles."""
+    if not state.relief_pressure or not state.N_b:
+        return ()
+    note = "Eq 50 is the collapse moment with 0.8 p R; the wall wrinkles earlier, at this line load of the peak fibre"
+    return (Beside("peak fibre reaches the axial capacity", axial.total, note),)
 
 
 def bare_bay(state: State, length: float) -> Part:
@@ -132,17 +167,16 @@ def bare_bay(state: State, length: float) -> Part:
     else:
         knockdown = plain_knockdown(mode, R, t)
     axial, bending, checks = _sides(state, length, mode, knockdown, theories[1], 0.0, bending_relief=False)
-    nets, note, cut = cut_at_yield(state, state.wall, mode, (axial.net, bending.net))
-    capacity = PairCapacity(nets[0] + state.relief, nets[1] + state.relief, nets[0], nets[1])
+    cut = cut_at_yield(state, state.wall, mode, (axial.net, bending.net))
+    capacity = PairCapacity.relieved(state, *cut.nets)
     row = pair_row(
         state, mode, capacity, knockdown, equation="plain-wall equations over the bay + p R/2, no increment",
-        source="NASA SP-8007 Rev 2, Eqs 1-15", note=note,
-        worked=(*steps, *knockdown.worked, *axial.worked, *bending.worked),
-        beside=tuple(Beside(ld.name, ld.line_load, f"(m, n) = ({ld.m}, {ld.n})") for ld in theories),
-        basis=_basis(state, length, classical, (axial, bending), theories[0], pressure=0.0,
-                     limited=LIMIT if note else ""),
+        source="NASA SP-8007 Rev 2, Eqs 1-15", note=cut.note,
+        worked=(*steps, *knockdown.worked, *axial.worked, *bending.worked, *cut.worked),
+        beside=(*_modes(theories), *_letters(axial, bending)),
+        basis=_basis(state, length, classical, (axial, bending), theories[0], pressure=0.0, limited=cut.limited),
     )  # fmt: skip
-    return part + Part((row,), (*checks, *cut), knockdowns=(knockdown,))
+    return part + Part((row,), (*checks, *cut.checks), knockdowns=(knockdown,))
 
 
 def _sides(
@@ -158,25 +192,45 @@ def _sides(
     if ratio < SHORT_RATIO:
         text = f"{mode}: L/R = {ratio:.3g}: NO TEST behind the factor covers L/R below {SHORT_RATIO:g}"
         return axial, bending, (Check("length-to-radius", "warned", text, state.load.name, _LENGTH_SOURCE),)
-    if ratio <= LONG_RATIO:
+    if ratio <= FADED_FROM:
         return axial, bending, ()
+    rule = "the lower of the standard's load and the factor times the Sanders load"
     text = (
-        f"{mode}: L/R = {ratio:.2f} is beyond the {LONG_RATIO:g} the factor was verified for: the lower of the "
-        "standard's load and the factor times the Sanders load counts"
+        f"{mode}: L/R = {ratio:.2f} is beyond the {LONG_RATIO:g} the factor was verified for: {rule} counts"
+        if ratio > LONG_RATIO else
+        f"{mode}: L/R = {ratio:.2f}: {rule} fades in from L/R {FADED_FROM:g} to {LONG_RATIO:g} (own rule)"
     )
-    checks = [Check("length-to-radius", "warned", text, state.load.name, _LENGTH_SOURCE)]
-    limited = [_long(state, s, g, sanders) for s, g in ((axial, knockdown.axial), (bending, knockdown.bending))]
-    if limited != [axial, bending]:
-        checks.append(waves_check(state, mode, sanders))
-    return *limited, tuple(checks)
+    status = "warned" if ratio > LONG_RATIO else "passed"
+    checks = (Check("length-to-radius", status, text, state.load.name, _LENGTH_SOURCE),)
+    return *(_long(state, s, g, sanders, ratio) for s, g in (
+        (axial, knockdown.axial), (bending, knockdown.bending)
+    )), checks  # fmt: skip
 
 
-def _long(state: State, side: _Side, gamma: float, sanders: Load) -> _Side:
-    net = gamma * sanders.line_load
-    if net >= side.net:
+def faded(letter, lower, ratio):
+    """Capacity over a length of this ratio to the radius, numbers or arrays [N/m]: the standard's up to 3, the lower
+    one beyond 5, linear between."""
+    within = np.clip(ratio, FADED_FROM, LONG_RATIO)
+    return np.where(
+        np.less_equal(ratio, FADED_FROM), letter, plain.faded_line_load(letter, np.minimum(letter, lower), within)
+    )  # fmt: skip
+
+
+def _long(state: State, side: _Side, gamma: float, sanders: Load, ratio: float) -> _Side:
+    """The capacity with the Sanders load in it as far as the length asks for it; that part has no increment."""
+    lower = gamma * sanders.line_load
+    net, total = (float(faded(letter, own, ratio)) for letter, own in (
+        (side.net, lower), (side.total, lower + state.relief)
+    ))  # fmt: skip
+    if net >= side.net and total >= side.total:
         return side
-    equation = f"factor times the Sanders load at (m, n) = ({sanders.m}, {sanders.n}) + p R/2, no increment"
-    return _Side(net + state.relief, net, (), equation, sanders)
+    limit = min(side.total, lower + state.relief)
+    worked = work(plain.faded_line_load, N_std=side.total, N_low=limit, L_over_R=min(ratio, LONG_RATIO))
+    named = f"factor times the Sanders load at (m, n) = ({sanders.m}, {sanders.n}) + p R/2, no increment"
+    equation = named if ratio >= LONG_RATIO else f"{side.equation}, faded towards the {named}"
+    return _Side(
+        total, net, (*side.worked, worked), equation, sanders if ratio >= LONG_RATIO else None, letter=side.total
+    )  # fmt: skip
 
 
 def _basis(

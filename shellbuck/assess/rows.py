@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 from ..handbook import interaction, work
 from ..records import Beside, Check, Knockdown, Load, MarginRow, ModeBasis, Worked
-from .state import State
+from .state import LEAST_CAPACITY, State
 
 NO_COMPRESSION = "the wall carries no compression"
 LOW_WAVES = 4
@@ -21,6 +21,12 @@ class PairCapacity:
     bending: float
     axial_net: float
     bending_net: float
+
+    @classmethod
+    def relieved(cls, state: State, axial_net: float, bending_net: float) -> PairCapacity:
+        """Net capacities with p R/2 on top; never below `LEAST_CAPACITY`, so that a ratio exists."""
+        total = (max(net + state.relief, LEAST_CAPACITY) for net in (axial_net, bending_net))
+        return cls(*total, axial_net, bending_net)
 
 
 def mixed_net(state: State, capacity: PairCapacity) -> float:
@@ -53,7 +59,6 @@ def pair_row(
         state, mode, "stability", knockdown_axial=knockdown.axial, knockdown_bending=knockdown.bending,
         knockdown_source=knockdown.source, equation=equation, source=source, beside=beside, note=note, basis=basis,
     )  # fmt: skip
-    loads = (state.worked_axial, state.worked_bending)
     N_a, N_b, f_s = state.N_a, state.N_b, state.factor
     tension = max(-N_a, 0.0)
     if tension:
@@ -76,7 +81,7 @@ def pair_row(
         net_note = "net tension"
     return replace(
         row, status=verdict_of(total.value), capacity=shown, margin=total.value,
-        net_margin=None if net is None else net.value, net_note=net_note, worked=(*worked, *loads, *steps),
+        net_margin=None if net is None else net.value, net_note=net_note, worked=(*worked, *state.worked_loads, *steps),
     )  # fmt: skip
 
 
@@ -95,10 +100,9 @@ def local_row(
     compression = state.N_b if tension else state.N_a + state.N_b
     relief = tension + state.relief
     total = work(interaction.local_margin, N_local=N_local, relief=relief, f_s=state.factor, N=compression)
-    loads = (state.worked_axial, state.worked_bending)
     return replace(
         row, status=verdict_of(total.value), capacity=N_local + relief, margin=total.value,
-        worked=(*worked, *loads, total),
+        worked=(*worked, *state.worked_loads, total),
     )  # fmt: skip
 
 

@@ -10,17 +10,26 @@ from typing import Any
 import numpy as np
 
 from .. import closed_form
-from ..handbook import interaction, work
-from ..handbook.strength import von_mises_stress
+from ..handbook import interaction, orthotropic, work
 from ..model import Case, LoadCase, MaterialPoint, StiffenedWall
 from ..model.material import ROOM_TEMPERATURE
 from ..records import Check, Knockdown, Load, MarginRow, Worked
 from ..walls import RibFamily, SmearedWall, build_wall
 from ..walls.build import tensile
-from ..walls.stiffness import plane_stress_stiffness
+from .membrane import Yield, yield_line_load
 
 LEAST_LOAD = 1e-3
 """Forces [N] and moments [N m] below this are no load: a margin against them would be a number without meaning."""
+
+
+LEAST_CAPACITY = 1e-6
+"""[N/m]; what stands for a capacity of nothing, where pressure alone is beyond yield: the margin is then -1."""
+
+SLENDER_BARREL = 10.0
+"""L/R beyond which the axial force amplifies the bending moment (own threshold, part of the conventions)."""
+
+MOST_AMPLIFIED = 1e6
+"""What stands for the amplification where the factored force reaches the column load: no moment is carried there."""
 
 
 @dataclass(frozen=True)
@@ -128,21 +137,48 @@ class State:
         M = abs(self.load.bending_moment)
         return M if M >= LEAST_LOAD else 0.0
 
-    @cached_property
-    def worked_axial(self) -> Worked:
-        return work(interaction.axial_line_load, P=self.P, R=self.R)
-
-    @cached_property
-    def worked_bending(self) -> Worked:
-        return work(interaction.bending_line_load, M=self.M, R=self.R)
-
     @property
+    def p_max(self) -> float:
+        """Maximum pressure [Pa]."""
+        return self.load.p_max
+
+    @cached_property
     def N_a(self) -> float:
-        return self.worked_axial.value
+        return interaction.axial_line_load(self.P, self.R)
 
-    @property
+    @cached_property
     def N_b(self) -> float:
-        return self.worked_bending.value
+        return self.bending_line_load(self.factor)
+
+    def bending_line_load(self, factor: float) -> float:
+        """Limit peak line load of bending, amplified on a long barrel by its factored axial force [N/m]."""
+        return interaction.bending_line_load(self.M * self.amplification(factor), self.R)
+
+    @cached_property
+    def euler(self) -> float:
+        """Column load of the pinned barrel [N]."""
+        A = self.wall.A
+        EI = orthotropic.tube_bending_stiffness(self.R, A[..., 0, 0], A[..., 1, 1], A[..., 0, 1])
+        return orthotropic.column_load(EI, self.L)
+
+    def amplification(self, factor: float) -> float:
+        """What the moment of a barrel beyond L/R 10 grows by under its axial force times `factor`; 1 for others."""
+        share = np.maximum(factor * self.P, 0.0) / self.euler
+        within = np.where(share < 1, share, 0.0)
+        grown = np.minimum(interaction.moment_amplification(within, 1.0), MOST_AMPLIFIED)
+        found = np.where(self.L / self.R > SLENDER_BARREL, np.where(share < 1, grown, MOST_AMPLIFIED), 1.0)
+        return found if found.shape else float(found)
+
+    @cached_property
+    def worked_loads(self) -> tuple[Worked, ...]:
+        """Line loads of axial force and bending, and the amplification of the moment where there is one."""
+        axial = work(interaction.axial_line_load, P=self.P, R=self.R)
+        grown = self.amplification(self.factor)
+        bending = work(interaction.bending_line_load, M=self.M * grown, R=self.R)
+        if grown == 1.0 or not self.M or grown >= MOST_AMPLIFIED:
+            return axial, bending
+        secant = work(interaction.moment_amplification, P=self.factor * self.P, P_E=self.euler)
+        return axial, secant, bending
 
     @property
     def relief_pressure(self) -> float:
@@ -180,24 +216,36 @@ class State:
             for theory in ("Donnell", "Sanders")
         )
 
-    def yield_line_load(self, wall: SmearedWall) -> float | None:
-        """Axial line load at which skin or a rib reaches its compressive yield [N/m]; None without a metal.
+    def yields(self, wall: SmearedWall) -> tuple[Yield, ...]:
+        """Yield strengths of the rib families of a wall."""
+        points = (self.rib_point(rib) for rib in wall.ribs)
+        return tuple(Yield(point.compressive_yield, point.tension_yield) for point in points)
 
-        Membrane strains A^-1 N under axial load alone; von Mises in the skin, direct stress in ribs.
+    @cached_property
+    def pressures(self) -> dict[str, float]:
+        """Pressures at which elastic limits and ribs are tried [Pa], by name."""
+        low, high = self.load.p_min, self.p_max
+        if np.ndim(low) == 0 and np.ndim(high) == 0 and low == high:
+            return {"pressure" if low else "no pressure": low}
+        return {"minimum pressure": low, "maximum pressure": high}
+
+    def more_thrust(self, p: float) -> float:
+        """What the thrust of closed ends at a pressure exceeds the relief at minimum pressure by [N/m]."""
+        return (p - self.load.p_min) * self.R / 2 if self.case.barrel.closed else 0.0 * p
+
+    def yield_line_load(self, wall: SmearedWall, *, thrust: bool = True) -> float | None:
+        """Axial line load at which skin or a rib first yields, at the worse of both pressures [N/m]; None without a
+        metal.
+
+        It is net of the relief p R/2 at minimum pressure, like every net capacity; the true stress has the hoop tension
+        and, with `thrust`, the thrust of closed ends at its own pressure in it. See `membrane.yield_line_load`.
         """
         if wall.skin is None:
             return None
-        skin_stress, rib_stress = membrane_stresses(wall, np.array([-1.0, 0.0, 0.0]))
-        use = [float(von_mises_stress(*skin_stress)) / self.point.compressive_yield]
-        use += [
-            abs(s) / self.rib_point(rib).compressive_yield for rib, s in zip(wall.ribs, rib_stress, strict=True)
+        skin, ribs = self.point.compressive_yield, self.yields(wall)
+        loads = [
+            yield_line_load(wall, p * self.R, skin, ribs) + (self.more_thrust(p) if thrust else 0.0)
+            for p in self.pressures.values()
         ]
-        return 1 / max(use)
-
-
-def membrane_stresses(wall: SmearedWall, N: np.ndarray) -> tuple[np.ndarray, list[np.ndarray]]:
-    """Skin stresses (..., 3) and rib stresses (...) [Pa] of line loads N (x, theta, x-theta) (..., 3) [N/m], curvature
-    left out."""
-    strain = np.linalg.solve(wall.A, N[..., None])
-    plane = plane_stress_stiffness(wall.skin.E, wall.skin.nu)
-    return (plane @ strain)[..., 0], [rib.E * (strain[..., 0] @ rib.direction) for rib in wall.ribs]
+        least = np.minimum.reduce(np.broadcast_arrays(*loads))
+        return least if least.shape else float(least)

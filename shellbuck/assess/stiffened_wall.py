@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from ..records import Beside, Check, Knockdown, Load
 from .basis import mode_basis
-from .elastic import LIMIT, cut_at_yield, elastic_check
+from .elastic import cut_at_yield, elastic_check
 from .knockdown import own_knockdown, stiffened_knockdown
 from .prebuckled import SOURCE, edge_bending
 from .rows import PairCapacity, blank_row, mixed_net, pair_row, refused_row, uncompressed_row, waves_check
@@ -49,9 +49,9 @@ def general(state: State, withheld: str) -> Part:
         return part + Part((refused_row(state, mode, more[-1].text),), tuple(checks))
     nets = (knockdown.axial * official.line_load, knockdown.bending * official.line_load)
     bent = edge_bending(state, nets)
-    capacity = bent.limited(state, PairCapacity(nets[0] + state.relief, nets[1] + state.relief, *nets))
+    capacity = bent.limited(state, PairCapacity.relieved(state, *nets))
     checks += bent.check(state)
-    elastic = elastic_check(state, state.wall, mode, mixed_net(state, capacity))
+    elastic, beyond = elastic_check(state, state.wall, mode, mixed_net(state, capacity))
     beside = [Beside(ld.name, ld.line_load, f"(m, n) = ({ld.m}, {ld.n})") for ld in loads]
     if pressed is not empty:
         beside.append(Beside(
@@ -70,7 +70,9 @@ def general(state: State, withheld: str) -> Part:
     )  # fmt: skip
     row = bent.judged(row)
     if elastic.status == "refused":
-        row = refused_row(state, mode, elastic.text, worked=row.worked, beside=row.beside, basis=row.basis)
+        row = refused_row(
+            state, mode, elastic.text, worked=(*row.worked, *beyond), beside=row.beside, basis=row.basis
+        )  # fmt: skip
     more = (bent.load,) if bent.new else ()
     return part + Part((row,), (*checks, elastic), more, (knockdown,), edge_bending=bent.status)
 
@@ -110,13 +112,13 @@ def panel(state: State, length: float, withheld: str) -> Part:
     if knockdown is None:
         return part + Part((refused_row(state, mode, checks[-1].text),), checks)
     nets = (knockdown.axial * lowest.line_load, knockdown.bending * lowest.line_load)
-    nets, note, cut = cut_at_yield(state, wall, mode, nets)
+    cut = cut_at_yield(state, wall, mode, nets)
     row = pair_row(
-        state, mode, PairCapacity(nets[0] + state.relief, nets[1] + state.relief, *nets), knockdown,
+        state, mode, PairCapacity.relieved(state, *cut.nets), knockdown,
         equation=f"factor times the lower of Donnell and Sanders over the bay ({lowest.theory}, m = {lowest.m}, "
-        f"n = {lowest.n}) + p R/2", source=lowest.source, worked=knockdown.worked, note=note,
-        basis=mode_basis(state, lowest, length, limited=LIMIT if note else ""),
+        f"n = {lowest.n}) + p R/2", source=lowest.source, worked=(*knockdown.worked, *cut.worked), note=cut.note,
+        basis=mode_basis(state, lowest, length, limited=cut.limited),
         beside=tuple(Beside(ld.name, ld.line_load, f"(m, n) = ({ld.m}, {ld.n})") for ld in loads),
     )  # fmt: skip
     waves = waves_check(state, mode, lowest)
-    return part + Part((row,), (waves, *checks, *cut), knockdowns=(knockdown,))
+    return part + Part((row,), (waves, *checks, *cut.checks), knockdowns=(knockdown,))

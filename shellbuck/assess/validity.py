@@ -13,7 +13,7 @@ from ..model.case import metals, ring_spacing, stringer_spacing
 from ..records import Check, Load, LoadCaseResult, MarginRow
 from ..walls import SmearedWall
 from .plain_wall import LONG_RATIO, SHORT_RATIO
-from .state import Part, State
+from .state import MOST_AMPLIFIED, SLENDER_BARREL, Part, State
 
 NEAR = 0.15
 """Two modes nearer than this before any factor may interact (practice)."""
@@ -132,6 +132,15 @@ def state_checks(state: State, part: Part) -> Iterator[Check]:
             "axial-tension", "warned",
             "the axial force without thrust is a tension; it relieves bending unfactored and held fixed",
             where, "NASA SP-8007 Rev 2, 3.0 (stabilising loads carry no factor)",
+        )  # fmt: skip
+    grown = state.amplification(state.factor)
+    if grown > 1 and state.M:
+        yield Check(
+            "moment-amplified", "warned",
+            f"L/R beyond {SLENDER_BARREL:g}: the factored axial force amplifies the bending moment by {grown:.4g} "
+            "(1/cos form of the pinned column)" if grown < MOST_AMPLIFIED else
+            f"L/R beyond {SLENDER_BARREL:g}: the factored axial force reaches the column load; no moment is carried",
+            where, "common practice",
         )  # fmt: skip
     yield from _mode_checks(where, part.elastic)
     yield from _cell_checks(state, where, part.loads)

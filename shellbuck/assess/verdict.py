@@ -37,7 +37,8 @@ def verdict(case: Case, cases: tuple[LoadCaseResult, ...], checks: tuple[Check, 
     open_ends = (*unknown, *(f"load case {name}: nothing is loaded" for name in idle))
     checked = len({row.mode for row in rows} - set(unknown))
     least = smallest(cases)
-    known = least is not None and not unknown
+    barred = [check for check in checks if check.status == "refused"]
+    known = least is not None and not unknown and not barred
     facts = dict(
         smallest_margin=least.margin if known else None,
         governing_load_case=least.load_case if known else None,
@@ -49,12 +50,14 @@ def verdict(case: Case, cases: tuple[LoadCaseResult, ...], checks: tuple[Check, 
     )  # fmt: skip
     tail = _tail(facts, checks, not_covered)
     count = f"{checked} mode{'s' if checked != 1 else ''} checked"
-    which = "smallest of the other margins" if unknown else "smallest margin"
+    which = "smallest margin" if known else "smallest of the other margins"
     found = "" if least is None else f"{which} {shown_margin(least.margin)} ({_place(least)})"
     if refused:
         mode = refused[0].mode
         text = f"refused: {mode} has no margin ({refused[0].note.removeprefix(f'{mode}: ')})"
         return Verdict(EXIT_REFUSED, "refused", _line(text, count, found, tail), **facts)
+    if barred:
+        return Verdict(EXIT_REFUSED, "refused", _line(f"refused: {barred[0].text}", count, found, tail), **facts)
     if failing:
         text = f"does not hold: {len(failing)} of {len(rows)} margins negative"
         return Verdict(EXIT_NEGATIVE_MARGIN, "does not hold", _line(text, found, count, tail), **facts)

@@ -44,11 +44,6 @@ def read(case: Case, varied: Mapping[str, Any]) -> tuple[list[Varied], int]:
             "value-choice", "many designs at once need a wall with dimensions", "wall", case.wall.kind,
             "plain, triangular grid, stiffened or orthogrid",
         ))  # fmt: skip
-    if not isinstance(varied, Mapping) or not all(isinstance(name, str) for name in varied):
-        raise BadArrays(Problem(
-            "value-kind", "names of fields with their arrays are needed", "varied", repr(varied)[:60],
-            '{"barrel.length": array}',
-        ))  # fmt: skip
     found = [Varied(name, _mark(case, name), _numbers(name, values)) for name, values in varied.items()]
     sizes = {v.values.shape for v in found}
     if len(sizes) > 1 or any(len(s) != 1 for s in sizes):

@@ -11,13 +11,15 @@ from functools import cached_property
 
 import numpy as np
 
-from ..assess.state import LEAST_LOAD, State, membrane_stresses
+from ..assess.state import LEAST_CAPACITY, LEAST_LOAD, State
 from ..handbook import interaction, orthotropic, plain
-from ..handbook.strength import von_mises_stress
 from ..records import Status
 from ..walls import SmearedWall
 from .engines import Engines
 from .statuses import status_of
+
+NO_ELASTIC_RANGE = 1e6
+"""Use of the elastic range where pressure alone is beyond yield: more than any, and finite for a search."""
 
 
 @dataclass
@@ -96,13 +98,9 @@ class ArrayState(State):
         return np.where(np.abs(P) >= LEAST_LOAD, P, 0.0)
 
     @cached_property
-    def N_a(self) -> np.ndarray:  # noqa: N802
-        return interaction.axial_line_load(self.P, self.R)
-
-    @cached_property
-    def N_b(self) -> np.ndarray:  # noqa: N802
+    def M(self) -> np.ndarray:  # noqa: N802
         M = np.abs(self.load.bending_moment)
-        return interaction.bending_line_load(np.where(M >= LEAST_LOAD, M, 0.0), self.R)
+        return np.where(M >= LEAST_LOAD, M, 0.0)
 
     @cached_property
     def p_max(self) -> np.ndarray:
@@ -118,17 +116,13 @@ class ArrayState(State):
     def compressed(self) -> np.ndarray:
         return (self.N_b > 0) | (self.N_a > 0)
 
-    def yield_line_load(self, wall: SmearedWall) -> np.ndarray:
-        """Axial line load of compressive yield (N,) [N/m]."""
-        skin, ribs = membrane_stresses(wall, np.array([-1.0, 0.0, 0.0]))
-        use = von_mises_stress(*np.moveaxis(skin, -1, 0)) / self.point.compressive_yield
-        for rib, stress in zip(wall.ribs, ribs, strict=True):
-            use = np.maximum(use, np.abs(stress) / self.rib_point(rib).compressive_yield)
-        return 1 / use
+    @cached_property
+    def pressures(self) -> dict[str, np.ndarray]:
+        return {"minimum pressure": self.load.p_min, "maximum pressure": self.p_max}
 
     @cached_property
     def wall_yield(self) -> np.ndarray:
-        return self.engines.kept(("yield", self.temperature), lambda: self.yield_line_load(self.wall))
+        return self.yield_line_load(self.wall)
 
 
 @dataclass(frozen=True, eq=False)
@@ -142,8 +136,9 @@ class Capacity:
 
     @classmethod
     def relieved(cls, state: ArrayState, axial_net: np.ndarray, bending_net: np.ndarray) -> Capacity:
-        """Net capacities with p R/2 on top."""
-        return cls(axial_net + state.relief, bending_net + state.relief, axial_net, bending_net)
+        """Net capacities with p R/2 on top; none below `LEAST_CAPACITY`."""
+        total = (np.maximum(net + state.relief, LEAST_CAPACITY) for net in (axial_net, bending_net))
+        return cls(*total, axial_net, bending_net)
 
 
 def pair_margin(state: ArrayState, capacity: Capacity) -> np.ndarray:
@@ -161,11 +156,12 @@ def mixed_net(state: ArrayState, capacity: Capacity) -> np.ndarray:
     return np.where((N_a <= 0) | (N_b == 0), alone, mixed)
 
 
-def local_margin(state: ArrayState, elastic: np.ndarray, at_yield: np.ndarray) -> np.ndarray:
-    """Margin of a local mode, cut off at compressive yield."""
+def local_margin(state: ArrayState, elastic: np.ndarray) -> np.ndarray:
+    """Margin of a skin field with this elastic line load, cut off at first yield of the wall."""
+    elastic = np.maximum(np.minimum(elastic, state.wall_yield), LEAST_CAPACITY - state.relief)
     tension = np.maximum(-state.N_a, 0.0)
     compression = np.where(state.N_a < 0, state.N_b, state.N_a + state.N_b)
-    return interaction.local_margin(np.minimum(elastic, at_yield), tension + state.relief, state.factor, compression)
+    return interaction.local_margin(elastic, tension + state.relief, state.factor, compression)
 
 
 def add_general(rows: Rows, mode: str, state: ArrayState, capacity: Capacity, holds, thinness) -> None:
@@ -173,7 +169,9 @@ def add_general(rows: Rows, mode: str, state: ArrayState, capacity: Capacity, ho
     range or beyond compressive yield."""
     exists = holds & state.compressed
     thick_enough = rows.thick_enough(exists, thinness)
-    use = mixed_net(state, capacity) / state.wall_yield
+    limit = state.wall_yield
+    # pressure alone beyond yield leaves no elastic range at all
+    use = np.where(limit > 0, mixed_net(state, capacity) / np.where(limit > 0, limit, 1.0), NO_ELASTIC_RANGE)
     elastic = use <= 1
     rows.yield_use = np.fmax(rows.yield_use, np.where(exists & thick_enough, use, 0.0))
     rows.refuse("elastic-limit", exists & thick_enough & ~elastic)
@@ -185,7 +183,8 @@ def add_panel(rows: Rows, state: ArrayState, wall: SmearedWall, nets, holds, thi
     """A row of the panel between rings: withheld and refused as above, cut off at compressive yield of `wall`."""
     thick_enough = rows.thick_enough(holds & state.compressed, thinness)
     limit = state.yield_line_load(wall)
-    capacity = Capacity.relieved(state, *(np.minimum(n, limit) for n in nets))
+    least = LEAST_CAPACITY - state.relief
+    capacity = Capacity.relieved(state, *(np.maximum(np.minimum(n, limit), least) for n in nets))
     rows.add(
         "panel between rings", pair_margin(state, capacity), state.compressed, refused=~thick_enough,
         withheld=~np.asarray(holds),
@@ -206,6 +205,7 @@ def stiffened_factors(wall: SmearedWall, R, t) -> tuple[np.ndarray, np.ndarray, 
         (orthotropic.orthotropic_bending_knockdown(R, t_e), orthotropic.BENDING_KNOCKDOWN),
     )
     axial, bending = (
-        np.where(close, constant, np.where(light, sheet, np.minimum(sheet, constant))) for sheet, constant in pairs
+        np.where(close, constant, np.where(light, sheet, orthotropic.blended_knockdown(sheet, constant, t_e, t)))
+        for sheet, constant in pairs
     )
     return axial, bending, np.where(close, 0.0, R / t_e)

@@ -3,17 +3,22 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 import numpy as np
 
 from ..assess.column import MODE as COLUMN
-from ..assess.plain_wall import LONG_RATIO
-from ..assess.state import membrane_stresses
-from ..assess.strength import _LEAST_STRESS, _ROUNDING
+from ..assess.crippling import most_compressed, rib_states
+from ..assess.membrane import AXIAL, membrane_stresses, rib_strain
+from ..assess.plain_wall import FADED_FROM, faded
+from ..assess.ring_blades import CODE as SLENDER
+from ..assess.ring_blades import REFUSED_FROM, may_be_refused, ring_blade, slenderness
+from ..assess.strength import LEAST_STRESS, ROUNDING, factored_states
 from ..assess.verdict import unchecked_modes
-from ..handbook import grid, interaction, orthotropic, plain, plates, strength
+from ..handbook import grid, interaction, plain, plates, strength
 from ..model import Orthogrid, PlainWall, StiffenedWall, TriangularGrid
 from ..model.case import ring_spacing
+from ..walls import RibFamily
 from .margins import ArrayState, Capacity, Rows, add_general, add_panel, local_margin, stiffened_factors
 
 GENERAL = "general instability"
@@ -31,6 +36,7 @@ def load_case_rows(state: ArrayState) -> tuple[Rows, np.ndarray]:
     _panel(state, rows, holds)
     rows.take(pockets)
     _ribs(state, rows)
+    _ring_blades(state, rows)
     _strength(state, rows)
     for mode in unchecked_modes(state.case):
         rows.add(mode, np.nan, False, idle="not covered")
@@ -86,7 +92,7 @@ def _plain_factors(R, t) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
 def _checked_sanders(state: ArrayState, wall, length) -> np.ndarray:
     """Sanders load of a plain wall where the length asks for it; elsewhere only the proof that it could be found."""
     every = np.ones(state.size, dtype=bool)
-    return state.engines.lowest(wall, length, 0.0, every, wanted=length / state.R > LONG_RATIO, theory="Sanders")
+    return state.engines.lowest(wall, length, 0.0, every, wanted=length / state.R > FADED_FROM, theory="Sanders")
 
 
 def _classical(state: ArrayState, length) -> np.ndarray:
@@ -106,18 +112,16 @@ def _side(state: ArrayState, length, gamma, equation, d_gamma, sanders) -> tuple
     brief = gamma * Z < plain.SHORT_LIMIT
     net = np.where(brief, short, equation(**terms, p=0.0))
     total = np.where(brief, short + state.relief, equation(**terms, p=state.relief_pressure))
-    limited = gamma * sanders
-    limits = (length / R > LONG_RATIO) & (limited < net)
-    return np.where(limits, limited + state.relief, total), np.where(limits, limited, net)
+    lower, ratio = gamma * sanders, length / R
+    return faded(total, lower + state.relief, ratio), faded(net, lower, ratio)
 
 
 # --- column, panel
 
 
 def _column(state: ArrayState, rows: Rows) -> None:
-    A, R = state.wall.A, state.R
-    EI = orthotropic.tube_bending_stiffness(R, A[..., 0, 0], A[..., 1, 1], A[..., 0, 1])
-    critical = np.minimum(orthotropic.column_load(EI, state.L), 2 * math.pi * R * state.wall_yield)
+    squash = np.maximum(2 * math.pi * state.R * state.yield_line_load(state.wall, thrust=False), 0.0)
+    critical = np.minimum(state.euler, squash)
     rows.add(COLUMN, interaction.force_margin(critical, state.factor, state.P), state.P > 0)
 
 
@@ -149,20 +153,20 @@ def _panel(state: ArrayState, rows: Rows, holds: np.ndarray) -> None:
 
 def _pockets(state: ArrayState, rows: Rows) -> None:
     wall = state.case.wall
-    E, nu, t, F_cy = state.wall.skin.E, state.wall.skin.nu, state.t, state.point.compressive_yield
+    E, nu, t = state.wall.skin.E, state.wall.skin.nu, state.t
     if isinstance(wall, TriangularGrid):
         h, alpha = _grid_terms(state)
         isolated = grid.isolated_pocket_coefficient(grid.ISOLATED_TRIANGLE[wall.family], nu)
         c = grid.HANDBOOK_POCKET if state.case.policy.handbook_pocket else isolated
         elastic = grid.pocket_line_load(c, E, t, alpha, h)
-        rows.add("skin pocket", local_margin(state, elastic, F_cy * t * (1 + alpha)), state.compressed)
+        rows.add("skin pocket", local_margin(state, elastic), state.compressed)
     elif isinstance(wall, StiffenedWall | Orthogrid) and wall.stringers is not None:
         stringer = next(r for r in state.wall.ribs if r.name == "stringers")
         A_b = stringer.area / stringer.spacing * stringer.E / E
         sigma = plates.plate_stress(plates.LONG_SIMPLY_SUPPORTED, E, nu, t, stringer.spacing)
         mode = "skin strip" if wall.rings is None else "skin pocket"
         elastic = plates.strip_line_load(sigma, t, A_b)
-        rows.add(mode, local_margin(state, elastic, F_cy * (t + A_b)), state.compressed)
+        rows.add(mode, local_margin(state, elastic), state.compressed)
 
 
 def _grid_terms(state: ArrayState) -> tuple[np.ndarray, np.ndarray]:
@@ -175,59 +179,63 @@ def _ribs(state: ArrayState, rows: Rows) -> None:
     wall, skin, t = state.case.wall, state.wall.skin, state.t
     if isinstance(wall, TriangularGrid):
         _, alpha = _grid_terms(state)
-        c, s = grid.HANDBOOK_CRIPPLING[wall.family], grid.RIB_STRESS[wall.family]
-        elastic = grid.rib_crippling_line_load(c, skin.E, t, alpha, wall.rib_thickness, wall.rib_depth)
-        at_yield = grid.hinged_rib_line_load(state.point.compressive_yield, t, alpha, s)
-        rows.add("rib crippling", local_margin(state, elastic, at_yield), state.compressed)
+        c = grid.HANDBOOK_CRIPPLING[wall.family]
+        handbook = grid.rib_crippling_line_load(c, skin.E, t, alpha, wall.rib_thickness, wall.rib_depth)
+        rib, _ = most_compressed(state.wall)
+        stress = strength.rib_stress(rib.E, rib_strain(state.wall, rib, AXIAL), 0.0, -handbook, 0.0)
+        _crippling(state, rows, "rib crippling", state.wall.ribs, stress)
         return
     stringer = next((r for r in state.wall.ribs if r.name == "stringers"), None)
     if stringer is None or stringer.depth is None:
         return
-    ratio = stringer.E / skin.E
     k = plates.one_edge_free_coefficient(stringer.nu)
     sigma = plates.plate_stress(k, stringer.E, stringer.nu, stringer.thickness, stringer.depth)
-    terms = dict(t=t, A_b=stringer.area / stringer.spacing * ratio, n_E=ratio)
-    at_yield = plates.web_line_load(state.rib_point(stringer).compressive_yield, **terms)
-    elastic = plates.web_line_load(sigma, **terms)
-    rows.add("stringer web", local_margin(state, elastic, at_yield), state.compressed)
+    _crippling(state, rows, "stringer web", (stringer,), sigma)
+
+
+def _crippling(state: ArrayState, rows: Rows, mode: str, ribs: Sequence[RibFamily], stress: np.ndarray) -> None:
+    """The worst state of ribs with this crippling stress (N,) [Pa], none above yield."""
+    limit = np.minimum(stress, state.rib_point(ribs[0]).compressive_yield)
+    least, loaded = np.full(state.size, np.inf), np.zeros(state.size, dtype=bool)
+    for one in rib_states(state, ribs, limit):
+        least = np.where(one.loaded, np.minimum(least, one.margin), least)
+        loaded |= one.loaded
+    rows.add(mode, least, loaded)
+
+
+def _ring_blades(state: ArrayState, rows: Rows) -> None:
+    ring = ring_blade(state)
+    if ring is not None and may_be_refused(state):
+        ratio, limit = slenderness(state, ring)
+        rows.refuse(SLENDER, ratio > REFUSED_FROM * limit)
 
 
 # --- strength
 
 
 def _strength(state: ArrayState, rows: Rows) -> None:
-    wall = state.engines.strength_wall(state.temperature)
-    plane, direct = membrane_stresses(wall, _line_loads(state))
-    skin, point = strength.von_mises_stress(*np.moveaxis(plane, -1, 0)), state.point
-    least = _LEAST_STRESS + _ROUNDING * skin.max(axis=0)
+    wall, factors = state.engines.strength_wall(state.temperature), state.load.factors
+    found = []
+    for factor in (factors.yield_factor, factors.ultimate_factor):
+        plane, direct = membrane_stresses(wall, factored_states(state, factor)[1])
+        skin = strength.von_mises_stress(*np.moveaxis(plane, -1, 0))
+        found.append((skin, direct, LEAST_STRESS + ROUNDING * skin.max(axis=0)))
+    point = state.point
     F_y = np.minimum(point.tension_yield, point.compressive_yield)  # a biaxial state has no one sign
-    _pair(state, rows, "skin", least, skin, F_y, F_y, point.ultimate)
-    for rib, stresses in zip(wall.ribs, direct, strict=True):
+    _pair(rows, "skin", [(skin, least) for skin, _, least in found], F_y, F_y, point.ultimate)
+    for k, rib in enumerate(wall.ribs):
         if rib.name.startswith("ribs at -"):
             continue
         own = state.rib_point(rib)
         name, limits = rib.name.replace("at +", "at +-"), (own.tension_yield, own.compressive_yield, own.ultimate)
-        _pair(state, rows, name, least, stresses, *limits)
+        _pair(rows, name, [(direct[k], least) for _, direct, least in found], *limits)
 
 
-def _line_loads(state: ArrayState) -> np.ndarray:
-    """Line loads (3, N, 3): the compressed generator at both pressures, the tensioned one at the maximum."""
-    closed = state.case.barrel.closed
-    N = np.zeros((3, state.size, 3))
-    for k, (p, sign) in enumerate(((state.p_max, 1.0), (state.load.p_min, 1.0), (state.p_max, -1.0))):
-        thrust = p * state.R / 2 if closed else 0.0
-        N[k, :, 0] = thrust - state.N_a - sign * state.N_b
-        N[k, :, 1] = p * state.R
-    return N
-
-
-def _pair(state: ArrayState, rows: Rows, name: str, least, stresses: np.ndarray, F_ty, F_cy, F_tu) -> None:
-    """Yield and ultimate of one part, each in its worst state."""
-    factors, size = state.load.factors, np.abs(stresses)
-    allowable = np.where(stresses < 0, F_cy, F_ty)
-    for what, factor, F in (
-        ("yield", factors.yield_factor, allowable), ("ultimate", factors.ultimate_factor, F_tu + 0 * size)
-    ):  # fmt: skip
+def _pair(rows: Rows, name: str, found: Sequence[tuple], F_ty, F_cy, F_tu) -> None:
+    """Yield and ultimate of one part, each in its worst factored state."""
+    for what, (stresses, least) in zip(("yield", "ultimate"), found, strict=True):
+        size = np.abs(stresses)
+        F = np.where(stresses < 0, F_cy, F_ty) if what == "yield" else F_tu + 0 * size
         worst = np.argmax(size / F, axis=0)[None]
         sigma, limit = (np.take_along_axis(x, worst, axis=0)[0] for x in (size, F))
-        rows.add(f"{name}, {what}", strength.stress_margin(limit, factor, sigma), sigma >= least, idle="holds")
+        rows.add(f"{name}, {what}", strength.stress_margin(limit, sigma), sigma >= least, idle="holds")

@@ -72,23 +72,9 @@ def read_case(path: str | Path) -> CaseFile:
     Refusal
         With every problem found, or why the file cannot be read.
     """
-    path = a_path(path)
+    path = Path(path)
     text, digest = read_text(path)
     return case_from_text(text, path.name, digest)
-
-
-def a_path(given: Any) -> Path:
-    """The path that was given.
-
-    Raises
-    ------
-    Refusal
-        "value-kind", for what is no path.
-    """
-    try:
-        return Path(given)
-    except TypeError:
-        raise Refusal(Problem("value-kind", "a path is needed", "path", repr(given)[:60], "text or a Path")) from None
 
 
 def read_text(path: Path) -> tuple[str, str]:

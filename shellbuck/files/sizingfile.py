@@ -11,7 +11,7 @@ from ..errors import Problem, Refusal
 from ..model import Identity, LoadCase, Material, Policy
 from ..model.case import load_problems
 from ..model.sizing import BareBarrel, Demand, Heat, Limits, Prices
-from .casefile import a_path, built, digest_of, read_list, read_text, section_problems
+from .casefile import built, digest_of, read_list, read_text, section_problems
 from .library import material
 from .schema import read_table
 
@@ -66,7 +66,7 @@ def read_sizing(path: str | Path) -> SizingFile:
     Refusal
         With every problem found, or why the file cannot be read.
     """
-    path = a_path(path)
+    path = Path(path)
     text, digest = read_text(path)
     return sizing_from_text(text, path.name, digest)
 

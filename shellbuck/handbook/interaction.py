@@ -6,7 +6,7 @@ Eq 41). Relief by pressure sits inside the capacities and is not scaled.
 
 from __future__ import annotations
 
-from numpy import pi
+from numpy import cos, pi, sqrt
 
 from .formula import formula
 
@@ -68,6 +68,25 @@ def interaction_margin(N_a, N_b, a, b, f_s):
     1.0
     """
     return 1 / (f_s * (N_a / a + N_b / b)) - 1
+
+
+@formula("f_M", "", "practice", "secant form of the pinned column, factored axial force", "P below P_E")
+def moment_amplification(P, P_E):
+    """Growth of the bending moment of a long barrel by its own axial force.
+
+    Parameters
+    ----------
+    P : float
+        Factored axial force without pressure thrust, compression positive [N].
+    P_E : float
+        Column load of the pinned barrel [N].
+
+    Examples
+    --------
+    >>> round(moment_amplification(1.0, 4.0), 12)
+    1.414213562373
+    """
+    return 1 / cos(pi / 2 * sqrt(P / P_E))
 
 
 @formula("N_net", "N/m", "sp8007", "Eq 41 solved for the sum at its limit mix")
@@ -133,6 +152,29 @@ def local_margin(N_local, relief, f_s, N):
     1.0
     """
     return (N_local + relief) / (f_s * N) - 1
+
+
+@formula("MS", "", "practice", "crippling stress over the rib's own stress; pressure fixed and unfactored")
+def rib_margin(s_c, s_p, f_s, s_L):
+    """Margin of a rib's crippling stress, stresses compression positive.
+
+    Parameters
+    ----------
+    s_c : float
+        Crippling stress of the rib [Pa].
+    s_p : float
+        Rib stress of what is held fixed: pressure, and an axial tension that relieves the rib [Pa].
+    f_s : float
+        Factor of safety.
+    s_L : float
+        Rib stress of the limit loads that scale [Pa].
+
+    Examples
+    --------
+    >>> rib_margin(5.0, 1.0, 2.0, 1.0)
+    1.0
+    """
+    return (s_c - s_p) / (f_s * s_L) - 1
 
 
 @formula("MS", "", "practice", "axial tension held fixed and unfactored, as every stabilising load")

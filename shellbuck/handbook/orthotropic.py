@@ -78,6 +78,27 @@ def orthotropic_bending_knockdown(R, t_e):
     return 1 - 0.731 * (1 - exp(-sqrt(R / (t_e / sqrt(12))) / 29.8))
 
 
+@formula("gamma", "", "own-rule", "linear in t_e/t, Eqs 60-63 to the constant", "t_e from 1.5 t to 3 t")
+def blended_knockdown(gamma_o, gamma_c, t_e, t):
+    """Knockdown of a wall between an orthotropic sheet and a closely stiffened wall.
+
+    Parameters
+    ----------
+    gamma_o : float
+        Factor of the orthotropic form at the wall's own equivalent thickness.
+    gamma_c : float
+        Constant factor of closely stiffened walls.
+    t_e, t : float
+        Equivalent thickness and skin thickness [m].
+
+    Examples
+    --------
+    >>> round(blended_knockdown(0.35, 0.65, 2.25, 1.0), 12)
+    0.5
+    """
+    return gamma_o + (t_e / t - 1.5) / 1.5 * (gamma_c - gamma_o)
+
+
 @formula("N_0", "N/m", "own", "axisymmetric limit of a long barrel (theory check)", "long barrel, n = 0")
 def axisymmetric_limit(R, E_x, E_y, E_xy, C_x, C_xy, D_x):
     """Axisymmetric buckling load of a long barrel.

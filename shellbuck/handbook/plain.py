@@ -248,6 +248,27 @@ def pressurised_bending_line_load(E, nu, t, R, gamma, d_gamma, p):
     return E * t**2 / R * (gamma / sqrt(3 * (1 - nu**2)) + d_gamma) + 0.8 * p * R
 
 
+@formula("N", "N/m", "own-rule", "linear in L/R from the standard's load at 3 to the lower of both at 5", "L/R 3 to 5")
+def faded_line_load(N_std, N_low, L_over_R):
+    """Capacity of a barrel between the lengths for which the standard's load and the Sanders load count.
+
+    Parameters
+    ----------
+    N_std : float
+        Capacity by the standard's equation [N/m].
+    N_low : float
+        The lower of that and the capacity by the Sanders load [N/m].
+    L_over_R : float
+        Length over middle radius.
+
+    Examples
+    --------
+    >>> faded_line_load(4.0, 2.0, 3.5)
+    3.5
+    """
+    return N_std - (L_over_R - 3) / 2 * (N_std - N_low)
+
+
 @formula("M", "N m", "sp8007", "Eq 16", "very long tube; elastic")
 def ovalisation_moment(E, nu, t, R):
     """Collapse moment of a very long tube that flattens.

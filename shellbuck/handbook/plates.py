@@ -92,6 +92,25 @@ def lowest_rectangle(a: float, b: float) -> tuple[int, float]:
     return min(((m, float(rectangle_coefficient(m, a, b))) for m in (near, near + 1)), key=lambda mk: mk[1])
 
 
+@formula("d/t", "", "dnv-rp-c202", "flat-bar rings")
+def flat_bar_slenderness(E, F_cy):
+    """Depth over thickness up to which a flat-bar ring stays straight up to yield.
+
+    Parameters
+    ----------
+    E : float
+        Compression modulus of the ring [Pa].
+    F_cy : float
+        Compressive yield of the ring [Pa].
+
+    Examples
+    --------
+    >>> flat_bar_slenderness(100.0, 1.0)
+    4.0
+    """
+    return 0.4 * sqrt(E / F_cy)
+
+
 @formula("Z_b", "", "batdorf", "curvature parameter of a strip")
 def strip_curvature(b, R, t, nu):
     """Curvature parameter of a strip between stringers.

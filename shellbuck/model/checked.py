@@ -6,9 +6,8 @@ parse, what the checker must enforce and what the report must print.
 
 from __future__ import annotations
 
-import contextlib
 import math
-import operator
+import numbers
 import types
 from collections.abc import Iterator
 from dataclasses import dataclass, fields, replace
@@ -103,26 +102,16 @@ class Checked:
         """Numbers of other libraries become Python's own, lists tuples: a record is compared, hashed and written."""
         for f in fields(self):
             value = getattr(self, f.name)
-            if value is None or type(value) in (bool, int, float, str):
-                continue
-            if (plain := _plain(value, marker(without_none(declared(type(self))[f.name])[0]))) is not value:
-                object.__setattr__(self, f.name, plain)
+            if isinstance(value, list):
+                object.__setattr__(self, f.name, tuple(value))
+            elif isinstance(value, numbers.Number) and type(value) not in (bool, int, float):
+                plain = int(value) if isinstance(value, numbers.Integral) else value
+                if isinstance(value, numbers.Real):
+                    object.__setattr__(self, f.name, plain if isinstance(plain, int) else float(value))
 
     def cross_problems(self) -> Iterator[Problem]:
         """Problems that concern several fields together."""
         return iter(())
-
-
-def _plain(value: Any, mark: Any) -> Any:
-    """A value as Python's own numbers and tuples where it can be; else the value, for the checks to refuse."""
-    with contextlib.suppress(TypeError, ValueError, OverflowError):
-        if isinstance(mark, Matrix):
-            return tuple(tuple(float(x) for x in row) for row in value)
-        if isinstance(mark, Quantity):
-            return float(value)
-        if isinstance(mark, Whole):
-            return operator.index(value)
-    return tuple(value) if isinstance(value, list) else value
 
 
 def _field_problems(cls: type, name: str, value: Any) -> Iterator[Problem]:
@@ -154,7 +143,7 @@ def _field_problems(cls: type, name: str, value: Any) -> Iterator[Problem]:
     elif hint is bool and not isinstance(value, bool):
         yield Problem("value-kind", "True or False is needed", name, repr(value)[:60])
     elif isinstance(hint, type) and issubclass(hint, Checked) and not isinstance(value, hint):
-        yield Problem("value-kind", f"{_one(hint)} is needed", name, repr(value)[:60], "", _made_of(hint, value))
+        yield Problem("value-kind", f"a {hint.__name__} is needed", name, repr(value)[:60], "", _made_of(hint, value))
     elif get_origin(hint) is tuple and isinstance(get_args(hint)[0], type) and issubclass(get_args(hint)[0], Checked):
         yield from _items_problems(name, value, get_args(hint)[0])
 
@@ -167,12 +156,7 @@ def _items_problems(name: str, values: Any, cls: type) -> Iterator[Problem]:
         return
     for i, value in enumerate(values):
         if not isinstance(value, cls):
-            yield Problem("value-kind", f"{_one(cls)} is needed", f"{name}.{i}", repr(value)[:60])
-
-
-def _one(cls: type) -> str:
-    """The class with its article."""
-    return f"{'an' if cls.__name__[0] in 'AEIOU' else 'a'} {cls.__name__}"
+            yield Problem("value-kind", f"a {cls.__name__} is needed", f"{name}.{i}", repr(value)[:60])
 
 
 def _made_of(cls: type, value: Any) -> str:

@@ -53,12 +53,15 @@ class Policy(Checked):
         Make the computed pressure-stabilised load of a stiffened wall official.
     handbook_pocket : Reason or None
         Make the handbook's coefficient of triangular pockets official.
+    slender_rings : Reason or None
+        Let ring blades pass that are more than twice as slender as a flat bar may be.
     """
 
     stability_thickness: Literal["minimum", "nominal"] = "minimum"
     own_knockdown: OwnKnockdown | None = None
     computed_pressure_gain: Reason | None = None
     handbook_pocket: Reason | None = None
+    slender_rings: Reason | None = None
 
     def reasons(self) -> tuple[tuple[str, str], ...]:
         """(what was asked for, the user's reason) for every departure that needs one."""
@@ -72,6 +75,8 @@ class Policy(Checked):
             asked.append(("computed pressure gain made official", self.computed_pressure_gain.reason))
         if self.handbook_pocket:
             asked.append(("handbook pocket coefficient made official", self.handbook_pocket.reason))
+        if self.slender_rings:
+            asked.append(("slender ring blades let pass", self.slender_rings.reason))
         return tuple(asked)
 
 

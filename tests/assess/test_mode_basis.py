@@ -125,4 +125,6 @@ def test_a_load_above_yield_does_not_set_the_capacity():
 
 def test_a_wall_without_compression_rests_on_nothing():
     result = sb.run(case(GRID, load(axial_force=-400e3, bending_moment=0.0)))
-    assert all(r.basis is None for r in result.margins)
+    # but for the hoop ribs: axial tension compresses them through the Poisson effect of the grid
+    assert all(r.basis is None for r in result.margins if r.mode != "rib crippling")
+    assert "ribs at 90 deg, compressed generator" in row(result, "rib crippling").note

@@ -33,7 +33,7 @@ HANDBOOK_MODULES = [name for name in MODULES if name.startswith("shellbuck.handb
 # Arguments that may not be any number: every other name gets a value between 1 and 2.
 RANGES = {
     "nu": (0.2, 0.4), "C_x": (0.05, 0.2), "C_y": (0.05, 0.2), "C_xy": (0.05, 0.2), "E_xy": (0.2, 0.5),
-    "lo": (0.2, 0.9), "relief": (0.1, 0.3),
+    "lo": (0.2, 0.9), "relief": (0.1, 0.3), "P_E": (3.0, 4.0), "F": (3.0, 4.0),
 }  # fmt: skip
 
 
@@ -137,7 +137,7 @@ def symbolic_handbook(monkeypatch):
     """The handbook with its square roots, exponentials and pi taken from sympy."""
     for name in HANDBOOK_MODULES:
         module = importlib.import_module(name)
-        for word in ("sqrt", "exp", "pi"):
+        for word in ("sqrt", "exp", "cos", "pi"):
             if hasattr(module, word):
                 monkeypatch.setattr(module, word, getattr(sympy, word))
 
@@ -183,7 +183,7 @@ def test_work_keeps_its_trail(key):
 
 POWERS = {
     "": (0, 0), "m": (0, 1), "m^2": (0, 2), "m^4": (0, 4), "N": (1, 0), "N/m": (1, -1), "N m": (1, 1),
-    "N m^2": (1, 2), "Pa": (1, -2),
+    "N m^2": (1, 2), "Pa": (1, -2), "1/m": (0, -1), "m/N": (-1, 1),
 }  # fmt: skip
 """Units as powers of force and length."""
 

@@ -229,4 +229,4 @@ def test_von_mises_by_principal_stresses(x, y, tau):
     expected = math.sqrt(((first - second) ** 2 + first**2 + second**2) / 2)
     # 1e-7: where both vanish the square root turns a rounding of 1e-16 into 1e-8
     assert strength.von_mises_stress(x, y, tau) == pytest.approx(expected, rel=1e-12, abs=1e-7)
-    assert strength.stress_margin(3.0, 1.2, 2.0) == pytest.approx(0.25, rel=1e-14)
+    assert strength.stress_margin(3.0, 2.4) == pytest.approx(0.25, rel=1e-14)
