@@ -237,7 +237,7 @@ def main(arguments: list[str] | None = None) -> int:
 
 def _run(given: list[str]) -> int:
     try:
-        status = shellbuck.main(args=given, prog_name="shellbuck", standalone_mode=False)
+        status = shellbuck.main(args=given, prog_name="shellbuck", standalone_mode=False, obj=tuple(given))
         if sys.stdout is not None:
             sys.stdout.flush()
     except SystemExit:  # click leaves with status 1, that of a negative margin, where the reader has closed the pipe

@@ -20,6 +20,7 @@ from ..files.studyplan import StudyPlan
 from ..report.wording import DISPLAYS
 from ..study.design import Design
 from ..study.maps import kept_plan
+from .again import command_line, run_time
 from .output import keep_apart, printable, write_text
 from .targeting import claim, written
 
@@ -50,7 +51,7 @@ def open_point(
     if page_target is not None:
         from ..report.page import page
 
-        write_text(Path(page_target), page(result, file, display))
+        write_text(Path(page_target), page(result, file, display, command=command_line(), when=run_time()))
     if json_target is not None:
         write_text(Path(json_target), json_text(result_object(result, file)) + "\n")
     written(page_target, json_target, case_target)

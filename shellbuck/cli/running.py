@@ -13,6 +13,7 @@ from ..files import read_case, result_object
 from ..files.remarks import read_remarks
 from ..files.results import json_text
 from ..report.wording import DISPLAYS
+from .again import command_line, run_time
 from .output import keep_apart, print_json, printable, tell, try_places, write_bytes, write_text
 from .targeting import claim, written
 
@@ -62,7 +63,7 @@ def run_case(case: str, wanted: Wanted) -> int:
     if page_target is not None or wanted.pdf_target is not None:
         from ..report.page import filled_page, page_parts
 
-        parts = page_parts(result, file, display, given)
+        parts = page_parts(result, file, display, given, command_line(), run_time())
         if page_target is not None:
             write_text(Path(page_target), filled_page(parts))
         if wanted.pdf_target is not None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from .output import printable
+from .again import command_line
 from .targets import CASE, JSON, PAGE
 
 MAP_KINDS = ("loads", "pressure", "thickness", "ribs", "sides")
@@ -22,7 +22,7 @@ def study(file: str, target: str, count: int | None, scheduler: str | None, unit
     """Vary inputs of a case, with any result as a column; stop and go on at will."""
     from .study import Wanted, study_file
 
-    command = f"shellbuck study {printable(file)} --to {printable(target)}"
+    command = command_line()
     click.get_current_context().exit(study_file(file, Wanted(target, count, scheduler, units, command)))
 
 
@@ -50,7 +50,7 @@ def map_(
     from .maps import map_case
     from .study import Wanted
 
-    command = printable(f"shellbuck map {case} {kind} --to {target}")
+    command = command_line()
     wanted = Wanted(target, count, scheduler, units, command)
     click.get_current_context().exit(map_case(case, kind, wanted, **axes))
 

@@ -33,8 +33,9 @@ class WorkedMode:
 
 
 def page(
-    result: Result, file: CaseFile, display: Display = SI, remarks: Remarks | None = None, *, scripted: bool = True
-) -> str:
+    result: Result, file: CaseFile, display: Display = SI, remarks: Remarks | None = None, *, scripted: bool = True,
+    command: str = "", when: str = "",
+) -> str:  # fmt: skip
     """The report page of a result as HTML text.
 
     Parameters
@@ -48,13 +49,16 @@ def page(
         A reviewer's remarks on an earlier page, to be shown beside the numbers of this run.
     scripted : bool
         False leaves out the interactive part; nothing else changes.
+    command, when : str
+        The command that was given and the time of the run, for its reproduction; empty where there was none.
     """
-    return filled_page(page_parts(result, file, display, remarks), scripted=scripted)
+    return filled_page(page_parts(result, file, display, remarks, command, when), scripted=scripted)
 
 
 def page_parts(
-    result: Result, file: CaseFile, display: Display = SI, remarks: Remarks | None = None
-) -> dict[str, object]:
+    result: Result, file: CaseFile, display: Display = SI, remarks: Remarks | None = None, command: str = "",
+    when: str = "",
+) -> dict[str, object]:  # fmt: skip
     """What the page shows, gathered and drawn once for every form of it; arguments as for `page`."""
     filters = dict(
         shown=display.shown, bare=display.number, number=plain_number, data_uri=data_uri,
@@ -71,7 +75,7 @@ def page_parts(
         spectra=[(case, uri) for case in result.load_cases if (uri := data_uri(spectrum_figure(case, display)))],
         edges=[_edge_section(case, display) for case in result.load_cases if edge_pair(case)],
         review=review(result, file, display, remarks), validity=_by_weight(result), told=_told(result),
-        version=__version__, versions=versions(), materials=_materials(file),
+        version=__version__, versions=versions(), command=command, when=when, materials=_materials(file),
     )  # fmt: skip
 
 
@@ -141,21 +145,28 @@ def _by_weight(result: Result) -> list[Check]:
 
 
 def _told(result: Result) -> list[tuple[str, str]]:
-    """What the banner counts, with the place on the page where it stands: refusals, warnings, rows without a margin."""
-    checks = _by_weight(result)
-    found = []
+    """What the banner counts, with the place on the page where it stands: modes with and without an answer, what was
+    checked elsewhere, rows without a margin, refusals and warnings with their codes."""
+    verdict, checks = result.verdict, _by_weight(result)
+    found = [(_many(verdict.modes_checked, "mode", "checked"), "margins")]
+    found += [(f"not checked: {mode}", "margins") for mode in verdict.not_checked]
+    found += [(f"{mode}: checked elsewhere", "elsewhere") for mode, _ in verdict.checked_elsewhere]
+    if verdict.withheld:
+        found.append((_many(verdict.withheld, "row", "withheld"), "margins"))
+    found.append((f"{len(result.not_covered)} effects not covered", "limits"))
     for status, words in (("refused", "refusal"), ("warned", "warning")):
         places = [i for i, check in enumerate(checks, 1) if check.status == status]
         if places:
-            found.append((f"{len(places)} {words}{'s' * (len(places) > 1)}:", f"check-{status}-{places[0]}"))
+            found.append((f"{_many(len(places), words)}:", f"check-{status}-{places[0]}"))
         codes: dict[str, int] = {}
         for i in places:
             codes.setdefault(checks[i - 1].code, i)
         found += [(code.replace("-", " "), f"check-{status}-{i}") for code, i in codes.items()]
-    withheld = sum(row.status == "withheld" for row in result.margins)
-    if withheld:
-        found.append((f"{withheld} row{'s' * (withheld > 1)} withheld", "margins"))
     return found
+
+
+def _many(count: int, what: str, tail: str = "") -> str:
+    return f"{count} {what}{'s' if count != 1 else ''} {tail}".rstrip()
 
 
 def _materials(file: CaseFile) -> list[tuple[str, object]]:

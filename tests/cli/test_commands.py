@@ -262,3 +262,14 @@ def test_page_and_json_are_named(case, capsys):
     assert main(["run", str(case), "--json", str(target), "--page", str(page)]) == 0
     assert capsys.readouterr().out.endswith(f"page: {page}\njson: {target}\n")
     assert page.read_text(encoding="utf-8").lower().startswith("<!doctype html>")
+
+
+def test_the_page_repeats_the_command_with_every_option_and_says_when_it_ran(case, monkeypatch, capsys):
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", "1764547200")  # 2025-12-01 00:00 UTC: 20423 days of 86400 s
+    target = case.parent / "a page.html"
+    main(["run", str(case), "--units", "us", "--brief", "--page", str(target)])
+    text = target.read_text(encoding="utf-8")
+    again = text[text.index('id="again"') : text.index('<section id="remarks">')]
+    assert f"shellbuck run {case} --units us --brief --page &#39;{target}&#39;" in again
+    assert "run on 2025-12-01 00:00 UTC" in again
+    assert "numpy" in again

@@ -228,3 +228,21 @@ def test_plain_wall_page_names_theory_and_edges():
     assert "both ends simply supported (SS3: w = v = 0 held, N_x and M_x free)" in html
     assert "Not checked by mesh" in html
     assert PLAIN.kind == "plain"
+
+
+def test_the_banner_counts_what_was_checked_and_links_it():
+    """A given stiffness with one of its open modes checked elsewhere: the page counts, names and links all of it."""
+    text = start("given-stiffness")
+    text += '\n[[checked_elsewhere]]\nmode = "strength"\nreference = "report S-12, section 3"\n'
+    html = made(text)
+    verdict = sb.run(case_from_text(text, "x.toml").case).verdict
+    banner = html[html.index('<p class="told">') : html.index("<nav")]
+    links = dict(re.findall(r'<a href="#([^"]+)">([^<]+)</a>', banner))
+    assert f"{verdict.modes_checked} modes checked" in banner
+    assert "not checked: local modes" in banner
+    assert links["elsewhere"] == "strength: checked elsewhere"
+    assert f"{verdict.warnings} warning" in banner
+    for place in links:
+        assert f'id="{place}"' in html
+    assert "report S-12, section 3" in html[html.index('<ul id="elsewhere">') :]
+    assert html.index("! warned") < html.index("✓ passed")
