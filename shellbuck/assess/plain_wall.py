@@ -113,7 +113,7 @@ def general(state: State) -> Part:
             *bent.beside(state, knockdown), *_modes((*theories, *pressed)), *_letters(axial, bending),
             *_wrinkle(state, axial),
         ),
-        basis=mode_basis(state, bent.load, state.L, pressure=state.load.p_min) if bent.governs(state) else _basis(
+        basis=mode_basis(state, bent.load, state.L, pressure=bent.pressure) if bent.governs(state) else _basis(
             state, state.L, classical, (axial, bending), pressed[0] if d_gamma else theories[0],
             pressure=state.load.p_min if d_gamma else 0.0,
         ),

@@ -66,7 +66,7 @@ def general(state: State, withheld: str) -> Part:
         source=SOURCE if bent.governs(state) else official.source,
         worked=knockdown.worked, beside=(*bent.beside(state, knockdown), *beside),
         basis=mode_basis(state, official, state.L, pressure=state.load.p_min if asked else 0.0)
-        if not bent.governs(state) else mode_basis(state, bent.load, state.L, pressure=state.load.p_min),
+        if not bent.governs(state) else mode_basis(state, bent.load, state.L, pressure=bent.pressure),
     )  # fmt: skip
     row = bent.judged(row)
     if elastic.status == "refused":

@@ -226,7 +226,8 @@ def not_covered(case: Case) -> tuple[str, ...]:
     """Failure modes and effects that the analysis names and does not cover."""
     items = [
         "strength, stiffness demand and mass of edge springs and single rings" if case.barrel.edges else
-        "clamped or free edges and the bending near held edges (the classical load is simply supported; name the edges "
+        "clamped edges, and the bending near held edges but in the general load of walls with ribs on one side (the "
+        "classical load is simply supported; name the edges "
         "in [barrel] to see their effect), elastic supports",
         NOT_MESHED,
         "external pressure, torsion, shear force",

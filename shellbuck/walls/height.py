@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from ..model import Barrel
+from ..model.barrel import HELD
 from .stiffness import SmearedWall
 
 BALANCED = 1e-9
@@ -35,8 +36,14 @@ def load_height(barrel: Barrel, wall: SmearedWall) -> float:
     return float(centroid_height(wall)) if said == "wall centroid" else float(said)
 
 
+def weak_ends(barrel: Barrel) -> bool:
+    """Whether an end that the case names holds less than SS3, the edges of the classical load."""
+    named = (barrel.edges, barrel.edges_far or barrel.edges)
+    return any(name is not None and not HELD["SS3"] <= HELD[name] for name in named)
+
+
 def bends(barrel: Barrel, wall: SmearedWall) -> np.ndarray:
-    """Whether the axial load bends the edges beyond what a symmetric wall loaded at its skin middle does: the wall is
-    eccentric, or a height off the skin middle is given. Of many walls (N,)."""
+    """Whether the edges can lose the barrel before factor times classical does, so that they must be looked at: the
+    wall is eccentric, a height off the skin middle is given, or an end holds less than SS3. Of many walls (N,)."""
     said = barrel.load_height
-    return eccentric(wall) | (isinstance(said, float | int) and said != 0)
+    return eccentric(wall) | (isinstance(said, float | int) and said != 0) | weak_ends(barrel)
