@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import builders
 import numpy as np
 import pytest
 from study_plans import AXIAL, PLAIN, SKIN, plan, rows, run
@@ -85,7 +86,7 @@ EDGED = replace(PLAIN, barrel=replace(PLAIN.barrel, edges="C4"))
 
 
 def test_edges_are_worked_out_only_for_columns_that_show_them(tmp_path, monkeypatch):
-    """The loads of the edges take a second a point and move no margin."""
+    """The loads of the edges take a second a point and move no margin of a wall that they cannot lose early."""
     edges, real = [], work.assess
 
     def watched(case, **more):
@@ -103,6 +104,27 @@ def test_edges_are_worked_out_only_for_columns_that_show_them(tmp_path, monkeypa
     _, shown = run(plan(skin, case=EDGED, outputs=[f"load of {load} in case"], engine="one by one"), tmp_path / "c")
     assert edges == ["C4", "C4"]
     assert all(r[f"load of {load} in case [N/m]"] > 0 for r in rows(shown))
+
+
+def test_edges_of_an_eccentric_wall_stay_in_every_point(tmp_path, monkeypatch):
+    """They and the height of the load decide its general margin; arrays leave both out and say so in words."""
+    seen, real = [], work.assess
+
+    def watched(case, **more):
+        seen.append((case.barrel.edges, case.barrel.load_height, more["edge_bending"]))
+        return real(case, **more)
+
+    case = builders.case(builders.GRID, barrel=builders.barrel(edges="SS3", load_height="wall centroid"))
+    depth = {"key": "wall.rib_depth", "values": ["12 mm", "13 mm"]}
+    monkeypatch.setattr(work, "assess", watched)
+    single, folder = run(plan(depth, case=case, engine="one by one"), tmp_path / "a")
+    assert seen == [("SS3", "wall centroid", True)] * 2
+    assert [r["edge_bending"] for r in rows(folder)] == ["checked"] * 2
+    study, together = run(plan(depth, case=case), tmp_path / "b")
+    assert study.plan.engine == "arrays"
+    assert [r["edge_bending"] for r in rows(together)] == ["not checked"] * 2
+    assert any("EDGE BENDING NOT CHECKED at 2 points" in w for w in summarise(study, together).words)
+    assert not any("EDGE BENDING" in w for w in summarise(single, folder).words)
 
 
 def test_what_the_edges_forbid_is_refused_all_the_same(tmp_path):
