@@ -16,13 +16,12 @@ Choices where the conventions leave one open
 2.  The crippling stress of a rib is cut off at the rib's own compressive yield (a rib's stress is uniaxial).
 3.  Every rib family of a grid that the load compresses is tried with the grid's one crippling stress; one that neither
     load nor pressure compresses is left out.
-4.  First yield of the wall: von Mises in the skin against the lower of the two yields (a biaxial state has no one
-    sign); a rib against compressive yield where it is compressed, tension yield where it is stretched. The limit at
-    a pressure is the largest net line load before yield; the applied one is p R/2 higher (closed ends) at that very
-    pressure; the lower of both pressures counts.
-5.  A capacity made of an axial and a bending part is cut off as a whole: yield knows only the sum at the fibre.
-6.  The column is cut off at 2 pi R times the applied line load of first yield: Euler's load has no relief, but the true
-    stress contains the thrust of closed ends.
+4.  First yield of the wall: von Mises in the skin against its compressive yield; a rib against compressive yield where
+    it is compressed, tension yield where it is stretched. The limit at a pressure is the largest net line load before
+    yield; the applied one is p R/2 higher (closed ends) at that very pressure; the lower of both pressures counts.
+5.  Of a capacity made of an axial and a bending part each part is cut off at first yield by itself (the lower reading;
+    a general load is refused where the capacity of the pair lies above it).
+6.  The column is cut off at 2 pi R times the net line load of first yield: its row has no relief (the lower reading).
 7.  Strength: {p_max with the factor on everything, p_min unfactored} x {compressed, stretched generator}; every other
     mix of the two pressures lies between and the stress is convex.
 8.  Plain walls between L/R 3 and 5: the capacities are mixed, Eqs 48 and 50 with their increment and their pressure
@@ -53,11 +52,6 @@ class Row:
     bending_factor: float | None = None
     note: str = ""
     extra: dict = field(default_factory=dict)
-
-    @property
-    def compared_net(self):
-        """A row cut off at yield has no net form to compare."""
-        return self.note != "cut off"
 
 
 # factors of the standard
@@ -170,7 +164,7 @@ def yield_line_load(barrel, stiff, p):
     per_load, hoop = -inverse[:, 0], inverse[:, 1] * p * barrel.R  # strain of unit compression; of the pressure
     Q = plane_stress(metal.E_compression, metal.nu)
     x, y = Q @ per_load, Q @ hoop
-    strength = min(metal.tension_yield, metal.compression_yield)
+    strength = metal.compression_yield
     mises = np.array([[1, -0.5, 0], [-0.5, 1, 0], [0, 0, 3]])
     quad, lin, const = x @ mises @ x, 2 * x @ mises @ y, y @ mises @ y - strength**2
     disc = lin**2 - 4 * quad * const
@@ -202,18 +196,17 @@ def _stability(at, f_s, a, b, a_net, b_net, limit, cut):
     """Row of a capacity with an axial and a bending part; `limit` is the applied line load at first yield."""
     if at.compression + at.bending == 0:
         return Row(None, "not compressed")
-    whole = pair(at, a, b)
     note = ""
-    if limit is None or whole > limit:
-        if not cut:
-            return Row(None, "refused")
-        if limit is None:
-            return Row(None, "refused")
-        whole, note = limit, "cut off"
+    if limit is None or (not cut and pair(at, a, b) > limit):
+        return Row(None, "refused")
+    if max(a, b) > limit and cut:
+        a, b, note = min(a, limit), min(b, limit), "cut off"
+        a_net, b_net = min(a_net, limit - at.relief), min(b_net, limit - at.relief)
+    whole = pair(at, a, b)
     compressed = at.compression + at.bending
     margin = (whole + at.tension) / (f_s * compressed) - 1
     rest = f_s * compressed - at.relief - at.tension
-    net = pair(at, a_net, b_net) / rest - 1 if rest > 0 and not note else None
+    net = pair(at, a_net, b_net) / rest - 1 if rest > 0 else None
     return Row(margin, "holds" if margin >= 0 else "fails", net, note=note)
 
 
@@ -406,7 +399,7 @@ def _column(barrel, load, euler, both):
         return Row(None, "not compressed")
     if both is None:
         return Row(None, "refused")
-    capacity = min(euler, 2 * PI * barrel.R * both[0])
+    capacity = min(euler, 2 * PI * barrel.R * both[1])
     margin = capacity / (load.ultimate_factor * P) - 1
     return Row(margin, "holds" if margin >= 0 else "fails", note="cut off" if capacity < euler else "")
 

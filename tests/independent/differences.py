@@ -80,7 +80,7 @@ def _differs(mine, row):
         return None if mine.status == row.status else ("status", mine.status, row.status)
     if _far(mine.margin, row.margin):
         return "margin", float(mine.margin), row.margin
-    if row.net is False or not mine.compared_net:
+    if row.net is False:
         return None
     if (mine.net is None) != (row.net is None) or (mine.net is not None and _far(mine.net, row.net)):
         return "net", mine.net, row.net
