@@ -12,7 +12,8 @@ Choices where the conventions leave one open
 --------------------------------------------
 1.  A rib's stress is E_rib times the strain of A^-1 (N_x, N_theta) along it, of the wall at stability thickness with
     compression moduli (crippling is stability). s_L belongs to axial plus bending line load at the peak fibre, limit
-    values, hoop force 0; external axial tension is held fixed and joins s_p.
+    values, hoop force 0; external axial tension is held fixed and joins s_p. The stretched generator is tried as well:
+    hoop ribs are compressed there.
 2.  The crippling stress of a rib is cut off at the rib's own compressive yield (a rib's stress is uniaxial).
 3.  Every rib family of a grid that the load compresses is tried with the grid's one crippling stress; one that neither
     load nor pressure compresses is left out.
@@ -271,22 +272,25 @@ def local_row(barrel, load, at, N_local, limit):
 
 
 def rib_row(barrel, load, at, stiff, tried, crippling):
-    """Own stress of ribs: (s_crip - s_p)/(f_s s_L) - 1 over both pressures and every family in `tried`."""
-    if at.compression + at.bending == 0:
-        return Row(None, "not compressed")
+    """Own stress of ribs: (s_crip - s_p)/(f_s s_L) - 1 over both pressures, both generators and every rib in `tried`.
+
+    Axial tension relieves the compressed generator and is fixed there; it loads the stretched one, where it scales.
+    """
     inverse = np.linalg.inv(stiff[0])
     found = []
+    states = ((at.tension, at.compression + at.bending), (0.0, at.axial - at.bending))  # fixed tension, scaled load
     for _, angle, ribs in tried:
         E, e = ribs.metal.E_compression, along(angle)
         strength = min(crippling, ribs.metal.compression_yield)
         for p in (load.p_min, load.p_max):
             thrust = p * barrel.R / 2 if barrel.closed else 0.0
-            s_p = -E * e @ inverse @ np.array([thrust + at.tension, p * barrel.R, 0.0])
-            s_L = E * e @ inverse @ np.array([at.compression + at.bending, 0.0, 0.0])
-            if s_L > 0:
-                found.append(((strength - s_p) / (load.ultimate_factor * s_L) - 1, p))
-            elif s_p >= strength:
-                found.append((-1.0, p))
+            for fixed, scaled in states:
+                s_p = -E * e @ inverse @ np.array([thrust + fixed, p * barrel.R, 0.0])
+                s_L = E * e @ inverse @ np.array([scaled, 0.0, 0.0])
+                if s_L > 0:
+                    found.append(((strength - s_p) / (load.ultimate_factor * s_L) - 1, p))
+                elif s_p >= strength:
+                    found.append((-1.0, p))
     if not found:
         return Row(None, "not compressed")
     margin, p = min(found)
