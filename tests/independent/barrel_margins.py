@@ -244,12 +244,13 @@ def plain_row(barrel, load, at, stiff, L, bay, limit, own=None):
     return row
 
 
-def stiffened_row(barrel, load, at, stiff, L, limit, cut, own=None):
+def stiffened_row(barrel, load, at, stiff, L, limit, cut, own=None, gain=False):
     """General instability or the panel between rings: factor x classical + p R/2."""
     factors = own or stiffened_factors(stiff, barrel.R, barrel.t)
     if factors is None:
         return Row(None, "refused", note="R/t_e above 1500")
-    found = min(classical(stiff, barrel.R, L), classical(stiff, barrel.R, L, sanders=True))
+    hoop = load.p_min * barrel.R if gain else 0.0
+    found = min(classical(stiff, barrel.R, L, hoop, sanders) for sanders in (False, True))
     a, b = (g * found[0] for g in factors)
     row = _stability(at, load.ultimate_factor, a + at.relief, b + at.relief, a, b, limit, cut)
     row.axial_factor, row.bending_factor = factors
@@ -339,8 +340,21 @@ def web_stress(ribs):
     return k * PI**2 * ribs.metal.E_compression / (12 * (1 - nu**2)) * (ribs.thickness / ribs.depth) ** 2
 
 
-def margins(barrel, load, own=None):
+@dataclass
+class Choices:
+    """What a case asks for beyond the rules: own factors (axial, bending) of the barrel and of its panel, the computed
+    pressure gain, the handbook's 10.2 for triangular pockets."""
+
+    own: tuple | None = None
+    panel: tuple | None = None
+    gain: bool = False
+    handbook: bool = False
+
+
+def margins(barrel, load, asked=None):
     """Every margin row of one load case by mode name."""
+    asked = asked or Choices()
+    own = asked.own
     f_s = load.ultimate_factor
     stiff = stiffness(barrel, barrel.t)
     euler = euler_load(barrel, stiff)
@@ -355,16 +369,20 @@ def margins(barrel, load, own=None):
     if barrel.kind == "plain":
         rows["general instability"] = plain_row(barrel, load, at, stiff, barrel.L, False, limit, own)
     else:
-        rows["general instability"] = stiffened_row(barrel, load, at, stiff, barrel.L, limit, False, own)
+        rows["general instability"] = stiffened_row(barrel, load, at, stiff, barrel.L, limit, False, own, asked.gain)
     rows["column (n = 1)"] = _column(barrel, load, euler, both)
 
     if barrel.rings:
         bay = stiffness(barrel, t, leave_out=("rings",))
         if barrel.stringers:
             panel = replace(barrel, rings=None)
-            rows["panel between rings"] = stiffened_row(panel, load, at, bay, barrel.rings.spacing, limit, True)
+            rows["panel between rings"] = stiffened_row(
+                panel, load, at, bay, barrel.rings.spacing, limit, True, asked.panel
+            )
         else:
-            rows["panel between rings"] = plain_row(barrel, load, at, bay, barrel.rings.spacing, True, limit)
+            rows["panel between rings"] = plain_row(
+                barrel, load, at, bay, barrel.rings.spacing, True, limit, asked.panel
+            )
 
     if barrel.stringers:
         ribs = barrel.stringers
@@ -377,6 +395,7 @@ def margins(barrel, load, own=None):
     if barrel.grid:
         ribs, nu, E, h = barrel.grid, metal.nu, metal.E_compression, barrel.grid.spacing
         c = (6.0136 if barrel.hoop_family else 6.0974) / (1 - nu**2)
+        c = 10.2 if asked.handbook else c
         alpha = ribs.thickness * ribs.depth / (t * h)
         rows["skin pocket"] = local_row(barrel, load, at, c * E * t * (1 + alpha) * (t / h) ** 2, limit)
         handbook = (0.616 if barrel.hoop_family else 0.411) * E * t * (1 + alpha) * (ribs.thickness / ribs.depth) ** 2

@@ -91,8 +91,12 @@ def load_of(load):
 
 def margins_of(case, load):
     """Own margins of a case's load case."""
-    knock = case.policy.own_knockdown
-    return own.margins(barrel_of(case, load), load_of(load), (knock.axial, knock.bending) if knock else None)
+    policy = case.policy
+    asked = own.Choices(gain=bool(policy.computed_pressure_gain), handbook=bool(policy.handbook_pocket))
+    if knock := policy.own_knockdown:
+        asked.own = knock.axial, knock.bending
+        asked.panel = None if knock.panel_axial is None else (knock.panel_axial, knock.panel_bending)
+    return own.margins(barrel_of(case, load), load_of(load), asked)
 
 
 # random cases
@@ -221,4 +225,17 @@ def random_case(seed):
                 **more,
             )
         )
-    return sb.Case(barrel, wall, tuple(loads), metal)
+    return sb.Case(barrel, wall, tuple(loads), metal, _policy(r))
+
+
+def _policy(r):
+    """The default rules mostly; own factors, the pressure gain, the handbook's pocket, the nominal skin at times."""
+    knock = None
+    if r.random() < 0.15:
+        panel = (r.uniform(0.2, 0.9), r.uniform(0.2, 0.9)) if r.random() < 0.5 else (None, None)
+        knock = sb.OwnKnockdown(r.uniform(0.2, 0.9), r.uniform(0.2, 0.9), "test", *panel)
+    reason = sb.Reason("test")
+    return sb.Policy(
+        "nominal" if r.random() < 0.1 else "minimum", knock,
+        reason if r.random() < 0.1 else None, reason if r.random() < 0.1 else None,
+    )  # fmt: skip
