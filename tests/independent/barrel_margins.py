@@ -30,7 +30,9 @@ Choices where the conventions leave one open
 9.  The secant factor takes Euler's load of the column before its cut-off, and the factor of safety of its row.
 10. Tension T at the fibre adds to the bending capacity: margin (b + T)/(f_s N_b) - 1.
 11. The skin's share of a strip counts a rib of another metal by its modulus: t/(t + (E_s/E) A_s/b).
-12. Masses take a blade's centroid above the nominal skin.
+12. The nonlinear prebuckled load limits the axial and the bending part of the general capacity each by itself; Sanders'
+    kinematics, at minimum pressure.
+13. Masses take a blade's centroid above the nominal skin.
 """
 
 from __future__ import annotations
@@ -244,14 +246,14 @@ def plain_row(barrel, load, at, stiff, L, bay, limit, own=None):
     return row
 
 
-def stiffened_row(barrel, load, at, stiff, L, limit, cut, own=None, gain=False):
+def stiffened_row(barrel, load, at, stiff, L, limit, cut, own=None, gain=False, prebuckled=math.inf):
     """General instability or the panel between rings: factor x classical + p R/2."""
     factors = own or stiffened_factors(stiff, barrel.R, barrel.t)
     if factors is None:
         return Row(None, "refused", note="R/t_e above 1500")
     hoop = load.p_min * barrel.R if gain else 0.0
     found = min(classical(stiff, barrel.R, L, hoop, sanders) for sanders in (False, True))
-    a, b = (g * found[0] for g in factors)
+    a, b = (min(g * found[0], prebuckled) for g in factors)
     row = _stability(at, load.ultimate_factor, a + at.relief, b + at.relief, a, b, limit, cut)
     row.axial_factor, row.bending_factor = factors
     row.extra = {"load": found[0], "m": found[1], "n": found[2]}
@@ -343,12 +345,13 @@ def web_stress(ribs):
 @dataclass
 class Choices:
     """What a case asks for beyond the rules: own factors (axial, bending) of the barrel and of its panel, the computed
-    pressure gain, the handbook's 10.2 for triangular pockets."""
+    pressure gain, the handbook's 10.2 for triangular pockets; `prebuckled` is the load of `edge_bending` (factor 1)."""
 
     own: tuple | None = None
     panel: tuple | None = None
     gain: bool = False
     handbook: bool = False
+    prebuckled: float = math.inf
 
 
 def margins(barrel, load, asked=None):
@@ -369,7 +372,9 @@ def margins(barrel, load, asked=None):
     if barrel.kind == "plain":
         rows["general instability"] = plain_row(barrel, load, at, stiff, barrel.L, False, limit, own)
     else:
-        rows["general instability"] = stiffened_row(barrel, load, at, stiff, barrel.L, limit, False, own, asked.gain)
+        rows["general instability"] = stiffened_row(
+            barrel, load, at, stiff, barrel.L, limit, False, own, asked.gain, asked.prebuckled
+        )
     rows["column (n = 1)"] = _column(barrel, load, euler, both)
 
     if barrel.rings:

@@ -5,8 +5,10 @@ from __future__ import annotations
 import itertools
 import math
 import random
+from dataclasses import replace
 
 import barrel_margins as own
+import numpy as np
 import smeared
 
 import shellbuck as sb
@@ -89,14 +91,25 @@ def load_of(load):
     return smeared.Load(load.axial_force, load.bending_moment, p_min, p_max, f.ultimate_factor, f.yield_factor, thrust)
 
 
-def margins_of(case, load):
-    """Own margins of a case's load case."""
+def margins_of(case, load, prebuckled=math.inf):
+    """Own margins of a case's load case; `prebuckled` is its nonlinear prebuckled load."""
     policy = case.policy
-    asked = own.Choices(gain=bool(policy.computed_pressure_gain), handbook=bool(policy.handbook_pocket))
+    asked = own.Choices(
+        gain=bool(policy.computed_pressure_gain), handbook=bool(policy.handbook_pocket), prebuckled=prebuckled
+    )
     if knock := policy.own_knockdown:
         asked.own = knock.axial, knock.bending
         asked.panel = None if knock.panel_axial is None else (knock.panel_axial, knock.panel_bending)
     return own.margins(barrel_of(case, load), load_of(load), asked)
+
+
+def load_height(case, stiff):
+    """Height of the axial load over the skin middle; the wall's centroid is where axial strain alone has its force."""
+    z = getattr(case.barrel, "load_height", None)
+    A, B = stiff[0], stiff[1]
+    if z == "wall centroid":
+        return float(B[0] @ np.linalg.inv(A)[:, 0])
+    return 0.0 if z in (None, "skin middle") else z
 
 
 # random cases
@@ -193,6 +206,8 @@ def random_case(seed):
     t_min = t * r.uniform(0.92, 1.0)
     wall = _wall(r, kind, R, L, t)
     barrel = sb.Barrel(radius=R, length=L, ends=ends, skin_thickness=t, skin_thickness_minimum=t_min)
+    if kind != "plain" and r.random() < 0.4:
+        barrel = replace(barrel, load_height=r.choice(["skin middle", "wall centroid", t * r.uniform(-3, 3)]))
     E = metal.points[-1].youngs_modulus
     N = 0.6 * E * t**2 / R * r.uniform(0.1, 1.5) * (1.0 if kind == "plain" else 2.5)
     loads = []
