@@ -190,14 +190,14 @@ def _wall(r, kind, R, L, t):
 KINDS = ("plain", "grid", "orthogrid", "stringers", "rings", "both")
 
 
-def random_case(seed):
-    """A case of every kind in turn, loads of the order of what the wall carries."""
+def random_case(seed, odd=False):
+    """A case of every kind in turn, loads of the order of what the wall carries; odd proportions when asked."""
     r = random.Random(seed)
     kind = KINDS[seed % len(KINDS)]
     R = r.uniform(0.5, 3.0)
-    ratio = math.exp(r.uniform(math.log(120), math.log(1200)))
+    ratio = math.exp(r.uniform(math.log(22 if odd else 120), math.log(2500 if odd else 1200)))
     t = R / ratio
-    aspect = math.exp(r.uniform(math.log(0.4), math.log(4.8)))
+    aspect = math.exp(r.uniform(math.log(0.04 if odd else 0.4), math.log(20 if odd else 4.8)))
     if kind == "plain" and r.random() < 0.3:
         aspect = r.uniform(3, 14)
     L = R * aspect
