@@ -294,7 +294,7 @@ def rib_row(barrel, load, at, stiff, tried, crippling):
                 if s_L > 0:
                     found.append(((strength - s_p) / (load.ultimate_factor * s_L) - 1, p))
                 elif s_p >= strength:
-                    found.append((-1.0, p))
+                    found.append((strength / s_p - 1, p))
     if not found:
         return Row(None, "not compressed")
     margin, p = min(found)
