@@ -20,7 +20,7 @@ Choices where the conventions leave one open
 4.  First yield of the wall: von Mises in the skin against its compressive yield; a rib against compressive yield where
     it is compressed, tension yield where it is stretched. The limit at a pressure is the largest net line load before
     yield; the applied one is p R/2 higher (closed ends) at that very pressure; the lower of both pressures counts.
-    Panels and bare bays take the limit of the whole wall, rings smeared, as strength does.
+    A stringered panel takes its own limit, without rings; a bare bay that of the whole wall, as strength does.
 5.  Of a capacity made of an axial and a bending part each part is cut off at first yield by itself (the lower reading;
     a general load is refused where the capacity of the pair lies above it).
 6.  The column is cut off at 2 pi R times the net line load of first yield: its row has no relief (the lower reading).
@@ -385,7 +385,8 @@ def margins(barrel, load, asked=None):
             barrel.rings.spacing,
         )
         if barrel.stringers:
-            rows["panel between rings"] = stiffened_row(panel, load, at, bay, length, limit, True, asked.panel)
+            own_limit = (yield_limits(panel, bay, load) or [None])[0]
+            rows["panel between rings"] = stiffened_row(panel, load, at, bay, length, own_limit, True, asked.panel)
         else:
             rows["panel between rings"] = plain_row(barrel, load, at, bay, length, True, limit, asked.panel)
 
