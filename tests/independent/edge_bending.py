@@ -12,11 +12,30 @@ About it the second variation of the energy is taken with e_x + w0' w,x and g + 
 
 from __future__ import annotations
 
+from functools import cache
+
 import numpy as np
 from scipy.interpolate import BSpline
 from scipy.linalg import LinAlgError, cholesky_banded
 
 DEGREE = 6
+
+
+@cache
+def unit_splines(pieces):
+    """Points, weights, and value, first and second derivative (pieces x points x splines there) on a length of 1."""
+    knots = np.linspace(0, 1, pieces + 1)
+    full = np.r_[[0] * DEGREE, knots, [1] * DEGREE]
+    x, weight = np.polynomial.legendre.leggauss(DEGREE + 2)
+    half = 0.5 / pieces
+    points = knots[:-1, None] + half + half * x
+    everything = BSpline(full, np.eye(pieces + DEGREE), DEGREE)
+    first = np.arange(pieces)[:, None] + np.arange(DEGREE + 1)
+    local = []
+    for d in range(3):
+        values = (everything.derivative(d) if d else everything)(points)  # pieces x points x all splines
+        local.append(np.take_along_axis(values, first[:, None, :], axis=2))
+    return points.ravel(), np.tile(half * weight, pieces), local
 
 
 class Barrel:
@@ -31,30 +50,14 @@ class Barrel:
         self.k = A[1, 1] - A[0, 1] ** 2 / A[0, 0]
         decay = (min(self.Ds, D[1, 1] - B[1, 1] ** 2 / A[1, 1]) * R**2 / A[1, 1]) ** 0.25
         pieces = pieces or int(np.clip(round(1.6 * L / decay), 12, 90))
-        knots = np.linspace(0, L, pieces + 1)
-        full = np.r_[[0] * DEGREE, knots, [L] * DEGREE]
-        x, weight = np.polynomial.legendre.leggauss(DEGREE + 2)
-        half = L / pieces / 2
-        self.x = (knots[:-1, None] + half + half * x).ravel()
-        self.weight = np.tile(half * weight, pieces)
-        count = pieces + DEGREE
-        self.pieces, self.count, order = pieces, count, DEGREE + 1
-        self.local = []  # value, first and second derivative: pieces x points x splines there
-        for d in range(3):
-            values = np.empty((pieces, len(x), order))
-            for i in range(count):
-                unit = np.zeros(count)
-                unit[i] = 1.0
-                spline = BSpline(full, unit, DEGREE)
-                spline = spline.derivative(d) if d else spline
-                for piece in range(max(0, i - DEGREE), min(pieces, i + 1)):
-                    points = self.x[piece * len(x) : (piece + 1) * len(x)]
-                    values[piece, :, i - piece] = spline(points)
-            self.local.append(values)
+        self.pieces, self.count, order = pieces, pieces + DEGREE, DEGREE + 1
+        x, weight, local = unit_splines(pieces)
+        self.x, self.weight = x * L, weight * L
+        self.local = [values / L**d for d, values in enumerate(local)]
         # u, v, w interleaved: unknown 3 i + (0, 1, 2); v and w of the first and last spline are held
         first = 3 * np.arange(pieces)
         self.where = first[:, None] + np.arange(3 * order)
-        self.held = np.array([1, 2, 3 * count - 2, 3 * count - 1])
+        self.held = np.array([1, 2, 3 * self.count - 2, 3 * self.count - 1])
 
     def axisymmetric_limit(self):
         """Lowest n = 0 load."""
