@@ -5,7 +5,7 @@ The empirical knockdown belongs to the classical load and to no other; a benefit
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -48,21 +48,36 @@ class EdgeEffect:
 
     @property
     def words(self) -> str:
-        """The effect in words."""
+        """What the edges do, and how far the path of the nonlinear load was followed."""
+        return f"{self.change}, {path_words(self.nonlinear)}"
+
+    @property
+    def change(self) -> str:
+        """What the edges do to the loads, in words."""
         held = self.membrane.line_load / self.classical.line_load - 1
         parts = [f"these edges change the membrane load by {percent(held)}"]
-        bent = percent(self.nonlinear.line_load / self.membrane.line_load - 1)
+        bent = self.nonlinear.line_load / self.membrane.line_load
         if self.nonlinear.path.status == "bifurcation":
-            parts.append(f"bending near them by a further {bent}")
+            parts.append(f"bending near them by a further {percent(bent - 1)}")
         else:
-            parts.append(f"with bending near them nothing is lost up to {bent} of that, as far as followed")
+            parts.append(f"with bending near them nothing is lost up to {bent:.3f} times that, as far as followed")
         if 1 in (self.membrane.n, self.nonlinear.n):
             parts.append("n = 1 governs: the end plane is free to tilt, a real mode of these edges")
-        return ", ".join([*parts, path_words(self.nonlinear)])
+        return ", ".join(parts)
 
 
-def path_words(load: Load) -> str:
+def _kilonewtons(line_load: float) -> str:
+    return f"{line_load / 1e3:.5g} kN/m"
+
+
+def path_words(load: Load, shown: Callable[[float], str] = _kilonewtons) -> str:
     """How far the path of a nonlinear load was followed, and where its deflection grows without bound.
+
+    Parameters
+    ----------
+    load : Load
+    shown : callable
+        How a line load [N/m] is written.
 
     Examples
     --------
@@ -74,11 +89,11 @@ def path_words(load: Load) -> str:
     """
     path = load.path
     if path.limit_load is None:
-        reached = f"{path.followed_to / 1e3:.5g} kN/m; it has no limit load"
+        reached = f"{shown(path.followed_to)}; it has no limit load"
     else:
         share = path.followed_to / path.limit_load
         reached = f"{share:.3f}" if share < 0.9995 else f"1 - {1 - share:.1e}"
-        reached += f" of its limit load of {path.limit_load / 1e3:.5g} kN/m"
+        reached += f" of its limit load of {shown(path.limit_load)}"
     ended = path.ended_by
     if ended in ("slope", "deflection"):
         ended = f"a {ended} beyond the theory (slope {path.slope:.2g}, w {1e3 * path.deflection:.3g} mm)"

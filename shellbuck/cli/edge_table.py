@@ -5,6 +5,7 @@ from __future__ import annotations
 import click
 
 from ..agree import edge_effects
+from ..agree.edges import path_words
 from ..files import read_case
 from ..report.wording import DISPLAYS
 from .output import printable
@@ -36,9 +37,5 @@ def print_edges(case: str, held: tuple[str, ...], theory: str, units: str) -> No
             f"  {effect.edges:4}  membrane {display.shown(effect.membrane.line_load, 'line load', 5)} "
             f"(n = {effect.membrane.n}, {effect.membrane.near_tie_count} more below 1.2)  with edge bending {nonlinear}"
         )
-        limit = bent.path.limit_load
-        ends = "no limit load: nothing bends the wall" if limit is None else (
-            f"limit load {display.shown(limit, 'line load', 5)}: there its deflection grows without bound"
-        )  # fmt: skip
-        click.echo(f"        {ends}")
-        click.echo(f"        {effect.words}")
+        click.echo(f"        {effect.change}")
+        click.echo(f"        {path_words(bent, lambda load: display.shown(load, 'line load', 5))}")
