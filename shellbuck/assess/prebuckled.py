@@ -119,7 +119,10 @@ class EdgeBending:
         if self.status == "not checked":
             text = f"{MODE}: EDGE BENDING NOT CHECKED: the nonlinear prebuckled load was not asked for"
             return (Check("edge-bending", "warned", text, where, SOURCE),)
+        from ..agree.edges import path_words  # as in `_solved`
+
         lower = min(self.classical)
+        path = "" if self.load is None else f"; {path_words(self.load)}"
         figures = f"the nonlinear prebuckled load, {self.line_load / 1e3:.1f} kN/m ({self._words}), factor 1,"
         if self.governs(state):
             reason = (
@@ -127,8 +130,9 @@ class EdgeBending:
                 else "it is known to hold up to there only"
             )  # fmt: skip
             text = f"{MODE}: {figures} is below factor times classical, {lower / 1e3:.1f} kN/m, and counts: {reason}"
+            text += path
             return (Check("edge-bending", "warned", text, where, SOURCE),)
-        text = f"{MODE}: {figures} does not limit factor times classical, {lower / 1e3:.1f} kN/m"
+        text = f"{MODE}: {figures} does not limit factor times classical, {lower / 1e3:.1f} kN/m{path}"
         return (Check("edge-bending", "passed", text, where, SOURCE),)
 
     def judged(self, row: MarginRow) -> MarginRow:
