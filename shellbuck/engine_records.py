@@ -88,6 +88,12 @@ class PathEnd:
     deflection: float
 
 
+Role = Literal[
+    "", "closed form as drawn", "closed form as meshed", "Ritz", "smeared mesh", "mesh with ribs",
+    "mesh with ribs, linear statics",
+]  # fmt: skip
+
+
 @dataclass(frozen=True)
 class Load:
     """A buckling load with everything needed to compare it.
@@ -96,6 +102,7 @@ class Load:
     `lowest_by_n` is the lowest load of every harmonic that was solved; `shapes` are the lowest modes asked for;
     `resolution_error` is the relative change of the load under richer trial functions. `path` belongs to nonlinear
     prebuckling: where nothing is lost on the path, `line_load` is the load up to which it was followed and `n` is None.
+    `role` says which load of an agreement it is.
     """
 
     name: str
@@ -117,6 +124,7 @@ class Load:
     prebuckled: PrebuckledShape | None = None
     resolution_error: float | None = None
     path: PathEnd | None = None
+    role: Role = ""
 
 
 @dataclass(frozen=True)
@@ -152,13 +160,30 @@ class MeshMode:
 
 
 @dataclass(frozen=True)
+class Finding:
+    """A number by which an agreement is judged.
+
+    `value` stands against `limit`; `passed` says whether it keeps to it. A number that could not be formed is None and
+    never passed.
+    """
+
+    quantity: str
+    value: float | None
+    limit: float
+    passed: bool
+    text: str
+
+
+@dataclass(frozen=True)
 class Agreement:
     """One load case by every engine at one prestress, and where and why they part.
 
     `loads` are those of the closed form as drawn and as meshed, Ritz, smeared mesh and mesh with ribs as they are,
     then, where asked for, of the last with the prestress of linear statics; the runs go from coarse to fine; `modes`
-    are those of the finest mesh with ribs as they are. `likeness` is the subspace MAC of its lowest general modes with
-    the lowest Ritz mode (cosine and sine), by w on the skin; None where their n differ.
+    are those of the finest mesh with ribs as they are: the first `listed` of them are its lowest, none is missing
+    between; a general mode that was found higher up may follow. `likeness` is the subspace MAC of its lowest general
+    modes with the Ritz mode of the same n (cosine and sine), by w on the skin; None where there is no such pair.
+    `words` tell all; `findings` are the numbers among them that are judged.
     """
 
     load_case: str
@@ -171,3 +196,9 @@ class Agreement:
     words: tuple[str, ...]
     likeness: float | None = None
     surface: MeshSurface | None = None
+    findings: tuple[Finding, ...] = ()
+    listed: int = 0
+
+    def load(self, role: Role) -> Load:
+        """The load that plays a role."""
+        return next(load for load in self.loads if load.role == role)

@@ -6,12 +6,23 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
-from .engine_records import Agreement, Certificate, Load, MeshMode, MeshRun, Mode, ModeShape, PathEnd, PrebuckledShape
+from .engine_records import (
+    Agreement,
+    Certificate,
+    Finding,
+    Load,
+    MeshMode,
+    MeshRun,
+    Mode,
+    ModeShape,
+    PathEnd,
+    PrebuckledShape,
+)
 
 __all__ = [
-    "Agreement", "Beside", "Certificate", "Check", "Knockdown", "Load", "LoadCaseResult", "MarginRow", "MeshMode",
-    "MeshRun", "Mode", "ModeBasis", "ModeShape", "PathEnd", "PrebuckledShape", "Result", "Status", "Verdict",
-    "WallFigures", "Worked", "shown_margin",
+    "Agreement", "Beside", "Certificate", "Check", "Finding", "Knockdown", "Load", "LoadCaseResult", "MarginRow",
+    "MeshMode", "MeshRun", "Mode", "ModeBasis", "ModeShape", "PathEnd", "PrebuckledShape", "Result", "Status",
+    "Verdict", "WallFigures", "Worked", "shown_margin",
 ]  # fmt: skip
 
 

@@ -13,13 +13,14 @@ from dataclasses import replace
 import numpy as np
 
 from .. import closed_form, fe, ritz
+from ..engine_records import Role
 from ..errors import Problem, Refusal
 from ..fe.content import skin_w, standard_phase, subspace_mac, wave_content
 from ..fe.energy import energy_shares
 from ..fe.repeating import fields_of
 from ..mesh import StraightRibs, TriangularRibs, shape_of
 from ..model import ROOM_TEMPERATURE, Case, GivenStiffness, LoadCase
-from ..records import Agreement, Certificate, Load, MeshMode, ModeShape
+from ..records import Agreement, Certificate, Finding, Load, MeshMode, ModeShape
 from ..walls import SmearedWall, build_wall
 from .edges import refuse_yield, ritz_barrel
 from .meshing import (
@@ -27,6 +28,7 @@ from .meshing import (
     Part,
     Progress,
     Solved,
+    bay_of,
     half_wave,
     modelled_wall,
     planned,
@@ -34,9 +36,10 @@ from .meshing import (
     skin_wave,
     solve_mesh,
 )
-from .repeating import content_of, likeness_of, repeating_words, standardised
+from .repeating import content_of, likeness_of, standardised
+from .solving import Solving, with_ribs
 from .surface import displacement_of, surface_of
-from .words import likeness_words, parting, statics_words
+from .words import Compared, Said, likeness_words, parting, statics_words
 
 DENSITIES = (0.8, 1.0, 1.25)
 """Elements of order 4 per half-wave of the three smeared meshes."""
@@ -52,7 +55,8 @@ _THIN = 1000.0
 
 
 def agreement(
-    case: Case, load: LoadCase, *, want: int = 6, most: int = MOST_UNKNOWNS, meshes: int = 3, statics: bool = False,
+    case: Case, load: LoadCase, *, pressure: float | None = None, want: int = 6,
+    most: int = MOST_UNKNOWNS, meshes: int = 3, statics: bool = False,
     progress: Progress = lambda _: None,
 ) -> tuple[Agreement, Solved]:  # fmt: skip
     """One load case by every engine.
@@ -62,7 +66,9 @@ def agreement(
     case : Case
         With a wall of blades or none; its edges are SS3 where it names none, springs and single rings are refused.
     load : LoadCase
-        Its temperature and minimum pressure are used.
+        Its temperature and, unless another is given, its minimum pressure are used.
+    pressure : float or None
+        Fixed [Pa]; None takes that of the load case.
     want : int
         Modes of every mesh.
     most : int
@@ -89,7 +95,7 @@ def agreement(
             "mesh-shape", "the mesh knows neither edge springs nor single rings", "barrel",
             way_out="leave them out for this comparison",
         ))  # fmt: skip
-    temperature, p = load.temperature, load.p_min
+    temperature, p = load.temperature, load.p_min if pressure is None else pressure
     barrel, drawn, wall = case.barrel, build_wall(case, temperature), modelled_wall(case, temperature)
     refuse_yield(case, drawn, load)
     R, L = barrel.middle_radius, barrel.length
@@ -98,63 +104,65 @@ def agreement(
     edges = (ritz_model.edges.start, ritz_model.edges.end)
     by_ritz = ritz.membrane(ritz_model, pressure=p, shapes=want)
     closed = [
-        replace(closed_form.lowest(w, R, L, N_theta=p * R, theory="Sanders"), name=f"closed form, Sanders, {words}")
-        for w, words in ((drawn, "section as drawn"), (wall, "section as meshed"))
+        replace(
+            closed_form.lowest(w, R, L, N_theta=p * R, theory="Sanders"),
+            name=f"closed form, Sanders, section {words}", role=f"closed form {words}",
+        )
+        for w, words in ((drawn, "as drawn"), (wall, "as meshed"))
     ]
     # every mesh is planned before one is solved: what is too large is refused before minutes are spent
     sheet, smooth_parts = _smeared_plan(wall, R, L, by_ritz.n, meshes, most)
     shape, ribbed_parts = _ribbed_plan(case, wall, by_ritz, meshes, most)
-    if ribbed_parts[-1].waves:
+    if ribbed_parts[-1].harmonics:
         fe.refuse_loose(*edges)
-
-    def solved(
-        words: str, form: StraightRibs | TriangularRibs, parts: list[Part], sections: dict[str, fe.Section]
-    ) -> list[Solved]:
-        found: list[Solved] = []
-        for part in parts:
-            progress(f"solving {words}: {part.plan.size}")
-            found.append(solve_mesh(
-                form, part, sections, edges, by_ritz.line_load, pressure=p, want=want,
-                shift=found[-1].shift if found else None, progress=lambda text: progress(f"  {text}"),
-            ))  # fmt: skip
-        return found
-
-    smeared = solved("smeared mesh", sheet, smooth_parts, {"skin": fe.smeared(wall.matrix, shear_scale=_THIN)})
-    discrete = solved("mesh with ribs", shape, ribbed_parts, sections_of(wall))
+    sections = sections_of(wall)
+    solving = Solving(shape, sections, edges, by_ritz.line_load, p, want, progress)
+    smooth = replace(solving, shape=sheet, sections={"skin": fe.smeared(wall.matrix, shear_scale=_THIN)})
+    smeared = smooth.all("smeared mesh", smooth_parts)
+    discrete, completeness = with_ribs(solving, ribbed_parts, bool(wall.ribs), _lowest_waves(by_ritz), most)
     finest = discrete[-1]
     standard = (
-        standardised(finest, L) if finest.waves
+        standardised(finest, L) if finest.harmonics
         else standard_phase(finest.shell, finest.line_loads, finest.modes, L, finest.part.angle)
     )  # fmt: skip
-    discrete[-1] = replace(finest, modes=standard)
-    modes = tuple(_mode(discrete[-1], i, L) for i in range(discrete[-1].line_loads.size))
+    finest = discrete[-1] = replace(finest, modes=standard)
+    modes = tuple(_mode(finest, i, L) for i in range(finest.line_loads.size))
+    statics_said: list[Said] = []
     beside: tuple[Load, ...] = ()
     if statics:
         progress(f"solving prestress by linear statics: {finest.part.plan.size}")
+        part = finest.part
+        if finest.scanned is not None:
+            part = replace(part, harmonics=finest.scanned.solved)
         by_statics = solve_mesh(
-            shape, finest.part, sections_of(wall), edges, float(finest.line_loads[0]), pressure=p, want=1,
-            by_statics=True, progress=lambda text: progress(f"  {text}"),
+            shape, part, sections, edges, float(finest.line_loads[0]), pressure=p, want=1, by_statics=True, scan=True,
+            progress=lambda text: progress(f"  {text}"),
         )  # fmt: skip
         beside = (_load(
-            f"{_discrete_name(wall)}, prestress by linear statics", [by_statics], edges, p,
-            "linear statics between flat rigid platens, resultants in skin and ribs", "where the platens put it",
+            "mesh with ribs, linear statics", f"{_discrete_name(wall)}, prestress by linear statics", [by_statics],
+            edges, p, "linear statics between flat rigid platens, resultants in skin and ribs",
+            "where the platens put it",
         ),)  # fmt: skip
-    alike = likeness(discrete[-1], modes, by_ritz.shapes[0])
-    loads = (
-        *closed, replace(by_ritz, name=f"{by_ritz.name}, section as meshed"),
-        _load("smeared mesh, thin", smeared, edges, p, by_ritz.prestress),
-        _load(_discrete_name(wall), discrete, edges, p, "uniform strain, resultants in skin and ribs"), *beside,
+        statics_said = [statics_words(beside[0].line_load, float(finest.line_loads[0]))]
+    alike = likeness(finest, modes, by_ritz.shapes)
+    drawn_load, meshed_load = closed
+    ritz_load = replace(by_ritz, name=f"{by_ritz.name}, section as meshed", role="Ritz")
+    smeared_load = _load("smeared mesh", "smeared mesh, thin", smeared, edges, p, by_ritz.prestress)
+    real = _load(
+        "mesh with ribs", _discrete_name(wall), discrete, edges, p, "uniform strain, resultants in skin and ribs"
     )  # fmt: skip
+    compared = Compared(
+        drawn_load, meshed_load, ritz_load, smeared_load, real, modes, finest.listed, finest.part,
+        completeness.passed, wall, barrel, edges, p,
+    )  # fmt: skip
+    said = [completeness, *parting(compared), likeness_words(alike), *statics_said]
     return Agreement(
-        load.name, ROOM_TEMPERATURE if temperature is None else temperature, p, loads, tuple(s.run for s in smeared),
-        tuple(s.run for s in discrete), modes,
-        (
-            *((repeating_words(finest),) if finest.waves else ()),
-            *parting(loads[:5], modes, finest.part, wall, barrel, p, by_ritz), *likeness_words(alike),
-            *(statics_words(load.line_load, float(finest.line_loads[0])) for load in beside),
-        ), alike,
-        None if finest.waves else surface_of(discrete[-1]),
-    ), discrete[-1]  # fmt: skip
+        load.name, ROOM_TEMPERATURE if temperature is None else temperature, p,
+        (drawn_load, meshed_load, ritz_load, smeared_load, real, *beside), tuple(s.run for s in smeared),
+        tuple(s.run for s in discrete), modes, tuple(one if isinstance(one, str) else one.text for one in said), alike,
+        None if finest.harmonics else surface_of(finest),
+        tuple(one for one in said if isinstance(one, Finding)), finest.listed,
+    ), finest  # fmt: skip
 
 
 def _discrete_name(wall: SmearedWall) -> str:
@@ -165,13 +173,15 @@ _PAIR = 1e-3
 """General modes this close to the lowest, relative, are compared with the Ritz mode as one subspace."""
 
 
-def likeness(solved: Solved, modes: tuple[MeshMode, ...], shape: ModeShape) -> float | None:
-    """Subspace MAC of the lowest general modes of a mesh with a Ritz mode, cosine and sine; None where n differs."""
-    if solved.waves:
-        return likeness_of(solved, modes, shape)
+def likeness(solved: Solved, modes: tuple[MeshMode, ...], shapes: tuple[ModeShape, ...]) -> float | None:
+    """Subspace MAC of the lowest general modes of a mesh with the Ritz mode of their n, cosine and sine; None where
+    there is none."""
     general = [i for i, mode in enumerate(modes) if mode.general]
-    if not general or modes[general[0]].n != shape.n:
+    shape = next((shape for shape in shapes if general and shape.n == modes[general[0]].n), None)
+    if shape is None:
         return None
+    if solved.harmonics:
+        return likeness_of(solved, general[0], shape)
     lowest = modes[general[0]].line_load
     group = [i for i in general if modes[i].line_load <= lowest * (1 + _PAIR) and modes[i].n == shape.n]
     field = skin_w(solved.shell, solved.modes[:, group])
@@ -209,8 +219,7 @@ def _ribbed_plan(
     smooth = not _ribbed_around(shape)
     if smooth:
         shape = _bare(shape, wave, by_ritz.n, most)
-    lowest = sorted(by_ritz.lowest_by_n, key=lambda mode: mode.line_load)
-    waves = tuple(mode.n for mode in lowest)[:_WAVES]
+    waves = _lowest_waves(by_ritz)
     parts: list[Part] = []
     for order in ORDERS[:meshes] if wall.ribs else ORDERS[1:2]:
         try:
@@ -219,7 +228,14 @@ def _ribbed_plan(
             if not parts:
                 raise
             break
+    if parts[-1].harmonics:  # one kind of part at every order, that their loads can be compared
+        parts = [part if part.harmonics else bay_of(shape, part, waves, most) for part in parts]
     return shape, parts
+
+
+def _lowest_waves(by_ritz: Load) -> tuple[int, ...]:
+    lowest = sorted(by_ritz.lowest_by_n, key=lambda mode: mode.line_load)
+    return tuple(mode.n for mode in lowest)[:_WAVES]
 
 
 def _ribbed_around(shape: object) -> bool:
@@ -252,7 +268,7 @@ def extrapolated(loads: tuple[float, ...]) -> tuple[float, float]:
 
 
 def _load(
-    name: str, solved: list[Solved], edges: tuple[str, str], pressure: float, prestress: str,
+    role: Role, name: str, solved: list[Solved], edges: tuple[str, str], pressure: float, prestress: str,
     position: str = "neutral under uniform strain",
 ) -> Load:  # fmt: skip
     lowest = tuple(float(s.line_loads[0]) for s in solved)
@@ -260,9 +276,12 @@ def _load(
     finest = solved[-1]
     multiple = finest.part.multiple
     which = "every n" if multiple == 1 else f"n a multiple of {multiple}"
-    if finest.waves:
-        which = f"n = {', '.join(map(str, finest.part.waves))} and n that differ by {finest.part.bays}"
-    last = finest.line_loads[-1] / finest.line_loads[0]
+    if finest.harmonics:
+        scanned = finest.scanned
+        which = f"harmonics {', '.join(map(str, sorted(scanned.solved)))} of {finest.part.bays} bays"
+        if scanned.empty:
+            which += f", {len(scanned.empty)} others without a lower one"
+    last = finest.line_loads[finest.listed - 1] / finest.line_loads[0]
     held = "/".join(dict.fromkeys(edges))
     return Load(
         name=f"{name}, order {finest.mesh.order}", line_load=limit, theory="shear-flexible shell, full gradients",
@@ -272,18 +291,18 @@ def _load(
         source="own shell-mesh solver",
         certificate=Certificate(
             0, 0, (), f"{which}: {finest.counted} load factors up to {last:.4g} of the lowest by inertia counts, "
-            f"{finest.line_loads.size} found; {len(solved)} mesh{'es' if len(solved) > 1 else ''}", 1.0,
+            f"{finest.listed} found; {len(solved)} mesh{'es' if len(solved) > 1 else ''}", 1.0,
         ),
-        resolution_error=None if math.isnan(error) else error,
+        resolution_error=None if math.isnan(error) else error, role=role,
     )  # fmt: skip
 
 
 def _mode(solved: Solved, i: int, L: float) -> MeshMode:
     """Record of a mode of a mesh."""
     mode = solved.modes[:, i]
-    content = content_of(solved, i, L) if solved.waves else wave_content(solved.shell, mode, L, solved.part.angle)
-    energy = energy_shares(solved.shell, fields_of(mode) if solved.waves else mode)
+    content = content_of(solved, i, L) if solved.harmonics else wave_content(solved.shell, mode, L, solved.part.angle)
+    energy = energy_shares(solved.shell, fields_of(mode) if solved.harmonics else mode)
     return MeshMode(
         float(solved.line_loads[i]), content.m, content.n, content.share, energy.general, energy.shares,
-        content.largest, None if solved.waves else displacement_of(solved, i), solved.families[i],
+        content.largest, None if solved.harmonics else displacement_of(solved, i), solved.families[i],
     )  # fmt: skip

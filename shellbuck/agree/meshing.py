@@ -17,11 +17,13 @@ from ..eigen.blocked import Progress
 from ..errors import Problem, Refusal
 from ..handbook.sections import rectangle_torsion
 from ..mesh import Extent, Mesh, Plan, StraightRibs, TriangularRibs, build_mesh, choose_divisions
+from ..mesh.build import mesh_size
 from ..mesh.mesh import family_of
 from ..mesh.shapes import WHOLE
 from ..model import Case
 from ..records import MeshRun
 from ..walls import RibFamily, SmearedWall, build_wall
+from .harmonics import Sorted, first_harmonics, solve_harmonics
 
 MOST_UNKNOWNS = 150_000
 
@@ -33,8 +35,8 @@ _HOOP = 1
 @dataclass(frozen=True, eq=False)
 class Part:
     """A mesh to be solved: plan, extent, angle [rad], the symmetries under which it is solved, the number that n is a
-    multiple of, and the bays on the whole circumference. One bay that repeats with a phase has the `waves` around for
-    which it is solved."""
+    multiple of, and the bays on the whole circumference. One bay that repeats with a phase has the `harmonics` for
+    which it is solved from the start."""
 
     plan: Plan
     extent: Extent
@@ -42,14 +44,15 @@ class Part:
     families: tuple[str, ...]
     multiple: int
     bays: int
-    waves: tuple[int, ...] = ()
+    harmonics: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, eq=False)
 class Solved:
     """Modes of a mesh: line loads (k,) [N/m] rising, modes (unknowns, k), which family each is of, the count, and the
-    line load at which it was made. Modes of a bay that repeats have two fields, (2 unknowns, k), and `waves` says of
-    which wave each is."""
+    line load at which it was made. Modes of a bay that repeats have two fields, (2 unknowns, k); `harmonics` says of
+    which each is, `scanned` holds what all of them together gave. The first `listed` modes are the lowest of all; what
+    follows was found higher up."""
 
     mesh: Mesh
     shell: fe.Shell
@@ -60,15 +63,25 @@ class Solved:
     part: Part
     shift: float
     shape: StraightRibs | TriangularRibs
-    waves: tuple[int, ...] = ()
+    listed: int
+    harmonics: tuple[int, ...] = ()
+    scanned: Sorted | None = None
 
     @property
     def run(self) -> MeshRun:
         """The mesh as a record."""
         return MeshRun(
-            self.part.plan.sentence() + (f", one bay of {self.part.bays}, two fields" if self.waves else ""),
+            self.part.plan.sentence() + (f", one bay of {self.part.bays}, two fields" if self.harmonics else ""),
             self.modes.shape[0], self.part.plan.per_half_wave,
-            tuple(float(v) for v in self.line_loads), self.counted,
+            tuple(float(v) for v in self.line_loads[: self.listed]), self.counted,
+        )  # fmt: skip
+
+    def only(self, some: list[int]) -> Solved:
+        """With these modes alone; the listed ones must lead."""
+        return replace(
+            self, line_loads=self.line_loads[some], modes=self.modes[:, some],
+            families=tuple(self.families[i] for i in some),
+            harmonics=tuple(self.harmonics[i] for i in some) if self.harmonics else (),
         )  # fmt: skip
 
 
@@ -131,7 +144,7 @@ def planned(
     if isinstance(shape, TriangularRibs) or shape.around % 2:
         if (plan := plan_of(WHOLE)) is not None:
             return Part(plan, WHOLE, 2 * math.pi, ("all",), 1, shape.around)
-        return _one_bay(shape, wave, density, order, most, waves)
+        return one_bay(shape, wave, density, order, most, waves)
     fitting = [k for k in range(1, shape.around // 2 + 1) if shape.around % (2 * k) == 0]
     own = [k for k in fitting if n and n % k == 0] or [1]
     near = sorted((k for k in fitting if k not in own and k <= 2 * n), key=lambda k: abs(k - n))
@@ -140,80 +153,107 @@ def planned(
         extent = Extent(sector=shape.around // (2 * k), cut=cut)
         if (plan := plan_of(extent)) is not None:
             return Part(plan, extent, math.pi / k, ("even",) if smooth else ("even", "odd"), k, shape.around)
-    return _one_bay(shape, wave, density, order, most, waves)
+    return one_bay(shape, wave, density, order, most, waves)
 
 
-def _one_bay(
+def one_bay(
     shape: StraightRibs | TriangularRibs, wave: float, density: float | None, order: int, most: int,
     waves: tuple[int, ...],
 ) -> Part:  # fmt: skip
-    """One bay, solved for waves 0 <= n < bays/2."""
+    """One bay that repeats, for these waves around and the harmonics that are always solved.
+
+    Raises
+    ------
+    Refusal
+        When it is too large.
+    """
     extent, bays = Extent(sector=1), shape.around
     plan = choose_divisions(shape, wave, per_half_wave=density, order=order, extent=extent)
-    usable = tuple(n for n in waves if 2 * n < bays)
-    if not usable or 2 * plan.size.unknowns > most:
+    return checked_bay(Part(
+        plan, extent, 2 * math.pi / bays, ("all",), 1, bays, first_harmonics(waves, bays)
+    ), most)  # fmt: skip
+
+
+def checked_bay(part: Part, most: int) -> Part:
+    """One bay, refused where its two fields are more than `most` unknowns."""
+    if 2 * part.plan.size.unknowns > most:
         raise Refusal(Problem(
             "mesh-too-large", "a mesh with ribs as they are would be too large",
-            "mesh", f"one bay of {bays}, two fields of {plan.size}", f"{most} unknowns", "allow more unknowns",
+            "mesh", f"one bay of {part.bays}, two fields of {part.plan.size}", f"{most} unknowns",
+            "allow more unknowns",
         ))  # fmt: skip
-    return Part(plan, extent, 2 * math.pi / bays, ("all",), 1, bays, usable)
+    return part
+
+
+def bay_of(shape: StraightRibs | TriangularRibs, part: Part, waves: tuple[int, ...], most: int) -> Part:
+    """One bay of a larger part, with the same elements.
+
+    Raises
+    ------
+    Refusal
+        When its two fields are too large.
+    """
+    extent = Extent(sector=1)
+    plan = replace(part.plan, size=mesh_size(shape, part.plan.divisions, extent))
+    return checked_bay(Part(
+        plan, extent, 2 * math.pi / part.bays, ("all",), 1, part.bays, first_harmonics(waves, part.bays)
+    ), most)  # fmt: skip
 
 
 def solve_mesh(
     shape: StraightRibs | TriangularRibs, part: Part, sections: dict[str, fe.Section], edges: tuple[str, str],
     guess: float, *, pressure: float, want: int, shift: float | None = None, by_statics: bool = False,
-    progress: Progress = lambda _: None,
+    scan: bool = False, progress: Progress = lambda _: None,
 ) -> Solved:  # fmt: skip
     """The lowest modes of a mesh, all families together, proved complete by counts; `shift` is where they are counted
     first, for example that of a coarser mesh. `by_statics` takes the prestress of linear statics, not uniform strain.
+    `scan` counts the harmonics of a bay that are not solved, and solves what is lower there.
     """
     mesh = build_mesh(shape, part.plan.divisions, part.extent)
-    shell = fe.Shell(mesh, {name: sections[name if name in sections else family_of(name)] for name in mesh.parts})
-    supports = _supports(shape, mesh, part, edges)
+    shell = shell_of(mesh, sections)
+    plain = fe.Support(shape.radius, shape.length, *edges, angle=part.angle)
+    if part.harmonics:
+        loaded = bay_loaded(shell, plain, pressure, by_statics=by_statics)
+        all_found = solve_harmonics(
+            loaded, part.angle, part.harmonics, guess, want, shift=shift, scan=scan, progress=progress
+        )  # fmt: skip
+        return Solved(
+            mesh, shell, all_found.line_loads, all_found.modes, ("all",) * all_found.line_loads.size,
+            all_found.counted, part, all_found.shift, shape, all_found.listed, all_found.harmonics, all_found,
+        )  # fmt: skip
+    supports = [(family, replace(plain, held=tuple(_mirror(mesh, family)))) for family in part.families]
     if by_statics:
-        # loads are even about every mirror plane and the same in every bay, whatever the modes are
-        state = supports[0][2]
-        if part.waves:
-            state = replace(state, phase=None, ties=(fe.side_ties(mesh),))
-        prestress = fe.linear_statics(shell, fe.stiffness(shell), state)
+        # loads are even about every mirror plane, whatever the modes are
+        prestress = fe.linear_statics(shell, fe.stiffness(shell), supports[0][1])
     else:
         prestress = fe.uniform_strain(shell, shape.radius)
     found = []
-    for family, n, support in supports:
-        title = f"{family} modes" if n is None else f"n = {n}"
+    for family, support in supports:
         part_found = fe.buckle(
             shell, support, guess, want=want, pressure=pressure, prestress=prestress, shift=shift,
-            progress=lambda text, title=title: progress(f"{title}: {text}"),
+            progress=lambda text, family=family: progress(f"{family} modes: {text}"),
         )  # fmt: skip
         shift = part_found.shift  # families share most of their spectrum
-        found.append((family, n, part_found))
-    rows = sorted(
-        ((float(v), k, i, _both_fields(found[k][2].modes[:, i], mesh.unknowns * (2 if part.waves else 1)))
-         for k in range(len(found)) for i, v in enumerate(found[k][2].line_loads)), key=lambda row: row[:3],
-    )[:want]  # fmt: skip
+        found.append((family, part_found))
+    rows = sorted((float(v), k, i) for k in range(len(found)) for i, v in enumerate(found[k][1].line_loads))[:want]
     last = rows[-1][0]
-    counted = sum(int(np.sum(modes.line_loads <= last * (1 + 1e-9))) for _, _, modes in found)
+    counted = sum(int(np.sum(modes.line_loads <= last * (1 + 1e-9))) for _, modes in found)
     return Solved(
-        mesh, shell, np.array([row[0] for row in rows]), np.column_stack([row[3] for row in rows]),
-        tuple(found[row[1]][0] for row in rows), counted, part, shift, shape,
-        tuple(found[row[1]][1] for row in rows) if part.waves else (),
+        mesh, shell, np.array([row[0] for row in rows]), np.column_stack([found[k][1].modes[:, i] for _, k, i in rows]),
+        tuple(found[k][0] for _, k, _ in rows), counted, part, shift, shape, len(rows),
     )  # fmt: skip
 
 
-def _both_fields(mode: np.ndarray, size: int) -> np.ndarray:
-    """The mode with a second field of zeros where all bays do the same (n = 0) and it has but one."""
-    return np.concatenate([mode, np.zeros(size - mode.size)])
+def shell_of(mesh: Mesh, sections: dict[str, fe.Section]) -> fe.Shell:
+    """The mesh with its sections, by part or by family of parts."""
+    return fe.Shell(mesh, {name: sections[name if name in sections else family_of(name)] for name in mesh.parts})
 
 
-def _supports(
-    shape: StraightRibs | TriangularRibs, mesh: Mesh, part: Part, edges: tuple[str, str]
-) -> list[tuple[str, int | None, fe.Support]]:
-    """Family, wave and support of every problem that a part is solved for."""
-    plain = fe.Support(shape.radius, shape.length, *edges, angle=part.angle)
-    if part.waves:
-        alike = replace(plain, ties=(fe.side_ties(mesh),))
-        return [("all", n, replace(plain, phase=n * part.angle) if n else alike) for n in part.waves]
-    return [(family, None, replace(plain, held=tuple(_mirror(mesh, family)))) for family in part.families]
+def bay_loaded(shell: fe.Shell, support: fe.Support, pressure: float, *, by_statics: bool = False) -> fe.Loaded:
+    """One bay under its prestress."""
+    return fe.Loaded(
+        shell, support, pressure=pressure, prestress="linear statics" if by_statics else "uniform strain"
+    )  # fmt: skip
 
 
 def _mirror(mesh: Mesh, family: str) -> np.ndarray:

@@ -1,6 +1,6 @@
 """Modes of one bay that repeats with a phase: standard form, content, likeness, and a piece of the barrel to draw.
 
-A solved part with `waves` has modes of two fields (`fe.repeating`), each of one of these waves.
+A solved part with `harmonics` has modes of two fields (`fe.repeating`), each of one of these harmonics.
 """
 
 from __future__ import annotations
@@ -11,10 +11,10 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.spatial import cKDTree
 
-from ..fe.content import DEGENERATE, WaveContent, standard_phase
-from ..fe.repeating import fields_of, repeating_content, repeating_likeness, standard_turn
+from ..fe.content import DEGENERATE, WaveContent, outward, skin_w, standard_phase, subspace_mac
+from ..fe.repeating import fields_of, real_phase, repeating_content, repeating_likeness, standard_turn
 from ..mesh import Extent, Mesh, build_mesh
-from ..records import MeshMode, ModeShape
+from ..records import ModeShape
 from .meshing import Solved
 
 _MOST_NODES = 150_000
@@ -43,18 +43,18 @@ class Drawn:
 def drawn(solved: Solved) -> Drawn:
     """The mesh with its modes; of a bay that repeats, as many bays as make one wave around of the lowest mode, or as
     can be drawn."""
-    if not solved.waves:
+    if not solved.harmonics:
         return Drawn(solved.mesh, solved.modes)
-    wave = math.ceil(solved.part.bays / max(1, solved.waves[0]))
+    wave = math.ceil(solved.part.bays / max(1, solved.harmonics[0]))
     bays = max(1, min(wave, _MOST_NODES // len(solved.mesh.points)))
     mesh = build_mesh(solved.shape, solved.part.plan.divisions, Extent(sector=bays))
     node, turn = _places(solved.mesh, mesh, solved.part.angle, bays)
     modes = np.empty((mesh.unknowns, solved.modes.shape[1]))
-    for i, n in enumerate(solved.waves):
+    for i, n in enumerate(solved.harmonics):
         a, b = fields_of(solved.modes[:, i]).T.reshape(2, -1, 6)
         phase = n * solved.part.angle * turn[:, None]
         modes[:, i] = (np.cos(phase) * a[node] - np.sin(phase) * b[node]).ravel()
-    whole = ", one wave around of the lowest mode" if bays == wave and solved.waves[0] else ""
+    whole = ", one wave around of the lowest mode" if bays == wave and solved.harmonics[0] else ""
     return Drawn(mesh, modes, f"{bays} of {solved.part.bays} bays drawn{whole}")
 
 
@@ -74,37 +74,47 @@ def _places(sector: Mesh, piece: Mesh, angle: float, bays: int) -> tuple[np.ndar
 
 def standardised(solved: Solved, length: float) -> np.ndarray:
     """The modes in a phase that does not depend on how they were found, wave by wave."""
-    modes, waves = solved.modes.copy(), np.array(solved.waves)
-    for n in np.unique(waves):
-        on = np.nonzero(waves == n)[0]
+    modes, harmonics = solved.modes.copy(), np.array(solved.harmonics)
+    size = solved.shell.size
+    for k in np.unique(harmonics):
+        on = np.nonzero(harmonics == k)[0]
         loads, angle = solved.line_loads[on], solved.part.angle
-        if n:
-            modes[:, on] = standard_turn(solved.shell, loads, modes[:, on], int(n), length, angle, DEGENERATE)
-        else:  # one real field
-            size = solved.shell.size
+        if k == 0:  # one real field
             modes[:size, on] = standard_phase(solved.shell, loads, modes[:size, on], length, angle)
+        elif real_phase(k * angle):  # one real field too: a turn by a phase would leave a part of it
+            modes[:size, on] *= [outward(solved.shell, modes[:size, i]) for i in on]
+        else:
+            modes[:, on] = standard_turn(solved.shell, loads, modes[:, on], int(k), length, angle, DEGENERATE)
     return modes
 
 
 def content_of(solved: Solved, i: int, length: float) -> WaveContent:
     """Shares of w^2 by (m, n)."""
-    return repeating_content(solved.shell, solved.modes[:, i], solved.waves[i], length, solved.part.angle)
+    return repeating_content(solved.shell, solved.modes[:, i], solved.harmonics[i], length, solved.part.angle)
 
 
-def likeness_of(solved: Solved, modes: tuple[MeshMode, ...], shape: ModeShape) -> float | None:
-    """Subspace MAC of the lowest general mode and its twin with a Ritz mode; None where n differs."""
-    i = next((i for i, mode in enumerate(modes) if mode.general), None)
-    if i is None or modes[i].n != shape.n:
-        return None
-    signed = shape.n if (shape.n - solved.waves[i]) % solved.part.bays == 0 else -shape.n
-    return repeating_likeness(solved.shell, solved.modes[:, i : i + 1], signed, (shape.x, shape.w))
+def likeness_of(solved: Solved, i: int, shape: ModeShape) -> float:
+    """Subspace MAC of a mode, and its twin where it has one, with a Ritz mode of its n."""
+    k, angle = solved.harmonics[i], solved.part.angle
+    if not real_phase(k * angle):
+        signed = shape.n if (shape.n - k) % solved.part.bays == 0 else -shape.n
+        return repeating_likeness(solved.shell, solved.modes[:, i : i + 1], signed, (shape.x, shape.w))
+    field = skin_w(solved.shell, solved.modes[: solved.shell.size, [i]])
+    x, theta = field.points.T
+    W = np.interp(x, shape.x, shape.w)
+    twins = [W * np.cos(shape.n * theta)] + ([W * np.sin(shape.n * theta)] if shape.n else [])
+    return float(subspace_mac(field.w, np.column_stack(twins), field.weights).min())
 
 
 def repeating_words(solved: Solved) -> str:
-    """What was solved, in words."""
-    part = solved.part
-    waves = ", ".join(str(n) for n in part.waves)
+    """What was solved and counted, in words."""
+    part, scanned = solved.part, solved.scanned
+    solved_for = ", ".join(str(k) for k in sorted(scanned.solved))
+    others = (
+        f"in the {len(scanned.empty)} others none lies below the last mode listed, by one count each"
+        if scanned.empty else "there are no others"
+    )  # fmt: skip
     return (
-        f"the mesh with ribs is one bay of {part.bays} that repeats with a phase: it holds n = {waves}, the lowest of "
-        f"Ritz, and what differs from them by {part.bays}; other waves around were not solved with ribs as they are"
+        f"the mesh with ribs is one bay of {part.bays} that repeats with a phase; harmonic k holds n = k and what "
+        f"differs from k or -k by {part.bays}: solved for k = {solved_for}, {others}"
     )

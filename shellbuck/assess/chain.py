@@ -5,7 +5,7 @@ from __future__ import annotations
 from ..files.casefile import CaseFile, as_case
 from ..model import Case, GivenStiffness, LoadCase, PlainWall
 from ..model.case import ring_spacing
-from ..records import Check, LoadCaseResult, Result, WallFigures
+from ..records import Check, LoadCaseResult, Result, Verdict, WallFigures
 from ..walls import weigh
 from . import local, plain_wall, stiffened_wall
 from .column import column
@@ -56,10 +56,17 @@ def assess(case: Case | CaseFile, *, edge_bending: bool = True) -> Result:
         results.append(_record(state, part, tuple(c for c in found if c.status != "passed")))
     cases, validity, left = tuple(results), unique(checks, len(results)), not_covered(case)
     return Result(
-        verdict=with_edge_bending(verdict(case, cases, validity, len(left)), state, cases),
+        verdict=concluded(case, engines, cases, validity, len(left)),
         wall=_figures(case, engines), load_cases=cases,
         validity=validity, departures=case.policy.reasons(), not_covered=left, cautions=CAUTIONS,
     )  # fmt: skip
+
+
+def concluded(
+    case: Case, engines: Engines, cases: tuple[LoadCaseResult, ...], validity: tuple[Check, ...], left: int
+) -> Verdict:
+    """The verdict, with what it says about edge bending; `left` counts the effects listed as not covered."""
+    return with_edge_bending(verdict(case, cases, validity, left), State(case, case.load_cases[0], engines), cases)
 
 
 def _load_case(state: State) -> Part:

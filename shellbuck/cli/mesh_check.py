@@ -96,7 +96,7 @@ def lines(found: Agreement, display: Display) -> list[str]:
     """The agreement as lines of text."""
     pressure = "no pressure" if found.pressure == 0 else f"{display.shown(found.pressure, 'pressure')} held fixed"
     out = [f"{printable(found.load_case)}: net line loads of the perfect barrel at one prestress, {pressure}", ""]
-    base = found.loads[0].line_load
+    base = found.load("closed form as drawn").line_load
     for load in found.loads:
         error = "" if load.resolution_error is None else f"  (resolution {100 * load.resolution_error:.2g} %)"
         out.append(
@@ -109,13 +109,16 @@ def lines(found: Agreement, display: Display) -> list[str]:
             f"{len(run.line_loads)} found; {run.sentence}" for run in runs
         ]  # fmt: skip
     out += ["", "modes of the finest mesh with ribs as they are:"]
-    for mode in found.modes:
+    for i, mode in enumerate(found.modes):
+        if i == found.listed:
+            out.append("  beyond those, the lowest general mode that was found (more may lie between):")
         energy = ", ".join(f"{name} {100 * share:.0f} %" for name, share in mode.energy)
         out.append(
             f"  {display.shown(mode.line_load, 'line load', 6):>15}  {mesh_pair(mode)}, largest "
             f"pair {100 * mode.share:.0f} % of w^2, {'general' if mode.general else 'local'}; energy: {energy}"
         )
-    return [*out, "", *(f"- {words}" for words in found.words)]
+    failed = {one.text for one in found.findings if not one.passed}
+    return [*out, "", *(f"{'!' if words in failed else '-'} {words}" for words in found.words)]
 
 
 def _draw(found: Agreement, shown: Drawn, folder: Path, display: Display, title: str) -> None:

@@ -57,7 +57,7 @@ class _Pencil:
 
 def lowest_counted(
     K: sparse.csc_matrix, G: sparse.csc_matrix, guess: float, want: int = 1, order: Order = "MMD_AT_PLUS_A",
-    shift: float | None = None, progress: Progress = lambda _: None,
+    shift: float | None = None, progress: Progress = lambda _: None, *, definite: bool = False,
 ) -> LowestPairs:  # fmt: skip
     """The lowest positive load factors of K x = lambda G x, proved complete; for large matrices.
 
@@ -75,6 +75,8 @@ def lowest_counted(
         Where to count first, for example that of a coarser mesh; None takes just above the guess.
     progress : callable
         Is told what every factorisation counts.
+    definite : bool
+        K is known to be positive definite and not factorised for that.
 
     Raises
     ------
@@ -89,11 +91,10 @@ def lowest_counted(
     [1.0, 4.0, 9.0]
     """
     pencil = _Pencil(K, G, order, progress)
-    definite = factorise(K, order)
-    if definite.negative:
-        raise not_definite(definite.negative)
-    del definite
-    progress("stiffness factorised: positive definite")
+    if not definite:
+        if negative := factorise(K, order).negative:
+            raise not_definite(negative)
+        progress("stiffness factorised: positive definite")
     shift, factor, used = _shift_above(pencil, _ABOVE * guess if shift is None else shift, want)
     for _ in range(3):
         values, modes = _below(pencil, factor, shift)
@@ -105,7 +106,7 @@ def lowest_counted(
     else:
         raise Incomplete(Problem("count-mismatch", f"load factors crowd around {shift:.6g}, where they are counted"))
     counted = int(np.sum(values <= values[want - 1] * (1 + APART)))
-    return LowestPairs(values[:want], modes[:, :want], counted, shift, used + 1, factor.order)
+    return LowestPairs(values[:want], modes[:, :want], counted, shift, used + (not definite), factor.order)
 
 
 def not_definite(negative: int) -> Incomplete:

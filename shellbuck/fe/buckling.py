@@ -61,6 +61,7 @@ class Loaded:
     ):  # fmt: skip
         self.shell, self.support, self.pressure, self.memory_limit = shell, support, pressure, memory_limit
         self._prestress = prestress
+        self._elastic = False
         self._whole: dict[bool, tuple[sparse.csc_matrix, sparse.csc_matrix]] = {}
         self._orders: dict[float, Elimination] = {}
         self._parts: dict[bool, tuple[SideParts, SideParts]] = {}
@@ -91,9 +92,11 @@ class Loaded:
         tell: Progress = progress if order.seconds > _SILENT else lambda _: None
         tell(f"{len(order.places)} free unknowns, about {order.seconds:.0f} s for every factorisation")
         try:
-            found = lowest_counted(*matrices(), guess, want, order, shift, tell)
+            found = lowest_counted(*matrices(), guess, want, order, shift, tell, definite=self._elastic)
         except Incomplete as error:
             raise _reason(error, self.pressure) from None
+        # without a fixed pressure one phase that is held shows that the shell's own energy is positive in all
+        self._elastic = phase is not None and not self.pressure
         modes = T @ found.modes
         if phase is not None:
             modes = np.concatenate([modes, np.zeros((2 * self.shell.size - len(modes), modes.shape[1]))])

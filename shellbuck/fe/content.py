@@ -203,7 +203,7 @@ def standard_phase(
     apart = [b - a >= DEGENERATE * abs(b) for a, b in pairwise(line_loads)]
     for some in np.split(np.arange(modes.shape[1]), np.nonzero(apart)[0] + 1):
         turned = _turned_pair(shell, modes[:, some], length, angle) if len(some) == 2 else None
-        modes[:, some] = modes[:, some] * [_sign(shell, modes[:, i]) for i in some] if turned is None else turned
+        modes[:, some] = modes[:, some] * [outward(shell, modes[:, i]) for i in some] if turned is None else turned
     return modes
 
 
@@ -225,7 +225,7 @@ def _turned_pair(shell: Shell, pair: np.ndarray, length: float, angle: float) ->
     return pair @ to_unit @ np.column_stack([first, second]) * math.sqrt(np.trace(gram) / 2)
 
 
-def _sign(shell: Shell, mode: np.ndarray) -> float:
+def outward(shell: Shell, mode: np.ndarray) -> float:
     """1 or -1, which makes the largest |w| outward; nearly equal ones count as equal."""
     on = shell.mesh.nodes_of("skin")
     w = mode[6 * on + W]

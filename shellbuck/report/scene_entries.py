@@ -186,8 +186,7 @@ def mesh_modes(review: Review, case: LoadCaseResult, agreement: Agreement) -> li
         "points": asdict(surface.points), "facets": asdict(surface.facets), "part": asdict(surface.part),
         "parts": list(surface.parts), "angle": surface.angle, "mirror": surface.mirror,
     }  # fmt: skip
-    # a load of another prestress may stand last; the modes are those of the mesh before it
-    load = [x for x in agreement.loads if not x.prestress.startswith("linear statics")][-1]
+    load = agreement.load("mesh with ribs")
     run, marks = agreement.discrete_runs[-1], []
     for i, mode in enumerate(agreement.modes, 1):
         entry = _entry(review, case, load, "mesh", f"mode {i} of {load.name}") | {

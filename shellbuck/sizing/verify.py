@@ -82,8 +82,8 @@ def by_mesh(case: Case, result: Result, progress: Callable[[str], None] = lambda
 
     load = _governing(case, result)
     agreed, _ = agreement(case, load, progress=progress)
-    found = [(f"mesh check: {ld.name}", ld.line_load) for ld in agreed.loads[1:]]
-    return _entries(load, found, agreed.loads[0].line_load)
+    found = [(f"mesh check: {ld.name}", ld.line_load) for ld in agreed.loads if ld.role != "closed form as drawn"]
+    return _entries(load, found, agreed.load("closed form as drawn").line_load)
 
 
 def _governing(case: Case, result: Result) -> LoadCase:

@@ -13,8 +13,10 @@ from shellbuck import fe
 from shellbuck.agree.engines import agreement, extrapolated
 from shellbuck.agree.meshing import Part, half_wave, modelled_wall, planned, skin_wave, solve_mesh
 from shellbuck.agree.repeating import drawn
+from shellbuck.agree.words import Compared, parting
 from shellbuck.mesh import Blades, Extent, StraightRibs, choose_divisions, shape_of
 from shellbuck.mesh.shapes import WHOLE
+from shellbuck.records import Finding, Load, MeshMode, Mode
 
 SHORT = barrel(radius=1.0, length=0.6, skin_thickness=5e-3, skin_thickness_minimum=5e-3)
 
@@ -82,14 +84,22 @@ def test_plain_barrel_by_every_engine():
     assert lowest == ("skin", pytest.approx(1.0))
 
 
+@pytest.mark.slow
 def test_ribs_as_they_are_close_to_the_smeared_wall():
-    """48 stout blades, several bays to a wave: within 2 % at one prestress (measured findings: .4 to .7 % and up to 5 %
-    for 4 to 6 bays), the mesh below."""
+    """48 stout blades, some four bays to a wave: within 5 % at one prestress (measured findings: .4 to .7 % for many
+    bays and up to 5 % for 4 to 6), the mesh below.
+
+    Within 2 % was asked for while a part of the barrel stood for the whole: it held n = 12, and the lowest n = 11 was
+    passed over.
+    """
     the_case = case(blades(48), barrel=SHORT)
-    found, _ = agreement(the_case, the_case.load_cases[0], want=2, meshes=1)
+    found, solved = agreement(the_case, the_case.load_cases[0], want=2, meshes=1)
+    assert found.findings[0].value == 0.0
+    assert set(solved.scanned.solved) | set(solved.scanned.empty) == set(range(25))
     general = [mode for mode in found.modes if mode.general]
     assert general
-    assert general[0].line_load == pytest.approx(found.loads[3].line_load, rel=0.02)
+    ratio = general[0].line_load / found.load("smeared mesh").line_load
+    assert 0.95 < ratio < 1.0
     assert any("lowest general mode" in words for words in found.words)
     assert any(words.startswith("force in the ribs works on the motion at their own height") for words in found.words)
 
@@ -164,3 +174,52 @@ def test_prestress_by_linear_statics_stands_beside():
     (said,) = (words for words in found.words if words.startswith("with the prestress of linear statics"))
     assert f"{100 * (ratio - 1):+.2f} %" in said
     assert "change of shape" in said
+
+
+def compared(gap: float = 0.0, alike_load: float = 1.0, general: bool = True, content=((2, 8, 0.95),)) -> Compared:
+    """Engines that agree but for a general mesh load off by `gap`."""
+    wall = modelled_wall(case(blades(48), barrel=SHORT), None)
+    one = Load("x", 1e6, "t", "SS3", "p", "l", "t", "d", "s", m=1, n=8, lowest_by_n=(Mode(1, 8, 1e6),))
+    (m, n, share), *_ = content
+    mode = MeshMode(1e6 * (1 + gap), m, n, share, general, (("skin", 1.0),), content)
+    return Compared(
+        one, one, one, replace(one, line_load=1e6 * alike_load), one, (mode,), 1,
+        Part(None, WHOLE, 1.0, ("all",), 1, 48), True, wall, SHORT, ("SS3", "SS3"), 0.0,
+    )  # fmt: skip
+
+
+def judged(said: list) -> dict[str, Finding]:
+    return {one.quantity: one for one in said if isinstance(one, Finding)}
+
+
+@pytest.mark.parametrize(("gap", "passed"), [(0.4, False), (-0.06, False), (0.04, True), (-0.04, True)])
+def test_general_load_is_judged_by_its_difference(gap, passed):
+    """Either way: +40 % is no agreement."""
+    found = judged(parting(compared(gap)))["general load from the smeared one"]
+    assert (found.value, found.passed) == (pytest.approx(gap), passed)
+
+
+def test_local_modes_never_pass():
+    found = judged(parting(compared(general=False)))
+    assert found["local modes below the general one"].passed is False
+    assert found["general load from the smeared one"].value is None
+    assert found["general load from the smeared one"].passed is False
+
+
+def test_the_difference_of_theories_is_printed_with_its_factor():
+    """2 N/A11: 2 x 1e6 / A11 of the section, computed here from the sheet and the blades of 4 x 32.5 mm every
+    2 pi/48 m; what was printed for it was N/A11."""
+    nu = METAL.poissons_ratio
+    E = METAL.at(None).compressive_modulus
+    A11 = E * 5e-3 / (1 - nu**2) + E * 4e-3 * 32.5e-3 / (2 * math.pi / 48)
+    said = parting(compared(alike_load=0.99419))
+    text = next(one.text for one in said if isinstance(one, Finding) and one.quantity == "smeared mesh from Ritz")
+    assert text.startswith("the smeared mesh lies -0.581 % from Ritz")
+    assert text.endswith(f"2 N/A11 = {100 * 2e6 / A11:.2f} %")
+
+
+def test_a_mode_of_many_waves_has_no_single_m():
+    said = parting(compared(content=((2, 8, 0.24), (3, 8, 0.23), (4, 8, 0.22), (5, 8, 0.25))))
+    text = judged(said)["general load from the smeared one"].text
+    assert "n = 8, no single m" in text
+    assert "(2, 8)" not in text
