@@ -252,7 +252,7 @@ def extrapolated(loads: tuple[float, ...]) -> tuple[float, float]:
     --------
     >>> limit, step = extrapolated((1.04, 1.01, 1.0025))
     >>> round(limit, 6), round(step, 6)
-    (1.0, 0.0025)
+    (1.0, 0.002494)
     """
     last = loads[-1]
     if len(loads) < 2:
