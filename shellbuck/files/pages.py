@@ -128,7 +128,7 @@ def without_block(text: str, what: str) -> str:
         return f"JSON, with no block of {what}"
     if "</html>" not in text[-2000:]:
         return f"no block of {what} and no end of a page (</html>): it may be cut off, or not one of ours"
-    return f"a page with no block of {what}: one of patterns or of a study, or not one of ours"
+    return f"a page with no block of {what}: one of patterns, of a study or of a refused run, or not one of ours"
 
 
 def read_page(path: str | Path) -> tuple[PageData, dict[str, Any]]:
