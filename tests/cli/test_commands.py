@@ -42,10 +42,12 @@ def test_start_prints_what_check_and_run_accept(wall, capsys, tmp_path):
     path.write_text(capsys.readouterr().out, encoding="utf-8")
     assert main(["check", str(path)]) == 0
     assert "2 load cases; nothing to refuse" in capsys.readouterr().out
-    assert main(["run", str(path)]) == 0
+    # a given stiffness leaves local modes and strength open until the case says where they were checked
+    status, word = (3, "incomplete") if wall == "given-stiffness" else (0, "holds")
+    assert main(["run", str(path)]) == status
     out = capsys.readouterr()
     assert out.err == ""
-    for words in ("holds", "not covered", "caution", "failure mode"):
+    for words in (word, "not covered", "caution", "failure mode"):
         assert words in out.out
 
 
