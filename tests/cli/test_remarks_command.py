@@ -30,12 +30,13 @@ def given(page: str) -> dict:
 
 
 def test_then_and_now(place, capsys):
+    """Status 3: a given stiffness leaves local modes and strength open."""
     case, first, second = (str(place / name) for name in ("my.toml", "first.html", "second.html"))
-    assert main(["run", case, "--brief", "--page", first]) == 3  # local modes and strength are open
+    assert main(["run", case, "--brief", "--page", first]) == 3
     page = (place / "first.html").read_text(encoding="utf-8")
     assert "None given." in page
     (place / "remarks.json").write_text(json.dumps(given(page)), encoding="utf-8")
-    assert main(["run", case, "--brief", "--page", second, "--remarks", str(place / "remarks.json")]) == 3  # local modes and strength are open
+    assert main(["run", case, "--brief", "--page", second, "--remarks", str(place / "remarks.json")]) == 3
     again = (place / "second.html").read_text(encoding="utf-8")
     assert "are &lt;these&gt; edges real?" in again
     assert "+1.00 %" in again
@@ -47,7 +48,7 @@ def test_then_and_now(place, capsys):
     assert block["remarks"][0]["now"] == pytest.approx(1.01 * block["remarks"][0]["then"], rel=1e-12)
     capsys.readouterr()
     # a saved copy of the page is as good as the JSON
-    assert main(["run", case, "--brief", "--page", first, "--remarks", second]) == 3  # local modes and strength are open
+    assert main(["run", case, "--brief", "--page", first, "--remarks", second]) == 3
     assert "are &lt;these&gt; edges real?" in (place / "first.html").read_text(encoding="utf-8")
 
 
