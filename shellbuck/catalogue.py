@@ -13,7 +13,10 @@ FAILURE_MODES: dict[str, str] = {
     "skin-pocket": "The skin inside one cell of the ribs buckles. Triangles: the isolated simply supported triangle is "
     "official; rectangles: k = 4 over the stringer spacing. Hoop tension is ignored.",
     "skin-strip": "The skin between two stringers buckles as a long flat plate, k = 4 over the centre-to-centre width.",
-    "stringer-web": "A stringer's blade buckles as a long plate with a hinged root and a free edge.",
+    "stringer-web": "A stringer's blade buckles as a long plate with a hinged root and a free edge, under its own "
+    "stress: that of the loads and that of the pressure, which shortens a barrel by the Poisson effect.",
+    "ring-web": "A ring's blade buckles as a long plate with a hinged root and a free edge, under its own stress: "
+    "rings are compressed where the barrel is stretched along its axis.",
     "rib-crippling": "A rib of a triangular grid buckles along its free edge. The handbook's coefficient depends on "
     "whether a rib family runs along the hoop or along the axis.",
     "yield": "Von Mises stress of the skin, direct stress of ribs, from membrane strains without curvature, on both "
@@ -121,6 +124,8 @@ MESSAGES: dict[str, str] = {
     "ribs-overlap": "The ribs are so wide that no skin is left between them.",
     "ribs-too-deep": "Ribs deeper than a fifth of the radius are no wall that could be smeared.",
     "grid-too-coarse": "The triangles are too large for the barrel: smeared stiffness would say nothing.",
+    "section-implausible": "No section has such properties: a blade's torsion constant is at most depth times "
+    "thickness cubed over 3, a second moment about the section's own centroid at most its area times (R/5)^2.",
     "spacing-too-wide": "Too few stiffeners to be smeared, or rings farther apart than half the length.",
     "own-knockdown-pair": "The panel needs both of its factors.",
     "checked-elsewhere": "A failure mode that shellbuck cannot check on a wall (given stiffness: local modes, "
@@ -208,6 +213,10 @@ MESSAGES: dict[str, str] = {
     "axial-tension": "A tension relieves bending. Stabilising loads carry no factor and are held fixed.",
     "moment-amplified": "A long barrel under axial force bends on under its own deflection: beyond L/R 10 the moment "
     "is multiplied by 1/cos((pi/2) sqrt(P/P_E)) at the factored axial force in every row that uses it.",
+    "ovalisation": "A very long tube flattens in bending and collapses at the moment of SP-8007 Eq 16. The row of "
+    "general instability does not know it; the check is said beyond L/R 10.",
+    "thermal-mismatch": "Two metals that are cooled or heated together strain each other; temperature selects "
+    "properties only.",
     "mode-interaction": "Two modes close together can act together at a lower load than either.",
     "local-below-general": "A part of the wall buckles before the wall as a whole.",
     "edge-bending": "An axial load that enters off the line on which a wall with ribs on one side stays straight bends "

@@ -32,14 +32,15 @@ def pockets(state: State) -> Part:
 
 
 def ribs(state: State) -> Part:
-    """Crippling of blades that carry axial load."""
+    """Crippling of blades by their own stress, stringers and rings."""
     wall = state.case.wall
     if isinstance(wall, TriangularGrid):
         return _grid_ribs(state, wall)
-    stringers = next((r for r in state.wall.ribs if r.name == "stringers"), None)
-    if stringers is not None and stringers.depth is not None:
-        return _web(state, stringers)
-    return Part()
+    part = Part()
+    for rib in state.wall.ribs:
+        if rib.depth is not None:
+            part += _web(state, rib)
+    return part
 
 
 def _pocket_row(
@@ -182,13 +183,18 @@ def _strip(state: State, wall: StiffenedWall | Orthogrid) -> Part:
     )  # fmt: skip
 
 
-def _web(state: State, stringer: RibFamily) -> Part:
-    k = work(plates.one_edge_free_coefficient, nu=stringer.nu)
-    sigma = work(plates.plate_stress, k=k.value, E=stringer.E, nu=stringer.nu, t=stringer.thickness, b=stringer.depth)
+def web_mode(rib: RibFamily) -> str:
+    """Name of the crippling row of a blade family."""
+    return f"{rib.name.removesuffix('s')} web"
+
+
+def _web(state: State, rib: RibFamily) -> Part:
+    k = work(plates.one_edge_free_coefficient, nu=rib.nu)
+    sigma = work(plates.plate_stress, k=k.value, E=rib.E, nu=rib.nu, t=rib.thickness, b=rib.depth)
     return _rib_row(
-        state, "stringer web", (stringer,), sigma, worked=(k, sigma),
-        equation="hinged root, long plate with one edge free, over the stringer's own stress",
+        state, web_mode(rib), (rib,), sigma, worked=(k, sigma),
+        equation="hinged root, long plate with one edge free, over the rib's own stress",
         source="own exact limit (textbook value 0.4255 at nu = 0.3)",
-        field=f"stringer web as a plate, depth {stringer.depth:.4g} m, thickness {stringer.thickness:.4g} m: its free "
+        field=f"{web_mode(rib)} as a plate, depth {rib.depth:.4g} m, thickness {rib.thickness:.4g} m: its free "
         "edge waves sideways, the skin stays",
     )  # fmt: skip

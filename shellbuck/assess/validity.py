@@ -10,6 +10,7 @@ from dataclasses import replace
 from ..handbook import plain
 from ..model import Case, Orthogrid, PlainWall, StiffenedWall, TriangularGrid
 from ..model.case import metals, ring_spacing, stringer_spacing
+from ..model.material import ROOM_TEMPERATURE, SAME_TEMPERATURE
 from ..records import Check, Load, LoadCaseResult, MarginRow
 from ..walls import SmearedWall
 from .plain_wall import LONG_RATIO, SHORT_RATIO
@@ -142,10 +143,40 @@ def state_checks(state: State, part: Part) -> Iterator[Check]:
             f"L/R beyond {SLENDER_BARREL:g}: the factored axial force reaches the column load; no moment is carried",
             where, "common practice",
         )  # fmt: skip
+    yield from _ovalisation(state, where)
+    yield from _two_metals(state, where)
     yield from _mode_checks(where, part.elastic)
     yield from _cell_checks(state, where, part.loads)
     for row in part.rows:
         yield from _row_checks(state, row)
+
+
+def _ovalisation(state: State, where: str) -> Iterator[Check]:
+    """Whether the moment exceeds that at which a very long plain tube flattens; no row judges it."""
+    if not isinstance(state.case.wall, PlainWall) or state.L / state.R <= SLENDER_BARREL or not state.M:
+        return
+    skin = state.wall.skin
+    most = float(plain.ovalisation_moment(skin.E, skin.nu, state.t, state.R))
+    factored = state.factor * state.M * state.amplification(state.factor)
+    beyond = factored > most
+    yield Check(
+        "ovalisation", "warned" if beyond else "passed",
+        f"the factored moment is {factored / most:.3g} of the collapse moment of a very long tube that flattens "
+        "(perfect tube, ends without effect); no row judges it", where, "NASA SP-8007 Rev 2, Eq 16",
+        headline="the factored moment exceeds the ovalisation moment of a long tube" if beyond else "",
+    )  # fmt: skip
+
+
+def _two_metals(state: State, where: str) -> Iterator[Check]:
+    """Whether two metals meet at another temperature than room: their mismatch is not computed."""
+    if len(metals(state.case.material, state.case.wall)) < 2 or state.load.temperature is None:
+        return
+    if abs(state.load.temperature - ROOM_TEMPERATURE) > SAME_TEMPERATURE:
+        yield Check(
+            "thermal-mismatch", "warned",
+            f"skin and ribs of different metals at {state.load.temperature:g} K: the stress of their different "
+            "expansion is not computed", where, "own rule", headline="thermal stress of two metals not checked",
+        )  # fmt: skip
 
 
 def _mode_checks(where: str, elastic: tuple[tuple[str, float], ...]) -> Iterator[Check]:

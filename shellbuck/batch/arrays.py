@@ -16,7 +16,7 @@ from ..errors import Problem, Refusal
 from ..files.casefile import as_case
 from ..model import Case, GivenStiffness, Material, Orthogrid, StiffenedWall, Stiffeners
 from ..model.checked import Checked, Quantity, Whole, declared, marker, without_none
-from ..model.material import _SAME_TEMPERATURE, ROOM_TEMPERATURE
+from ..model.material import ROOM_TEMPERATURE, SAME_TEMPERATURE
 
 
 class BadArrays(Refusal, ValueError):
@@ -210,7 +210,7 @@ class Metal:
         """Where there are values at temperatures [K]."""
         T = np.asarray(ROOM_TEMPERATURE if temperature is None else temperature, dtype=float)
         first, last = self.temperatures[0], self.temperatures[-1]
-        near = np.abs(np.clip(T, first, last) - T) <= _SAME_TEMPERATURE
+        near = np.abs(np.clip(T, first, last) - T) <= SAME_TEMPERATURE
         return near | (np.less(T, first) & self.material.hold_below_data)
 
 

@@ -15,10 +15,13 @@ from ..model import Case, PlainWall, TriangularGrid
 from ..model.case import LEAST_RADIUS_TO_THICKNESS, metals, ring_spacing, stringer_spacing
 from ..model.checked import Whole
 from ..model.loads import outside_pressures
-from ..model.material import _FAMILY_E
+from ..model.material import _FAMILY_E, moduli_agree
+from ..model.plausible import most_blade_torsion, most_given_torsion, most_inertia
 from .arrays import Metal, Varied
 
 Found = tuple[str, np.ndarray]
+
+IMPLAUSIBLE = "section-implausible"
 
 
 def model_refusals(case: Case, varied: list[Varied]) -> Iterator[Found]:
@@ -54,6 +57,10 @@ def _metal(case: Case) -> Iterator[Found]:
         low, high = _FAMILY_E.get(material.family or "", (5e9, 500e9))
         for point in material.points:
             yield "strength-order", np.less(point.ultimate, point.tension_yield)
+            if point.compression_yield is not None and not isinstance(point.compression_yield, str):
+                yield "strength-order", np.greater(point.compression_yield, point.ultimate)
+            if point.compression_modulus is not None:
+                yield "modulus-implausible", ~np.asarray(moduli_agree(point.compression_modulus, point.youngs_modulus))
             for E in (point.youngs_modulus, point.compression_modulus):
                 if E is not None:
                     yield "modulus-implausible", ~(np.greater_equal(E, low) & np.less_equal(E, high))
@@ -99,6 +106,9 @@ def _wall(case: Case) -> Iterator[Found]:
         yield "ribs-overlap", np.greater_equal(wall.rib_thickness, 2 * h / 3)
         yield "grid-too-coarse", np.greater(h, np.minimum(L, math.pi * R / 3))
         yield "ribs-too-deep", np.greater(wall.rib_depth, 0.2 * R)
+        if wall.torsion_constant is not None:
+            most = most_blade_torsion(wall.rib_depth, wall.rib_thickness)
+            yield IMPLAUSIBLE, np.greater(wall.torsion_constant, most)
         return
     for family, axial in ((wall.stringers, True), (wall.rings, False)):
         if family is None:
@@ -109,5 +119,11 @@ def _wall(case: Case) -> Iterator[Found]:
             yield "ribs-overlap", np.greater_equal(family.thickness, spacing)
         offset = family.depth if family.section == "blade" else family.eccentricity
         yield "ribs-too-deep", np.greater(offset, 0.2 * R)
-
+        if family.section == "blade":
+            most = most_blade_torsion(family.depth, family.thickness)
+        else:
+            yield IMPLAUSIBLE, np.greater(family.inertia, most_inertia(family.area, R))
+            most = most_given_torsion(family.area, family.inertia, family.eccentricity)
+        if family.torsion_constant is not None:
+            yield IMPLAUSIBLE, np.greater(family.torsion_constant, most)
 

@@ -9,6 +9,7 @@ import numpy as np
 
 from ..assess.column import MODE as COLUMN
 from ..assess.crippling import most_compressed, rib_states
+from ..assess.local import web_mode
 from ..assess.membrane import AXIAL, membrane_stresses, rib_strain
 from ..assess.plain_wall import FADED_FROM, faded
 from ..assess.ring_blades import CODE as SLENDER
@@ -185,12 +186,11 @@ def _ribs(state: ArrayState, rows: Rows) -> None:
         stress = strength.rib_stress(rib.E, rib_strain(state.wall, rib, AXIAL), 0.0, -handbook, 0.0)
         _crippling(state, rows, "rib crippling", state.wall.ribs, stress)
         return
-    stringer = next((r for r in state.wall.ribs if r.name == "stringers"), None)
-    if stringer is None or stringer.depth is None:
-        return
-    k = plates.one_edge_free_coefficient(stringer.nu)
-    sigma = plates.plate_stress(k, stringer.E, stringer.nu, stringer.thickness, stringer.depth)
-    _crippling(state, rows, "stringer web", (stringer,), sigma)
+    for rib in state.wall.ribs:
+        if rib.depth is not None:
+            k = plates.one_edge_free_coefficient(rib.nu)
+            sigma = plates.plate_stress(k, rib.E, rib.nu, rib.thickness, rib.depth)
+            _crippling(state, rows, web_mode(rib), (rib,), sigma)
 
 
 def _crippling(state: ArrayState, rows: Rows, mode: str, ribs: Sequence[RibFamily], stress: np.ndarray) -> None:

@@ -12,6 +12,7 @@ from .barrel import Barrel
 from .checked import Checked, Text
 from .loads import LoadCase
 from .material import ROOM_TEMPERATURE, Material
+from .plausible import section_problems, torsion_problems
 from .policy import DEFAULT_POLICY, Policy
 from .wall import GivenStiffness, Orthogrid, PlainWall, StiffenedWall, Stiffeners, TriangularGrid, Wall
 
@@ -255,6 +256,9 @@ def wall_problems(wall: Wall, barrel: Barrel) -> Iterator[Problem]:
                 f"height {h:.4g} m", f"at most {min(barrel.length, math.pi * R / 3):.4g} m",
             )
         yield from _depth_problems(wall.rib_depth, R, "wall.rib_depth")
+        yield from torsion_problems(
+            wall.torsion_constant, wall.rib_depth, wall.rib_thickness, "wall.torsion_constant"
+        )
         return
     for key, family in (("stringers", wall.stringers), ("rings", wall.rings)):
         if family is None:
@@ -276,8 +280,12 @@ def wall_problems(wall: Wall, barrel: Barrel) -> Iterator[Problem]:
                 )
             where = "wall.rib_depth" if isinstance(wall, Orthogrid) else f"{prefix}depth"
             yield from _depth_problems(family.depth, R, where)
+            yield from torsion_problems(
+                family.torsion_constant, family.depth, family.thickness, f"{prefix}torsion_constant"
+            )
         else:
             yield from _depth_problems(family.eccentricity, R, f"{prefix}eccentricity")
+            yield from section_problems(family, R, prefix)
 
 
 def _depth_problems(depth: float, R: float, where: str) -> Iterator[Problem]:

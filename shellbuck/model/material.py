@@ -14,7 +14,7 @@ from .checked import Checked, Quantity, Text
 ROOM_TEMPERATURE = 294.0
 """[K], the reference of the property tables."""
 
-_SAME_TEMPERATURE = 10.0
+SAME_TEMPERATURE = 10.0
 """[K]; a point serves a load case this near to it (own rule: properties move by well under 1 %)."""
 
 AS_TENSION = "as tension"
@@ -47,6 +47,15 @@ def unit_slip(E: float, low: float, high: float) -> str:
     return f"off by a factor of {off}, as {written} in place of {meant}: check the unit"
 
 
+LEAST_MODULUS_RATIO, MOST_MODULUS_RATIO = 0.8, 1.25
+"""Compression over tension modulus of a metal (own limits: the two differ by a few per cent)."""
+
+
+def moduli_agree(compression, tension):
+    """Whether a compression modulus is near the tension modulus, numbers or arrays [Pa]."""
+    return (compression >= LEAST_MODULUS_RATIO * tension) & (compression <= MOST_MODULUS_RATIO * tension)
+
+
 @dataclass(frozen=True)
 class MaterialPoint(Checked):
     """Property values at one temperature.
@@ -76,6 +85,18 @@ class MaterialPoint(Checked):
                 "compression-yield-missing", "the compressive yield strength is missing; cold-worked sheet may have .6 "
                 "of its tension yield", "compression_yield", "nothing", f'a stress, or "{AS_TENSION}"',
                 f'give it with its source, or choose compression_yield = "{AS_TENSION}" (every page then warns)',
+            )
+        if isinstance(self.compression_yield, float | int) and self.compression_yield > self.ultimate:
+            yield Problem(
+                "strength-order", "the compressive yield is above the ultimate strength", "compression_yield",
+                f"{self.compression_yield / 1e6:g} MPa", f"at most {self.ultimate / 1e6:g} MPa",
+            )
+        if self.compression_modulus is not None and not moduli_agree(self.compression_modulus, self.youngs_modulus):
+            yield Problem(
+                "modulus-implausible", "the compression modulus is far from the tension modulus", "compression_modulus",
+                f"{self.compression_modulus / 1e9:g} GPa",
+                f"{LEAST_MODULUS_RATIO:g} to {MOST_MODULUS_RATIO:g} of {self.youngs_modulus / 1e9:g} GPa",
+                "check the unit",
             )
         if self.ultimate < self.tension_yield:
             yield Problem(
@@ -175,7 +196,7 @@ class Material(Checked):
             above = next(p for p in self.points if p.temperature > T)
             below = self.points[self.points.index(above) - 1]
             return _between(below, above, T)
-        if abs(nearest.temperature - T) <= _SAME_TEMPERATURE or (self.hold_below_data and first.temperature > T):
+        if abs(nearest.temperature - T) <= SAME_TEMPERATURE or (self.hold_below_data and first.temperature > T):
             return nearest
         span = f"{first.temperature:g} K" + ("" if last is first else f" to {last.temperature:g} K")
         if first.temperature > T:

@@ -50,8 +50,8 @@ class BareBarrel(Checked):
 class Limits(Checked):
     """What may be made. Every default is an own choice; `LIMIT_WORDS` says why.
 
-    Lengths in [m]; `slenderness_most` is rib depth over rib thickness, `margin_required` the margin that every row
-    must reach.
+    Lengths in [m]; `slenderness_most` is rib depth over rib thickness (None: twice the flat-bar slenderness of the
+    metal, 0.8 sqrt(E/F_cy), which also bounds a larger one), `margin_required` the margin that every row must reach.
     """
 
     milled_skin_least: _Gauge = 1.2e-3
@@ -62,7 +62,7 @@ class Limits(Checked):
     rib_thickness_most: _Gauge = 12e-3
     rib_depth_least: _Gauge = 4e-3
     rib_depth_most: _Gauge = 80e-3
-    slenderness_most: Annotated[float, Quantity("number", 1.0, 100.0)] = 12.0
+    slenderness_most: Annotated[float, Quantity("number", 1.0, 100.0)] | None = None
     cutter_radius: _Gauge = 6e-3
     cutter_reach: _Gauge = 60e-3
     plate_thickness_most: _Gauge = 75e-3
@@ -94,10 +94,11 @@ class Limits(Checked):
                 "range-empty", "no plate holds the thinnest skin with the shallowest rib", "plate_thickness_most",
                 f"{self.plate_thickness_most * 1e3:g} mm", f"at least {thinnest * 1e3:g} mm",
             )
-        if self.rib_depth_least / self.rib_thickness_most > self.slenderness_most:
+        most = self.slenderness_most
+        if most is not None and self.rib_depth_least / self.rib_thickness_most > most:
             yield Problem(
                 "range-empty", "the shallowest rib with the widest thickness is slenderer than allowed",
-                "slenderness_most", f"{self.slenderness_most:g}",
+                "slenderness_most", f"{most:g}",
                 f"at least {self.rib_depth_least / self.rib_thickness_most:.3g}",
             )
 
@@ -119,8 +120,8 @@ LIMIT_WORDS: dict[str, str] = {
     "rib_thickness_most": "widest rib that is looked at",
     "rib_depth_least": "shallowest rib that is looked at",
     "rib_depth_most": "deepest rib that is looked at",
-    "slenderness_most": "rib depth over thickness; no crippling check covers a blade along the hoop, and slender ribs "
-    "chatter",
+    "slenderness_most": "rib depth over thickness; twice the flat-bar slenderness of the metal where nothing smaller "
+    "is given: slenderer rings are not counted as support, and slender ribs chatter",
     "cutter_radius": "corner radius of the pockets; a pocket must admit the cutter with a turn, 4 radii wide",
     "cutter_reach": "deepest pocket",
     "plate_thickness_most": "thickest raw plate: skin and milled rib together",

@@ -9,10 +9,11 @@ from dataclasses import replace
 import numpy as np
 
 from .. import batch
+from ..assess.ring_blades import REFUSED_FROM
 from ..batch.arrays import arrayed, read
 from ..batch.modes import GENERAL
 from ..errors import Problem, Refusal
-from ..handbook import orthotropic, plain
+from ..handbook import orthotropic, plain, plates
 from ..model import Barrel, Case, LoadCase, Material, OwnKnockdown, Policy
 from ..model.sizing import Demand
 from ..walls import SmearedWall, build_wall
@@ -116,6 +117,16 @@ def case_of(
     return Case(barrel, wall, load_cases_for(demand, pattern), material, demand.policy, demand.identity)
 
 
+def setting_of(demand: Demand, material: Material) -> Setting:
+    """The demand with the slenderness of ribs that it and its metal allow at every temperature: rings slenderer than
+    twice the flat-bar limit are refused."""
+    points = [material.at(load.temperature) for load in demand.load_cases]
+    flat_bar = min(plates.flat_bar_slenderness(p.compressive_modulus, p.compressive_yield) for p in points)
+    most = REFUSED_FROM * float(flat_bar)
+    asked = demand.limits.slenderness_most
+    return Setting(demand.barrel, demand.limits, most if asked is None else min(asked, most))
+
+
 def make_task(
     demand: Demand, pattern: Pattern, material: Material, bent: Mapping[str, float] = NOT_BENT
 ) -> Task:
@@ -134,7 +145,7 @@ def make_task(
     Refusal
         When the limits leave no design, or no design at all can be assessed.
     """
-    setting = Setting(demand.barrel, demand.limits)
+    setting = setting_of(demand, material)
     space = pattern.space(setting)
     judge = Judge(demand, pattern, material, space, bent)
     return Task(
@@ -155,7 +166,7 @@ class Judge:
         self, demand: Demand, pattern: Pattern, material: Material, space: Space, bent: Mapping[str, float] = NOT_BENT
     ):
         self.demand, self.pattern, self.space = demand, pattern, space
-        self.setting = Setting(demand.barrel, demand.limits)
+        self.setting = setting_of(demand, material)
         self.template = self._template(material)
         self.required = math.log1p(demand.limits.margin_required)
         first = self._margins(space.low[None])

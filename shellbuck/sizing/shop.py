@@ -22,10 +22,12 @@ CUTTER_TURN = 4.0
 
 @dataclass(frozen=True)
 class Setting:
-    """What a pattern needs to know of the demand: the bare barrel and the limits."""
+    """What a pattern needs to know of the demand: the bare barrel, the limits and the largest slenderness of a rib,
+    which the metal decides too."""
 
     barrel: BareBarrel
     limits: Limits
+    slenderness_most: float = math.inf
 
     def around(self, values: Values) -> np.ndarray:
         """Circumference of the skin middle [m], (N,)."""
@@ -79,7 +81,7 @@ def counts(what: str, low: float, high: float, step: int, least: int) -> tuple[f
 
 def slender(setting: Setting, depth: np.ndarray, thickness: np.ndarray, what: str) -> Rule:
     """No rib slenderer than allowed."""
-    return f"{what} slenderness", np.log(setting.limits.slenderness_most * thickness / depth)
+    return f"{what} slenderness", np.log(setting.slenderness_most * thickness / depth)
 
 
 def pocket(setting: Setting, width: np.ndarray, across: str) -> Rule:

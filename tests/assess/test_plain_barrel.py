@@ -10,7 +10,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 import pytest
-from builders import BARREL, METAL, PLAIN, WALLS, case, codes, load, pressed, row
+from builders import BARREL, METAL, PLAIN, STRINGERS, WALLS, case, codes, load, pressed, row
 
 import shellbuck as sb
 
@@ -174,6 +174,26 @@ def test_few_waves_around_are_said_for_plain_walls_too():
     lowest = min(result.load_cases[0].loads[1:3], key=lambda found: found.line_load)
     assert lowest.n <= 4
     assert "low-wave-number" in codes(result)
+
+
+def test_a_long_tube_that_flattens_is_said():
+    """SP-8007 Rev 2, Eq 16: M = 0.987 E R t^2/sqrt(1 - nu^2), perfect tube; beyond L/R 10 the headline says it."""
+    tube = replace(BARREL, skin_thickness=15e-3, skin_thickness_minimum=15e-3, length=30.0)
+    most = 0.987 * E * R * 15e-3**2 / math.sqrt(1 - NU**2)
+    for share, said in ((0.99, False), (1.01, True)):
+        given = load(axial_force=0.0, bending_moment=share * most / FS)
+        result = sb.run(case(PLAIN, given, barrel=tube))
+        assert ("exceeds the ovalisation moment of a long tube" in result.verdict.text) == said
+
+
+def test_two_metals_in_the_cold_are_said():
+    """Their mismatch is not computed; temperature selects properties only."""
+    points = tuple(replace(METAL.points[0], temperature=T) for T in (90.0, 294.0))
+    skin, ribs = (replace(METAL, name=name, points=points) for name in ("skin metal", "rib metal"))
+    wall = sb.StiffenedWall(replace(STRINGERS, material=ribs))
+    cold, warm = (sb.run(case(wall, load(temperature=T), material=skin)) for T in (90.0, 294.0))
+    assert "thermal stress of two metals not checked" in cold.verdict.text
+    assert "thermal stress" not in warm.verdict.text
 
 
 def test_elastic_limit_is_biaxial():

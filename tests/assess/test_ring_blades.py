@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from builders import ORTHOGRID, STRINGERS, case, codes
+from builders import BARREL, ORTHOGRID, STRINGERS, case, codes, load, row
 
 import shellbuck as sb
 from shellbuck.batch import evaluate
@@ -57,3 +57,22 @@ def test_arrays_refuse_the_same_rings():
     found = evaluate(case(rings(LIMIT)), {"wall.rings.thickness": DEPTH / (LIMIT * np.array([0.9, 1.5, 1.99, 2.01]))})
     assert list(found.reasons) == ["", "", "", "ring-slenderness"]
     assert found.holds.tolist() == [True, True, True, False]
+
+
+def test_rings_are_compressed_where_the_barrel_is_stretched():
+    """Bending alone, open ends: on the stretched generator the Poisson effect compresses the hoop ribs of an orthogrid;
+    their stress comes from A^-1 (own arithmetic), against the plate with a hinged root and a free edge."""
+    E, nu, t, d, b_s, b_r, s_s, s_r = 72e9, 0.33, 2.5e-3, 0.012, 0.0025, 0.0003, 0.08, 0.1
+    wall = replace(ORTHOGRID, ring_thickness=b_r)
+    M = 3e6
+    result = sb.run(case(wall, load(axial_force=0.0, bending_moment=M), barrel=replace(BARREL, ends="open")))
+    C = E * t / (1 - nu**2)
+    A11, A22, A12 = C + E * d * b_s / s_s, C + E * d * b_r / s_r, nu * C
+    N = M / (math.pi * 1.5**2)
+    s_L = E * A12 / (A11 * A22 - A12**2) * N  # e_theta = -A12 N/(A11 A22 - A12^2)
+    crippling = 6 * (1 - nu) / 12 * E / (1 - nu**2) * (b_r / d) ** 2
+    got = row(result, "ring web")
+    assert got.margin == pytest.approx(crippling / (1.4 * s_L) - 1, rel=1e-9)
+    assert got.margin < 0
+    assert "rings, tensioned generator" in got.note
+    assert result.verdict.exit_status == 1

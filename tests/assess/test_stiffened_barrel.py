@@ -228,7 +228,11 @@ def test_unit_scale_and_symmetry(name):
     one, two = sb.run(case(wall, given)), sb.run(case(bigger, loads, barrel=shell))
     for a, b in zip(one.load_cases[0].margins, two.load_cases[0].margins, strict=True):
         assert a.mode == b.mode
-        assert a.margin == pytest.approx(b.margin, rel=1e-9), a.mode
+        assert a.status == b.status
+        if a.margin is None:  # ring ribs that nothing compresses
+            assert b.margin is None
+        else:
+            assert a.margin == pytest.approx(b.margin, rel=1e-9), a.mode
 
 
 @pytest.mark.parametrize("name", WALLS)

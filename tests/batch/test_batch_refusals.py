@@ -162,7 +162,7 @@ def test_every_design_refused():
     found = evaluate(builders.case(builders.ORTHOGRID), {"wall.rib_depth": np.array([0.9, 1.5])})
     assert found.refused.all()
     assert found.margins.shape == (2, 1, len(found.modes))
-    assert len(found.modes) == 11
+    assert len(found.modes) == 12
     assert np.isnan(found.margins).all()
     assert found.governing.tolist() == [-1, -1]
 
