@@ -28,11 +28,13 @@ __all__ = [
 
 @dataclass(frozen=True)
 class Worked:
-    """One evaluated formula: `formula` is its key in the handbook, `inputs` the numbers put in (SI)."""
+    """One evaluated formula: `formula` is its key in the handbook, `inputs` the numbers put in (SI); `symbol` is what
+    the value is called here, empty for the formula's own."""
 
     formula: str
     inputs: tuple[tuple[str, float], ...]
     value: float
+    symbol: str = ""
 
 
 @dataclass(frozen=True)
@@ -194,6 +196,9 @@ class WallFigures:
     mass: float
     mean_thickness: float | None
     raw_to_finished: float | None
+    rib_families: tuple[str, ...] = ()
+    """Rib families in the order in which the worked lines number them."""
+    worked: tuple[Worked, ...] = ()
 
 
 @dataclass(frozen=True)

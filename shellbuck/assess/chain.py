@@ -18,6 +18,7 @@ from .state import Engines, Part, State
 from .strength import strength_rows
 from .validity import CAUTIONS, case_checks, not_covered, state_checks, unique
 from .verdict import unchecked_modes, verdict
+from .worked_modes import stiffness_lines
 
 
 def assess(case: Case | CaseFile, *, edge_bending: bool = True) -> Result:
@@ -140,4 +141,5 @@ def _figures(case: Case, engines: Engines) -> WallFigures:
         skin_thickness=barrel.skin_thickness, stability_thickness=case.stability_thickness, **rows,
         equivalent_thickness=equivalent_thickness(wall).value, mass_per_area=mass.per_area, mass=mass.total,
         mean_thickness=mass.mean_thickness, raw_to_finished=mass.raw_to_finished,
+        rib_families=tuple(rib.name for rib in wall.ribs), worked=stiffness_lines(wall),
     )  # fmt: skip

@@ -14,6 +14,7 @@ from .knockdown import own_knockdown, plain_knockdown, too_thin
 from .prebuckled import SOURCE, edge_bending
 from .rows import PairCapacity, mixed_net, pair_row, refused_row, uncompressed_row, waves_check
 from .state import Part, State
+from .worked_modes import increment_lines
 
 LONG_RATIO = 5.0
 """L/R beyond which the lower of the standard's load and the factor times the Sanders load counts."""
@@ -95,7 +96,7 @@ def general(state: State) -> Part:
         knockdown = plain_knockdown(mode, R, t)
         if state.load.p_min:
             p_bar = work(plain.pressure_parameter, p=state.load.p_min, E=state.wall.skin.E, R=R, t=t)
-            d_gamma, extra = plain.increment(p_bar.value), (p_bar,)
+            d_gamma, extra = plain.increment(p_bar.value), (p_bar, *increment_lines(p_bar.value))
     axial, bending, checks = _sides(state, state.L, mode, knockdown, theories[1], d_gamma, bending_relief=True)
     bent = edge_bending(state, (axial.net, bending.net))
     capacity = bent.limited(state, PairCapacity(axial.total, bending.total, axial.net, bending.net))

@@ -9,6 +9,7 @@ from .knockdown import own_knockdown, stiffened_knockdown
 from .prebuckled import SOURCE, edge_bending
 from .rows import PairCapacity, blank_row, mixed_net, pair_row, refused_row, uncompressed_row, waves_check
 from .state import Part, State
+from .worked_modes import capacity_lines
 
 GAIN_WARNED = 1.2
 
@@ -64,7 +65,10 @@ def general(state: State, withheld: str) -> Part:
             f"n = {official.n}{', at minimum pressure by request' if asked and N_theta else ''}) + p R/2"
         ),
         source=SOURCE if bent.governs(state) else official.source,
-        worked=knockdown.worked, beside=(*bent.beside(state, knockdown), *beside),
+        worked=(*knockdown.worked, *capacity_lines(
+            state, state.wall, state.L, pressed if asked else empty, official, (knockdown.axial, knockdown.bending),
+            N_theta if asked else 0.0,
+        )), beside=(*bent.beside(state, knockdown), *beside),
         basis=mode_basis(state, official, state.L, pressure=state.load.p_min if asked else 0.0)
         if not bent.governs(state) else mode_basis(state, bent.load, state.L, pressure=bent.pressure),
     )  # fmt: skip
@@ -116,7 +120,10 @@ def panel(state: State, length: float, withheld: str) -> Part:
     row = pair_row(
         state, mode, PairCapacity.relieved(state, *cut.nets), knockdown,
         equation=f"factor times the lower of Donnell and Sanders over the bay ({lowest.theory}, m = {lowest.m}, "
-        f"n = {lowest.n}) + p R/2", source=lowest.source, worked=(*knockdown.worked, *cut.worked), note=cut.note,
+        f"n = {lowest.n}) + p R/2", source=lowest.source, worked=(
+            *knockdown.worked,
+            *capacity_lines(state, wall, length, loads, lowest, (knockdown.axial, knockdown.bending)), *cut.worked,
+        ), note=cut.note,
         basis=mode_basis(state, lowest, length, limited=cut.limited),
         beside=tuple(Beside(ld.name, ld.line_load, f"(m, n) = ({ld.m}, {ld.n})") for ld in loads),
     )  # fmt: skip

@@ -9,9 +9,11 @@ import numpy as np
 
 from ..handbook import strength, work
 from ..records import MarginRow, Worked
+from ..walls import RibFamily
 from .membrane import membrane_stresses
 from .rows import blank_row, verdict_of
 from .state import Part, State
+from .worked_modes import stress_lines
 
 _SOURCE = "membrane strains A^-1 N without curvature; von Mises 1913 (skin), direct stress (ribs)"
 
@@ -56,6 +58,8 @@ class _Stress:
     value: float
     compressive: bool
     where: str
+    N: np.ndarray
+    rib: RibFamily | None = None
     worked: tuple[Worked, ...] = ()
 
 
@@ -70,9 +74,10 @@ def strength_rows(state: State) -> Part:
         for where, N in zip(names, states, strict=True):
             plane, direct = membrane_stresses(wall, N)
             vm = work(strength.von_mises_stress, sigma_x=plane[0], sigma_y=plane[1], tau=plane[2])
-            skin.append(_Stress(vm.value, True, where, (vm,)))
+            skin.append(_Stress(vm.value, True, where, N, worked=(vm,)))
             for rib, stress in zip(wall.ribs, direct, strict=True):
-                ribs.setdefault(rib.name.replace("at +", "at +-"), []).append(_Stress(abs(stress), stress < 0, where))
+                found = _Stress(abs(stress), stress < 0, where, N, rib)
+                ribs.setdefault(rib.name.replace("at +", "at +-"), []).append(found)
         least = LEAST_STRESS + ROUNDING * max(s.value for s in skin)
         for name, stresses in {"skin": skin, **ribs}.items():
             parts.setdefault(name, []).append((what, factor, stresses, least))
@@ -88,6 +93,14 @@ def strength_rows(state: State) -> Part:
     return Part(tuple(rows))
 
 
+def _from_loads(state: State, factor: float, stress: _Stress) -> tuple[Worked, ...]:
+    """From the factored line loads of the state to the stresses in it."""
+    N_b = state.bending_line_load(factor) * (1.0 if stress.where.startswith("compressed") else -1.0)
+    p = float(stress.N[1]) / state.R if state.case.barrel.closed else 0.0
+    axial = work(strength.factored_axial_line_load, p=p, R=state.R, f_s=factor, N_a=state.N_a, N_b=N_b)
+    return axial, *stress_lines(state.engines.strength_wall(state.temperature), stress.N, stress.rib)
+
+
 def _pair(
     state: State, name: str, parts: list[tuple[str, float, list[_Stress], float]], F_ty: float, F_cy: float,
     F_tu: float,
@@ -98,13 +111,14 @@ def _pair(
     for what, factor, stresses, least in parts:
         allowable = allowables[what]
         worst = max(stresses, key=lambda s: s.value / allowable(s))
+        lines = (*_from_loads(state, factor, worst), *worst.worked)
         base = blank_row(
             state, f"{name}, {what}", "strength", quantity="stress", factor=factor, demand=worst.value,
             capacity=allowable(worst), source=_SOURCE, equation=f"{criterion} at the factored loads, {worst.where}",
-            worked=worst.worked,
+            worked=lines,
         )  # fmt: skip
         if worst.value < least:
             yield replace(base, status="holds", note="no stress")
             continue
         margin = work(strength.stress_margin, F=allowable(worst), sigma=worst.value)
-        yield replace(base, status=verdict_of(margin.value), margin=margin.value, worked=(*worst.worked, margin))
+        yield replace(base, status=verdict_of(margin.value), margin=margin.value, worked=(*lines, margin))

@@ -4,9 +4,10 @@ Each is one function: with numbers (or numpy arrays) it gives the value, with sy
 The decorator only files it under its key; it changes nothing in the function.
 """
 
-from . import grid, interaction, orthotropic, plain, plates, sections, strength
+from . import grid, interaction, orthotropic, plain, plates, sanders, sections, shell, smeared, strength
 from .formula import FORMULAS, Formula, work
 
 __all__ = [
-    "FORMULAS", "Formula", "grid", "interaction", "orthotropic", "plain", "plates", "sections", "strength", "work",
+    "FORMULAS", "Formula", "grid", "interaction", "orthotropic", "plain", "plates", "sanders", "sections", "shell",
+    "smeared", "strength", "work",
 ]  # fmt: skip

@@ -177,3 +177,26 @@ def column_load(EI, L):
     9.8696...
     """
     return pi**2 * EI / L**2
+
+
+@formula("N_cap", "N/m", "sp8007", "4.1.2.1-2, 4.1.1.5.4", "p is the pressure whose thrust relieves the wall")
+def factored_line_load(gamma, N, p, R):
+    """Capacity of a stiffened wall: factor times classical, with the relief of the pressure's thrust.
+
+    Parameters
+    ----------
+    gamma : float
+        Knockdown.
+    N : float
+        Classical line load [N/m].
+    p : float
+        Pressure whose thrust relieves the wall, 0 for open ends [Pa].
+    R : float
+        Middle radius [m].
+
+    Examples
+    --------
+    >>> factored_line_load(0.5, 100.0, 2.0, 3.0)
+    53.0
+    """
+    return gamma * N + p * R / 2

@@ -288,3 +288,40 @@ def ovalisation_moment(E, nu, t, R):
     0.987...
     """
     return 0.987 * E * R * t**2 / sqrt(1 - nu**2)
+
+
+@formula("d_gamma", "", "sp8007", "Fig 4-5, points second-hand, reduced by their scatter", "between two points")
+def increment_between(d_0, d_1, p_0, p_1, p_bar):
+    """Increment of the knockdown by pressure, between two points of the curve.
+
+    Parameters
+    ----------
+    d_0, d_1 : float
+        Reduced increment of the points left and right.
+    p_0, p_1 : float
+        Their pressure parameters.
+    p_bar : float
+        Pressure parameter of the wall.
+
+    Examples
+    --------
+    >>> increment_between(0.1, 0.2, 1.0, 3.0, 2.0)
+    0.15...
+    """
+    return d_0 + (d_1 - d_0) * (p_bar - p_0) / (p_1 - p_0)
+
+
+def increment_points(p_bar):
+    """The two points (p_bar, reduced increment) of the curve that enclose a pressure parameter; beyond the last point
+    the last two, with the last increment twice.
+
+    Examples
+    --------
+    >>> increment_points(0.6)
+    ((0.5, 0.18145), (0.77, 0.2052))
+    """
+    points = tuple(zip(_P_BAR, (float(d) for d in _REDUCED), strict=True))
+    if p_bar >= _P_BAR[-1]:
+        return (points[-2][0], points[-1][1]), points[-1]
+    at = next(i for i, (x, _) in enumerate(points) if x > p_bar)
+    return points[at - 1], points[at]

@@ -107,3 +107,127 @@ def rib_yield_line_load(s, q, F):
     2.0
     """
     return (F + q) / s
+
+
+@formula("N_x", "N/m", "practice", "factored loads", "p is 0 for open ends, N_b below 0 on the tensioned generator")
+def factored_axial_line_load(p, R, f_s, N_a, N_b):
+    """Axial line load of a generator at the factored loads, tension positive.
+
+    Parameters
+    ----------
+    p : float
+        Pressure of the state whose thrust stretches the wall [Pa].
+    R : float
+        Middle radius [m].
+    f_s : float
+        Factor of safety.
+    N_a, N_b : float
+        Limit line loads of axial force and bending, compression positive [N/m].
+
+    Examples
+    --------
+    >>> factored_axial_line_load(2.0, 3.0, 1.5, 4.0, 2.0)
+    -6.0
+    """
+    return p * R / 2 - f_s * (N_a + N_b)
+
+
+@formula("e_x", "", "own", "inverse of the membrane stiffness")
+def axial_strain(E_x, E_y, E_xy, N_x, N_theta):
+    """Axial membrane strain of the wall under its line loads.
+
+    Parameters
+    ----------
+    E_x, E_y, E_xy : float
+        Membrane stiffness A_11, A_22, A_12 [N/m].
+    N_x, N_theta : float
+        Axial and hoop line load, tension positive [N/m].
+
+    Examples
+    --------
+    >>> axial_strain(2.0, 2.0, 0.0, 1.0, 0.0)
+    0.5
+    """
+    return (E_y * N_x - E_xy * N_theta) / (E_x * E_y - E_xy**2)
+
+
+@formula("e_theta", "", "own", "inverse of the membrane stiffness")
+def hoop_strain(E_x, E_y, E_xy, N_x, N_theta):
+    """Hoop membrane strain of the wall under its line loads.
+
+    Parameters
+    ----------
+    E_x, E_y, E_xy : float
+        Membrane stiffness A_11, A_22, A_12 [N/m].
+    N_x, N_theta : float
+        Axial and hoop line load, tension positive [N/m].
+
+    Examples
+    --------
+    >>> hoop_strain(2.0, 2.0, 0.0, 1.0, 3.0)
+    1.5
+    """
+    return (E_x * N_theta - E_xy * N_x) / (E_x * E_y - E_xy**2)
+
+
+@formula("sigma_x", "Pa", "own", "plane stress")
+def skin_axial_stress(E, nu, e_x, e_theta):
+    """Axial stress of the skin.
+
+    Parameters
+    ----------
+    E : float
+        Modulus of the skin [Pa].
+    nu : float
+        Poisson's ratio.
+    e_x, e_theta : float
+        Membrane strains.
+
+    Examples
+    --------
+    >>> skin_axial_stress(3.0, 0.5, 1.0, 2.0)
+    8.0
+    """
+    return E / (1 - nu**2) * (e_x + nu * e_theta)
+
+
+@formula("sigma_y", "Pa", "own", "plane stress")
+def skin_hoop_stress(E, nu, e_x, e_theta):
+    """Hoop stress of the skin.
+
+    Parameters
+    ----------
+    E : float
+        Modulus of the skin [Pa].
+    nu : float
+        Poisson's ratio.
+    e_x, e_theta : float
+        Membrane strains.
+
+    Examples
+    --------
+    >>> skin_hoop_stress(3.0, 0.5, 1.0, 2.0)
+    10.0
+    """
+    return E / (1 - nu**2) * (e_theta + nu * e_x)
+
+
+@formula("sigma", "Pa", "own", "strain along the rib")
+def rib_direct_stress(E, e_x, e_theta, c):
+    """Direct stress of a rib at an angle to the axis, tension positive.
+
+    Parameters
+    ----------
+    E : float
+        Modulus of the rib [Pa].
+    e_x, e_theta : float
+        Membrane strains.
+    c : float
+        Cosine of the angle from the axis.
+
+    Examples
+    --------
+    >>> rib_direct_stress(2.0, 3.0, 1.0, 1.0)
+    6.0
+    """
+    return E * (e_x * c**2 + e_theta * (1 - c**2))

@@ -67,21 +67,21 @@ def _flat(expr: sympy.Expr) -> sympy.Expr:
 
 
 @cache
-def equation(key: str) -> sympy.Eq:
-    """The formula as an equation in the symbols of the trade, unevaluated."""
+def equation(key: str, symbol: str = "") -> sympy.Eq:
+    """The formula as an equation in the symbols of the trade, unevaluated; `symbol` on its left in place of its own."""
     entry = FORMULAS[key]
     names = {s: sympy.Symbol(_SYMBOL.get(s.name, s.name)) for s in expression(key).free_symbols}
     with sympy.evaluate(False):
         shown = expression(key).xreplace(names)
-        return sympy.Eq(sympy.Symbol(_SYMBOL.get(entry.symbol, entry.symbol)), shown)
+        return sympy.Eq(sympy.Symbol(symbol or _SYMBOL.get(entry.symbol, entry.symbol)), shown)
 
 
 @cache
-def _mathml(key: str) -> str:
+def _mathml(key: str, symbol: str) -> str:
     # no mul_symbol: a thin space reads as a product between italic letters
     printer = MathMLPresentationPrinter({"mul_symbol": None, "order": "none"})
     with sympy.evaluate(False):
-        node = printer._print(equation(key))
+        node = printer._print(equation(key, symbol))
     return f"<math display='block'>{node.toxml()}</math>"
 
 
@@ -93,8 +93,8 @@ def printed_line(worked: Worked) -> PrintedLine:
     return PrintedLine(
         formula=worked.formula,
         title=entry.title,
-        symbol=_SYMBOL.get(entry.symbol, entry.symbol),
-        mathml=_mathml(worked.formula),
+        symbol=worked.symbol or _SYMBOL.get(entry.symbol, entry.symbol),
+        mathml=_mathml(worked.formula, worked.symbol),
         text=sympy.sstr(expression(worked.formula), order="none"),
         numbers=numbers,
         result=_with_unit(worked.value, entry.unit),

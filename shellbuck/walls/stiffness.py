@@ -76,6 +76,11 @@ class RibFamily:
         }, self.name)  # fmt: skip
 
     @property
+    def cos_sin(self) -> tuple[float, float]:
+        """Cosine and sine of the angle, exact along axis and hoop."""
+        return _cos_sin(self.angle)
+
+    @property
     def direction(self) -> np.ndarray:
         """(3,): membrane strain along the rib per (e_x, e_theta, g)."""
         c, q = _cos_sin(self.angle)

@@ -103,7 +103,7 @@ def test_register_entry_is_complete(key):
 
 def test_every_public_function_of_the_handbook_is_filed_or_named_here():
     # the curve read from a figure and the search over half-waves are not single formulas
-    unfiled = {"increment", "lowest_rectangle", "formula", "work"}
+    unfiled = {"increment", "increment_points", "lowest_rectangle", "formula", "work"}
     filed = {entry.function for entry in FORMULAS.values()}
     for name in HANDBOOK_MODULES:
         module = importlib.import_module(name)
@@ -182,7 +182,7 @@ def test_work_keeps_its_trail(key):
 
 
 POWERS = {
-    "": (0, 0), "m": (0, 1), "m^2": (0, 2), "m^4": (0, 4), "N": (1, 0), "N/m": (1, -1), "N m": (1, 1),
+    "": (0, 0), "N/m^3": (1, -3), "m": (0, 1), "m^2": (0, 2), "m^4": (0, 4), "N": (1, 0), "N/m": (1, -1), "N m": (1, 1),
     "N m^2": (1, 2), "Pa": (1, -2), "1/m": (0, -1), "m/N": (-1, 1),
 }  # fmt: skip
 """Units as powers of force and length."""
