@@ -31,14 +31,14 @@ class Yield(NamedTuple):
 def membrane_stresses(wall: SmearedWall, N: np.ndarray) -> tuple[np.ndarray, list[np.ndarray]]:
     """Skin stresses (..., 3) and rib stresses (...) [Pa] of line loads N (x, theta, x-theta) (..., 3) [N/m], tension
     positive, curvature left out."""
-    strain = np.linalg.solve(wall.A, N[..., None])
+    strain = (wall.flexibility @ N[..., None])[..., 0]
     plane = plane_stress_stiffness(wall.skin.E, wall.skin.nu)
-    return (plane @ strain)[..., 0], [rib.E * (strain[..., 0] @ rib.direction) for rib in wall.ribs]
+    return (plane @ strain[..., None])[..., 0], [rib.E * (strain @ rib.direction) for rib in wall.ribs]
 
 
 def rib_strain(wall: SmearedWall, rib: RibFamily, N: np.ndarray) -> np.ndarray:
     """Strain along a rib per line load N (3,) [m/N]; exactly 0 where it is rounding."""
-    strain = np.linalg.solve(wall.A, np.broadcast_to(N, (*wall.A.shape[:-2], 3))[..., None])[..., 0]
+    strain = wall.flexibility @ N
     along = strain @ rib.direction
     return np.where(np.abs(along) > ROUNDING * np.abs(strain).max(axis=-1), along, 0.0)
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, field
+from functools import cached_property
 
 import numpy as np
 
@@ -169,6 +170,11 @@ class SmearedWall:
             a, b, d = rib_stiffness(rib)
             A, B, D = A + a, B + b, D + d
         return cls(A, B, D, skin, ribs)
+
+    @cached_property
+    def flexibility(self) -> np.ndarray:
+        """A^-1 (..., 3, 3): membrane strains per line load without curvature [m/N]; read-only."""
+        return _frozen(np.linalg.inv(self.A))
 
     @property
     def matrix(self) -> np.ndarray:
