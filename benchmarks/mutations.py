@@ -1,0 +1,294 @@
+"""Formulas broken at random, one at a time: how many of the faults a test finds (asked for: 95 of 100).
+
+    python benchmarks/mutations.py [--count 100] [--seed 1] [--only assess] [--workers 2] [--record mutations.json]
+
+A mutation changes one expression of `closed_form`, `ritz`, `fe`, `handbook`, `assess` or `walls`: a number (times 1.1,
+or plus 1), an operator (+ and -, * and /), a sign, a comparison, least and largest, or it drops a term or a factor. It
+is made in a copy of the package, and the tests that mirror the room run on it, quick ones first, until one fails. Every
+room gives the same share. Text, annotations, refusals and indices are left alone. The record makes a run resumable;
+`--again` repeats what survived in it (lines are found by their text, so that the code may have moved), `--list` only
+names what would be tried. Exit 1 below 95 %.
+"""
+
+from __future__ import annotations
+
+import argparse
+import ast
+import json
+import os
+import queue
+import random
+import re
+import shutil
+import subprocess
+import sys
+import tempfile
+from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import asdict, dataclass
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parents[1]
+ASKED = 0.95
+TIMEOUT = 900
+"""[s] for the tests of one mutation; a search that no longer ends is found as well."""
+
+_MARGINS = (
+    "tests/independent", "tests/assess/test_independent_margins.py", "tests/assess/test_plain_barrel.py",
+    "tests/assess/test_local_and_strength.py", "tests/assess/test_stiffened_barrel.py",
+    "tests/assess/test_ring_blades.py", "tests/assess/test_mode_basis.py",
+)  # fmt: skip
+_THEN = ("tests/batch", "tests/assess")
+STAGES = {
+    "handbook": (("tests/handbook",), _MARGINS, _THEN),
+    "walls": (("tests/walls",), ("tests/derivations", *_MARGINS), _THEN),
+    "closed_form": (("tests/closed_form",), ("tests/derivations", *_MARGINS), _THEN),
+    "assess": (_MARGINS, _THEN),
+    "ritz": (("tests/ritz",), ("tests/agree/test_edge_effects.py", "tests/assess/test_edge_bending.py")),
+    "fe": (("tests/fe/test_fe_shapes.py", "tests/fe/test_fe_geometry.py", "tests/fe/test_fe_element.py",
+            "tests/fe/test_fe_assembly.py", "tests/fe/test_fe_statics.py", "tests/fe/test_content.py"),
+           ("tests/fe",), ("tests/agree",)),
+}  # fmt: skip
+"""Tests of a room in the order in which they run."""
+
+EQUIVALENT: dict[tuple[str, str, str], str] = {}
+"""(file, text of the line, new text) of mutations that cannot change a result, with the reason; not drawn."""
+
+_OPERATORS = {ast.Add: ("+", "-"), ast.Sub: ("-", "+"), ast.Mult: ("*", "/"), ast.Div: ("/", "*")}
+_COMPARISONS = {ast.Lt: ("<", ">"), ast.Gt: (">", "<"), ast.LtE: ("<=", ">="), ast.GtE: (">=", "<=")}
+_EXTREMES = {
+    "min": "max", "max": "min", "minimum": "maximum", "maximum": "minimum", "argmin": "argmax", "argmax": "argmin",
+}  # fmt: skip
+_WORDY = {"Problem", "Refusal", "Incomplete", "Check", "Beside", "formula", "print", "replace", "round", "range"}
+_SYMBOL = re.compile(r"[A-Za-z](_\w+)?$")
+"""A name that reads as a symbol of a formula: E, t, N_x."""
+
+
+@dataclass(frozen=True)
+class Mutation:
+    """One change of a file: what stands from (line, column) to (last line, column) becomes `new`; columns in bytes."""
+
+    file: str
+    line: int
+    column: int
+    last_line: int
+    last_column: int
+    old: str
+    new: str
+    text: str
+    """The first line, by which it is found again."""
+
+    @property
+    def room(self) -> str:
+        return self.file.split("/")[1]
+
+    @property
+    def key(self) -> str:
+        return f"{self.file}|{self.text.strip()}|{self.column}|{self.old}|{self.new}"
+
+    def __str__(self) -> str:
+        old, new = (" ".join(s.split()) for s in (self.old, self.new))
+        return f"{self.file}:{self.line}:{self.column}  {old}  ->  {new}"
+
+    def applied(self, source: str) -> str:
+        """The source with the change."""
+        lines = [line.encode() for line in source.splitlines(keepends=True)]
+        here = [i for i, line in enumerate(lines, 1) if line.decode().rstrip("\n") == self.text]
+        first = min(here, key=lambda i: abs(i - self.line))
+        last = first + self.last_line - self.line
+        tail = lines[last - 1][self.last_column :]
+        lines[first - 1 : last] = [lines[first - 1][: self.column] + self.new.encode() + tail]
+        return b"".join(lines).decode()
+
+
+class Finder(ast.NodeVisitor):
+    """Collects the mutations of one file."""
+
+    def __init__(self, file: str, source: str) -> None:
+        self.file, self.source, self.lines = file, source, source.splitlines()
+        self.found: list[Mutation] = []
+        self.visit(ast.parse(source))
+
+    def text(self, node: ast.AST) -> str:
+        return ast.get_source_segment(self.source, node)
+
+    def add(self, start: tuple[int, int], end: tuple[int, int], new: str) -> None:
+        lines = [line.encode() for line in self.lines[start[0] - 1 : end[0]]]
+        lines[-1] = lines[-1][: end[1]]
+        lines[0] = lines[0][start[1] :]
+        old = b"\n".join(lines).decode()
+        self.found.append(Mutation(self.file, *start, *end, old, new, self.lines[start[0] - 1]))
+
+    def whole(self, node: ast.AST, new: str) -> None:
+        self.add((node.lineno, node.col_offset), (node.end_lineno, node.end_col_offset), new)
+
+    def between(self, left: ast.AST, right: ast.AST, old: str, new: str) -> None:
+        """Change the operator that stands between two operands."""
+        lines, line, column = [s.encode() for s in self.lines], left.end_lineno, left.end_col_offset
+        while line <= right.lineno:
+            stop = right.col_offset if line == right.lineno else None
+            at = lines[line - 1][column:stop].split(b"#")[0].find(old.encode())
+            if at >= 0:
+                self.add((line, column + at), (line, column + at + len(old)), new)
+                return
+            line, column = line + 1, 0
+
+    def skip(self, node: ast.AST) -> None:
+        """No formula in here."""
+
+    visit_JoinedStr = visit_Raise = visit_Assert = visit_Slice = visit_Subscript = visit_Import = skip  # noqa: N815
+    visit_ImportFrom = skip  # noqa: N815
+
+    def visit_FunctionDef(self, node: ast.FunctionDef) -> None:
+        for part in (*node.args.defaults, *filter(None, node.args.kw_defaults), *node.body):
+            self.visit(part)
+
+    def visit_AnnAssign(self, node: ast.AnnAssign) -> None:
+        if node.value is not None:
+            self.visit(node.value)
+
+    def visit_Constant(self, node: ast.Constant) -> None:
+        if type(node.value) is int:
+            self.whole(node, f"{node.value + 1}")
+        elif type(node.value) is float:
+            self.whole(node, repr(node.value * 1.1) if node.value else "1.0")
+
+    def visit_BinOp(self, node: ast.BinOp) -> None:
+        if any(isinstance(n, ast.Tuple | ast.List | ast.JoinedStr) or isinstance(getattr(n, "value", 0), str)
+               for n in (node.left, node.right)):  # fmt: skip
+            return
+        if pair := _OPERATORS.get(type(node.op)):
+            self.between(node.left, node.right, *pair)
+            self.whole(node, f"({self.text(node.left)})")
+            if isinstance(node.op, ast.Add | ast.Mult):
+                self.whole(node, f"({self.text(node.right)})")
+        self.generic_visit(node)
+
+    def visit_UnaryOp(self, node: ast.UnaryOp) -> None:
+        if isinstance(node.op, ast.USub):
+            self.whole(node, f"({self.text(node.operand)})")
+        self.generic_visit(node)
+
+    def visit_Compare(self, node: ast.Compare) -> None:
+        for left, operator, right in zip((node.left, *node.comparators), node.ops, node.comparators, strict=False):
+            if pair := _COMPARISONS.get(type(operator)):
+                self.between(left, right, *pair)
+        self.generic_visit(node)
+
+    def visit_Call(self, node: ast.Call) -> None:
+        name = getattr(node.func, "attr", getattr(node.func, "id", ""))
+        if name in _WORDY:
+            return
+        if name in _EXTREMES:
+            end = node.func.end_lineno, node.func.end_col_offset
+            self.add((end[0], end[1] - len(name)), end, _EXTREMES[name])
+        for argument in (*node.args, *(k.value for k in node.keywords if k.arg)):
+            if isinstance(argument, ast.Name) and _SYMBOL.match(argument.id):
+                self.whole(argument, f"-{argument.id}")
+        self.visit(node.func)
+        for argument in node.args:
+            self.visit(argument)
+        for keyword in node.keywords:
+            if keyword.arg not in ("axis", "strict", "dtype", "key", "maxsize"):
+                self.visit(keyword.value)
+
+
+def every_mutation(room: str) -> Iterator[Mutation]:
+    """All mutations of a room that may change a result."""
+    for path in sorted((ROOT / "shellbuck" / room).glob("*.py")):
+        file = path.relative_to(ROOT).as_posix()
+        for one in Finder(file, path.read_text()).found:
+            if (file, one.text.strip(), one.new) not in EQUIVALENT:
+                yield one
+
+
+def drawn(rooms: list[str], count: int, seed: int) -> list[Mutation]:
+    """Mutations at random, the same share from every room."""
+    random_of = random.Random(seed)
+    shares = [count // len(rooms) + (i < count % len(rooms)) for i in range(len(rooms))]
+    return [
+        one for room, share in zip(rooms, shares, strict=True)
+        for one in random_of.sample(list(every_mutation(room)), share)
+    ]  # fmt: skip
+
+
+def copied(folder: Path) -> Path:
+    """A copy of the package and its tests."""
+    for name in ("shellbuck", "tests", "cases", "meshes", "benchmarks"):
+        shutil.copytree(ROOT / name, folder / name, ignore=shutil.ignore_patterns("__pycache__", "node_modules"))
+    for name in ("pyproject.toml", "README.md", "CHANGELOG.md", "DEVELOPERS.md"):
+        shutil.copy(ROOT / name, folder / name)
+    return folder
+
+
+def judged(mutation: Mutation, copy: Path) -> str:
+    """Name of the test that finds a mutation, or "SURVIVED"."""
+    path, original = copy / mutation.file, (ROOT / mutation.file).read_text()
+    path.write_text(mutation.applied(original))
+    environment = os.environ | {
+        "PYTHONPATH": str(copy), "PYTHONDONTWRITEBYTECODE": "1", "OMP_NUM_THREADS": "1", "OPENBLAS_NUM_THREADS": "1",
+    }  # fmt: skip
+    try:
+        for stage in STAGES[mutation.room]:
+            command = [sys.executable, "-m", "pytest", "-x", "-q", "-p", "no:cacheprovider", "--tb=no", *stage]
+            done = subprocess.run(
+                command, cwd=copy, env=environment, capture_output=True, text=True, timeout=TIMEOUT, check=False
+            )
+            if done.returncode == 0:
+                continue
+            failed = re.search(r"^(?:FAILED|ERROR) (\S+)", done.stdout, re.MULTILINE)
+            return failed[1] if failed else f"pytest {done.returncode}: {done.stdout[-200:] or done.stderr[-200:]}"
+        return "SURVIVED"
+    except subprocess.TimeoutExpired:
+        return "no end"
+    finally:
+        path.write_text(original)
+
+
+def main() -> int:
+    ask = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    ask.add_argument("--count", type=int, default=100)
+    ask.add_argument("--seed", type=int, default=1)
+    ask.add_argument("--workers", type=int, default=1)
+    ask.add_argument("--only", choices=STAGES, action="append", metavar="ROOM")
+    ask.add_argument("--record", type=Path, default=Path("mutations.json"))
+    ask.add_argument("--again", action="store_true", help="repeat what survived in the record")
+    ask.add_argument("--list", action="store_true", help="name the mutations and stop")
+    given = ask.parse_args()
+
+    record: dict[str, dict] = json.loads(given.record.read_text()) if given.record.exists() else {}
+    tried = drawn(given.only or list(STAGES), given.count, given.seed)
+    if given.again:
+        tried = [Mutation(**one["mutation"]) for one in record.values() if one["by"] == "SURVIVED"]
+        record = {key: one for key, one in record.items() if one["by"] != "SURVIVED"}
+    if given.list:
+        print(*tried, sep="\n")
+        return 0
+
+    copies: queue.Queue[Path] = queue.Queue()
+    with tempfile.TemporaryDirectory() as folder, ThreadPoolExecutor(given.workers) as workers:
+        for number in range(given.workers):
+            copies.put(copied(Path(folder) / str(number)))
+
+        def one_by_one(mutation: Mutation) -> tuple[Mutation, str]:
+            if mutation.key in record:
+                return mutation, record[mutation.key]["by"]
+            copy = copies.get()
+            try:
+                return mutation, judged(mutation, copy)
+            finally:
+                copies.put(copy)
+
+        survived = 0
+        for mutation, by in workers.map(one_by_one, tried):
+            survived += by == "SURVIVED"
+            print(f"{mutation}    {by}", flush=True)
+            record[mutation.key] = {"by": by, "mutation": asdict(mutation)}
+            given.record.write_text(json.dumps(record, indent=1))
+    share = 1 - survived / len(tried)
+    print(f"{len(tried) - survived} of {len(tried)} killed ({100 * share:.1f} %)")
+    return 0 if share >= ASKED else 1
+
+
+if __name__ == "__main__":
+    sys.exit(main())
