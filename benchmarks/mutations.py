@@ -33,17 +33,17 @@ ASKED = 0.95
 TIMEOUT = 900
 """[s] for the tests of one mutation; a search that no longer ends is found as well."""
 
-_MARGINS = (
-    "tests/independent", "tests/assess/test_independent_margins.py", "tests/assess/test_plain_barrel.py",
-    "tests/assess/test_local_and_strength.py", "tests/assess/test_stiffened_barrel.py",
+_CHAIN = (
+    "tests/assess/test_plain_barrel.py", "tests/assess/test_local_and_strength.py",
+    "tests/assess/test_stiffened_barrel.py", "tests/assess/test_independent_margins.py",
     "tests/assess/test_ring_blades.py", "tests/assess/test_mode_basis.py",
 )  # fmt: skip
-_THEN = ("tests/batch", "tests/assess")
+_WHOLE = ("tests/independent",)
 STAGES = {
-    "handbook": (("tests/handbook",), _MARGINS, _THEN),
-    "walls": (("tests/walls",), ("tests/derivations", *_MARGINS), _THEN),
-    "closed_form": (("tests/closed_form",), ("tests/derivations", *_MARGINS), _THEN),
-    "assess": (_MARGINS, _THEN),
+    "handbook": (("tests/handbook",), _CHAIN, _WHOLE),
+    "walls": (("tests/walls",), (*_CHAIN, "tests/derivations"), _WHOLE),
+    "closed_form": (("tests/closed_form",), _CHAIN, _WHOLE),
+    "assess": (_CHAIN, _WHOLE, ("tests/assess",)),
     "ritz": (("tests/ritz",), ("tests/agree/test_edge_effects.py", "tests/assess/test_edge_bending.py")),
     "fe": (("tests/fe/test_fe_shapes.py", "tests/fe/test_fe_geometry.py", "tests/fe/test_fe_element.py",
             "tests/fe/test_fe_assembly.py", "tests/fe/test_fe_statics.py", "tests/fe/test_content.py"),

@@ -294,6 +294,18 @@ def test_column_row():
     assert "cut off at compressive yield" in squash.note
 
 
+def test_shell_theory_beside_the_column_is_one_wave_around():
+    """Sanders, (m, n) = (1, 1), R/t 100, L/R 100: .998862 of Euler's pi^2 E t R^2/(2 L^2) (two independent programs; nu
+    = .3). More waves around would lie far above."""
+    metal = replace(METAL, poissons_ratio=0.3)
+    tube = sb.Barrel(radius=1.0, length=100.0, ends="open", skin_thickness=0.01, skin_thickness_minimum=0.01)
+    got = row(sb.run(case(PLAIN, load(bending_moment=0.0, axial_force=1e3), barrel=tube, material=metal)),
+              "column (n = 1)")  # fmt: skip
+    euler = math.pi**2 * 72e9 * 0.01 / (2 * 100.0**2)
+    (beside,) = got.beside
+    assert beside.line_load / euler == pytest.approx(0.998862, abs=6e-7)
+
+
 def test_margin_properties():
     """Capacity rises with thickness at fixed pressure; margins fall with compression; pressure never hurts."""
 

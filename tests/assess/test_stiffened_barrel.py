@@ -143,6 +143,21 @@ def test_bare_bay_between_rings_is_a_plain_wall():
     assert (got.knockdown_axial, got.knockdown_bending) == pytest.approx(g, rel=TIGHT)
 
 
+def test_bare_bay_is_cut_off_at_first_yield():
+    """R/t 50, bays of .4 m: factor times elastic load is beyond yield (.6 E t/R x .69 = 600 MPa). Rings keep the skin
+    from growing around: with N_x alone, e_theta = -nu e_x C/(C + E A/s), skin stress by Hooke, von Mises 380 MPa."""
+    t = 0.03
+    thick = replace(BARREL, skin_thickness=t, skin_thickness_minimum=t)
+    got = row(sb.run(case(WALLS["rings"], load(axial_force=30e6), barrel=thick)), "panel between rings")
+    C = 72e9 / (1 - 0.33**2)
+    hoop = -0.33 * C * t / (C * t + 72e9 * 200e-6 / 0.4)  # per unit of e_x
+    s_x, s_y = C * (1 + 0.33 * hoop), C * (hoop + 0.33)
+    at_yield = 380e6 / math.sqrt(s_x**2 - s_x * s_y + s_y**2) * s_x * t
+    N = 30e6 / (2 * math.pi * R) + 100e3 / (math.pi * R**2)
+    assert got.margin == pytest.approx(at_yield / (FS * N) - 1, rel=1e-9)
+    assert "cut off at compressive yield (skin" in got.note
+
+
 def test_long_bare_bay_follows_the_long_barrel_rule():
     """Beyond L/R 5 the bay too takes the lower of the standard's load and the factor times its Sanders load."""
     few = sb.StiffenedWall(None, replace(RINGS, count=1))
