@@ -223,7 +223,8 @@ def copied(folder: Path) -> Path:
 
 def judged(mutation: Mutation, copy: Path) -> str:
     """Name of the test that finds a mutation, or "SURVIVED"."""
-    path, original = copy / mutation.file, (ROOT / mutation.file).read_text()
+    path = copy / mutation.file
+    original = path.read_text()
     path.write_text(mutation.applied(original))
     environment = os.environ | {
         "PYTHONPATH": str(copy), "PYTHONDONTWRITEBYTECODE": "1", "OMP_NUM_THREADS": "1", "OPENBLAS_NUM_THREADS": "1",
