@@ -8,6 +8,7 @@ import click
 
 from ..files.pages import page_text, read_page
 from ..report.beside import beside_page, input_lines, margin_lines, mass_line, mode_lines, names_apart, reviewed
+from ..report.pairing import paired
 from .output import keep_apart, printable, try_places, write_text
 from .targeting import claim, written
 
@@ -22,7 +23,7 @@ def put_beside(first: str, second: str, target: str, force: bool = False) -> int
     write_text(Path(target), beside_page(a, b, (reviewed(page_text(first)), reviewed(page_text(second)))))
     written(target)
     for name, lines in (("inputs", input_lines), ("margins", margin_lines), ("modes", mode_lines)):
-        found = lines(a[0], b[0])
+        found = lines(a[0], b[0], paired(a[1], b[1])) if name == "modes" else lines(a[0], b[0])
         click.echo(f"{name}: {sum(bool(line.change) for line in found)} of {len(found)} differ")
     mass = mass_line(a[1], b[1])
     change = f" ({mass.change})" if mass.change else ""

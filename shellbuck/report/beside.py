@@ -14,6 +14,7 @@ from ..files.pages import CutOff, PageData, PageMargin, PageMode, block_of
 from ..files.remarks import BLOCK, remarks_from_text
 from .html import filled, json_block, own, script_policy
 from .identity import Name, pairs
+from .pairing import Pairing, paired, with_one_sign
 
 _SAME = 1e-9
 
@@ -52,12 +53,17 @@ def beside_page(
     """
     script = own("data/review.js")
     a, b = first[0], second[0]
+    pairing = paired(first[1], second[1])
+    together = [[a.modes[i].id, b.modes[j].id] for i, j in pairing.pairs if i is not None and j is not None]
+    shown = with_one_sign(second[1], pairing)
     return filled(
         "beside.html",
         first=a, second=b, mass=mass_line(first[1], second[1]), first_review=reviews[0], second_review=reviews[1],
-        apart_names=names_apart(a, b), inputs=input_lines(a, b), margins=margin_lines(a, b), modes=mode_lines(a, b),
+        apart_names=names_apart(a, b), inputs=input_lines(a, b), margins=margin_lines(a, b),
+        modes=mode_lines(a, b, pairing),
         review_style=Markup(own("templates/review.css")), script=Markup(script),
-        policy=script_policy(script), data=json_block(first[1]), data_beside=json_block(second[1]), version=__version__,
+        policy=script_policy(script), data=json_block(first[1]), version=__version__,
+        data_beside=json_block({**shown, "partners": together}),
     )  # fmt: skip
 
 
@@ -124,15 +130,32 @@ def margin_lines(first: PageData, second: PageData) -> list[Line]:
     return lines
 
 
-def mode_lines(first: PageData, second: PageData) -> list[Line]:
-    """Modes found again by title in their load case."""
-    a, b = ([Name(m.id, m.case, m.title) for m in data.modes] for data in (first, second))
+def mode_lines(first: PageData, second: PageData, pairing: Pairing | None = None) -> list[Line]:
+    """Modes found again: by their shapes where a pairing is given, else by title in their load case."""
+    if pairing is None:
+        a, b = ([Name(m.id, m.case, m.title) for m in data.modes] for data in (first, second))
+        pairing = Pairing(tuple(pairs(a, b)), {}, {})
     lines = []
-    for i, j in pairs(a, b):
+    for i, j in pairing.pairs:
         x, y = None if i is None else first.modes[i], None if j is None else second.modes[j]
-        change = _changed(x and "", y and "") if x is None or y is None else _mode_change(x, y)
-        lines.append(Line(f"{(y or x).title}, {(y or x).case}", _mode_text(x), _mode_text(y), change))
+        if x is None or y is None:
+            change = _changed(x and "", y and "") + _other_shape(first, second, pairing, i, j)
+        else:
+            change = _mode_change(x, y, pairing.alike(i, j))
+        what = (y or x).title if x is None or y is None or x.title == y.title else f"{x.title} / {y.title}"
+        lines.append(Line(f"{what}, {(y or x).case}", _mode_text(x), _mode_text(y), change))
     return lines
+
+
+def _other_shape(first: PageData, second: PageData, pairing: Pairing, i: int | None, j: int | None) -> str:
+    """That the other run has a mode of this title with another shape."""
+    one = first.modes[i] if i is not None else second.modes[j]
+    others = second.modes if i is not None else first.modes
+    for k, other in enumerate(others):
+        value = pairing.alike(i, k) if i is not None else pairing.alike(k, j)
+        if (other.case, other.title) == (one.case, one.title) and value is not None:
+            return f": the mode of this title in the other run has another shape (likeness {value:.2f})"
+    return ""
 
 
 def _by_name(rows: Iterable[PageMargin]) -> dict[tuple[str, str], PageMargin]:
@@ -160,10 +183,12 @@ def _mode_text(mode: PageMode | None) -> str:
     return f"{mode.load_text} at {mode.pair or f'({mode.m}, {mode.n})'}".replace(", ", ",\u00a0")
 
 
-def _mode_change(first: PageMode, second: PageMode) -> str:
+def _mode_change(first: PageMode, second: PageMode, alike: float | None = None) -> str:
     words = []
     if first.line_load and abs(second.line_load / first.line_load - 1) > _SAME:
         words.append(f"{100 * (second.line_load / first.line_load - 1):+.2f} %")
     if (first.m, first.n) != (second.m, second.n):
         words.append("another (m, n)")
+    if words and alike is not None:
+        words.append(f"likeness {alike:.2f}")
     return ", ".join(words)

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import numpy as np
 import pytest
 from builders import GRID, case, load
+from review_modes import LENGTH, entry, packed, review, wave
 
 import shellbuck as sb
 from shellbuck.cli.main import main
@@ -24,9 +26,11 @@ from shellbuck.report.beside import (
     reviewed,
 )
 from shellbuck.report.html import json_block
+from shellbuck.report.pairing import paired, with_one_sign
 from shellbuck.report.remarks import beside, remark_rows
 from shellbuck.report.scene import review_data
 from shellbuck.report.wording import SI, US
+from shellbuck.samples import Samples
 
 
 def data_of(the_case: sb.Case) -> dict:
@@ -179,3 +183,36 @@ def test_remarks_stand_beside_the_changed_numbers(runs):
     assert [row.change for row in rows] == ["+10.00 %", "unchanged", "no value was written down", "not in this run", ""]
     assert "at x = 500 mm, theta = 57.3°" in rows[2].on
     assert "19.69 in" in remark_rows(found, US)[2].on
+
+
+def test_modes_are_paired_by_shape_and_get_one_sign():
+    """Two runs of three waves: in the second the titles of two are exchanged, one has the other sign, one is new."""
+    first = review(wave(2, 4, name="mode 1", title="a"), wave(3, 5, name="mode 2", title="b"),
+                   wave(1, 7, name="mode 3", title="c"))  # fmt: skip
+    second = review(wave(3, 5, name="mode 1", title="a", sign=-1.0), wave(2, 4, name="mode 2", title="b"),
+                    wave(1, 9, name="mode 3", title="c"))  # fmt: skip
+    found = paired(first, second)
+    assert set(found.pairs) == {(1, 0), (0, 1), (None, 2), (2, None)}
+    assert found.alike(1, 0) == pytest.approx(1, abs=1e-6)
+    assert found.alike(0, 0) == pytest.approx(0, abs=1e-9)
+    # sin(3 pi x/L) cos(5 theta) of the other sign is turned back; the others stay as they are
+    shown = with_one_sign(second, found)
+    for mode, same in zip(shown["modes"], (first["modes"][1], *second["modes"][1:]), strict=True):
+        a, b = (Samples(**{**m["w"], "shape": tuple(m["w"]["shape"])}).array() for m in (mode, same))
+        assert a == pytest.approx(b, abs=1e-6)
+
+
+def test_likeness_across_runs_is_that_of_the_sines():
+    """Modes of other lengths of barrel compare as shares of the length. sin(2x) + sin(3x) has half of w^2 in each."""
+    x = np.linspace(0, LENGTH, 241)
+    mixed = entry("mode 1", 2, 4, form="waves", x=packed(x), u=packed(0 * x), v=packed(0 * x),
+                  w=packed(np.sin(2 * np.pi * x / LENGTH) + np.sin(3 * np.pi * x / LENGTH)))  # fmt: skip
+    found = paired(review(wave(2, 4)), review(mixed))
+    assert found.alike(0, 0) == pytest.approx(0.5, abs=1e-3)
+
+
+def test_pages_without_shapes_are_paired_by_title():
+    data = review(wave(2, 4))
+    bare = data | {"modes": [{k: v for k, v in data["modes"][0].items() if k not in ("w", "x")}]}
+    assert paired(bare, data).pairs == ((0, 0),)
+    assert paired(bare, data).alike(0, 0) is None

@@ -57,10 +57,14 @@ export class Spectrum {
       return item && item.kind === "local" && this.store.get("hideLocal") && id !== mode.id;
     };
     const marks = found.marks.filter(([, , id]) => !hidden(id));
-    const all = [...found.series.flatMap((series) => series.points), ...marks].filter(([, load]) => load <= HIGHEST * lowest);
+    const peer = this.peer?.spectra.find((item) => item.case === mode.case);
+    const reach = Math.max(lowest, peer?.lowest ?? lowest);
+    const own = [...found.series.flatMap((series) => series.points), ...marks].filter(([, load]) => load <= HIGHEST * reach);
+    const others = peer ? [...peer.series.flatMap((series) => series.points), ...peer.marks].filter(([, load]) => load <= HIGHEST * reach) : [];
+    const all = [...own, ...others]; // two runs side by side stand on one scale
     const [first, last] = [Math.min(...all.map(([n]) => n), mode.n), Math.max(...all.map(([n]) => n), mode.n)];
-    const top = Math.max(...all.map(([, load]) => load), 1.25 * lowest);
-    const bottom = Math.min(...all.map(([, load]) => load), lowest);
+    const top = Math.max(...all.map(([, load]) => load), 1.25 * reach);
+    const bottom = Math.min(...all.map(([, load]) => load), lowest, peer?.lowest ?? lowest);
     const width = Math.max(this.body.clientWidth || 480, 260);
     const height = 300;
     const across = scale(first - 0.6, last + 0.6, EDGE.left, width - EDGE.right);
