@@ -269,6 +269,13 @@ def test_tiny_loads_are_no_loads():
     assert all(r.margin is None or math.isfinite(r.margin) for r in result.margins)
 
 
+@pytest.mark.parametrize(("size", "counts"), [(0.95e-3, False), (1.05e-3, True)])
+def test_a_load_begins_at_a_millinewton(size, counts):
+    for given in (dict(axial_force=size, bending_moment=0.0), dict(axial_force=0.0, bending_moment=size)):
+        found = row(sb.run(case(PLAIN, load(**given))), "general instability")
+        assert (found.status == "holds") is counts
+
+
 def test_metal_known_only_at_its_own_temperature():
     """A metal with data at 90 K alone serves load cases at 90 K; nothing asks for room temperature."""
     metal = replace(METAL, points=(replace(METAL.points[0], temperature=90.0),))

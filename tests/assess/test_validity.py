@@ -6,7 +6,7 @@ import math
 from dataclasses import replace
 
 import pytest
-from builders import BARREL, GRID, ORTHOGRID, PLAIN, RINGS, STIFFENED, STRINGERS, case, codes
+from builders import BARREL, GRID, ORTHOGRID, PLAIN, RINGS, STIFFENED, STRINGERS, case, codes, row
 
 import shellbuck as sb
 from shellbuck.assess.state import Engines, Part, State
@@ -87,3 +87,38 @@ def test_ring_area_parameter(share, warned):
     """SP-8007 Rev 2, 4.1.2.1: A_r/(b_r t) from .3 on; b_r = L/5, t = 2.5 mm."""
     rings = replace(RINGS, area=share * L / 5 * 2.5e-3)
     assert ("ring-area" in codes(sb.run(case(sb.StiffenedWall(None, rings))))) is warned
+
+
+@pytest.mark.parametrize(("margin", "net", "differ"), [
+    (0.0049, -0.0049, False), (-0.0049, 0.0049, False), (0.0051, -0.0049, True), (0.0049, -0.0051, True),
+    (0.4, 0.3, False), (-0.4, -0.3, False), (0.4, None, False),
+])  # fmt: skip
+def test_margins_that_print_as_zero_have_no_sign(margin, net, differ):
+    """Printed to two decimals, both within half of the last digit are zero (own choice)."""
+    general = row(sb.run(case(PLAIN)), "general instability")
+    found = said(PLAIN, Part(rows=(replace(general, margin=margin, net_margin=net),)))
+    assert ("signs-differ" in found) is differ
+
+
+@pytest.mark.parametrize(("margin", "small"), [(0.049, True), (-0.049, True), (0.051, False), (-0.051, False)])
+def test_margins_near_zero_are_warned(margin, small):
+    general = row(sb.run(case(PLAIN)), "general instability")
+    assert ("small-margin" in said(PLAIN, Part(rows=(replace(general, margin=margin),)))) is small
+
+
+@pytest.mark.parametrize(("off", "fits"), [(0.009, True), (-0.009, True), (0.011, False), (-0.011, False)])
+def test_patterns_close_to_a_hundredth(off, fits):
+    """118 stringers around, and a hundredth of one more or less (own choice)."""
+    wall = sb.StiffenedWall(replace(STRINGERS, spacing=2 * math.pi * R / (118 + off)))
+    assert ("pattern-fit" not in codes(sb.run(case(wall)))) is fits
+
+
+def test_patterns_of_triangles_are_counted():
+    """h = .09 m: hoop family, sides 2 h/sqrt 3 around and rows h along; axial family, column pairs 2 h around and half
+    sides along."""
+    side = 2 * 0.09 / math.sqrt(3)
+    counts = {"hoop": (2 * math.pi * R / side, L / 0.09), "axial": (2 * math.pi * R / 0.18, L / (side / 2))}
+    for family, both in counts.items():
+        texts = [c.text for c in sb.run(case(replace(GRID, family=family))).validity if c.code == "pattern-fit"]
+        for count in both:
+            assert any(f" {count:.2f} " in text for text in texts), (family, count)

@@ -174,3 +174,20 @@ def test_long_wave_modes(n):
         method="bounded",
     )  # fmt: skip
     assert best.fun / classical(3000) == pytest.approx((n**2 - 1) / (n**2 + 1), abs=3e-4)
+
+
+@pytest.mark.parametrize("hydrostatic", [False, True])
+def test_external_pressure_of_every_wave_number(hydrostatic):
+    """Donnell, isotropic: S = E t a^4/(R^2 (a^2 + b^2)^2) + D (a^2 + b^2)^2 (textbook); lateral pressure works on b^2
+    alone, p = R S/n^2; on the end caps too, p R/2 on a^2. The least over the searched m of each n, written out here."""
+    E, nu, t, R, L = 1.0, 0.3, 0.01, 1.0, 2.5
+    found = external_pressure(SmearedWall.of(Skin(E, nu, t)), R, L, hydrostatic=hydrostatic)
+    for mode in found.lowest_by_n:
+        loads = []
+        for m in range(1, found.certificate.m_searched + 1):
+            a2, b2 = (m * math.pi / L) ** 2, (mode.n / R) ** 2
+            S = E * t * a2**2 / (R**2 * (a2 + b2) ** 2) + E * t**3 / (12 * (1 - nu**2)) * (a2 + b2) ** 2
+            loads.append(S / (b2 + (a2 / 2 if hydrostatic else 0.0)))  # N_theta
+        assert mode.line_load == pytest.approx(min(loads), rel=1e-9)
+        assert mode.m == loads.index(min(loads)) + 1
+    assert found.line_load == min(mode.line_load for mode in found.lowest_by_n)
