@@ -122,6 +122,7 @@ MESSAGES: dict[str, str] = {
     "give-exactly-one": "Several keys say the same thing in different ways; exactly one may be given.",
     "stiffeners-missing": "A stiffened wall has stringers, rings, or both.",
     "ribs-overlap": "The ribs are so wide that no skin is left between them.",
+    "corner-radius-too-large": "The fillets of a pocket fit into the circle inside it, or there is no pocket.",
     "ribs-too-deep": "Ribs deeper than a fifth of the radius are no wall that could be smeared.",
     "grid-too-coarse": "The triangles are too large for the barrel: smeared stiffness would say nothing.",
     "section-implausible": "No section has such properties: a blade's torsion constant is at most depth times "

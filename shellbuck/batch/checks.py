@@ -11,8 +11,14 @@ from collections.abc import Iterator
 import numpy as np
 
 from ..errors import Refusal
-from ..model import Case, PlainWall, TriangularGrid
-from ..model.case import LEAST_RADIUS_TO_THICKNESS, metals, ring_spacing, stringer_spacing
+from ..model import Case, Orthogrid, PlainWall, TriangularGrid
+from ..model.case import (
+    LEAST_RADIUS_TO_THICKNESS,
+    metals,
+    orthogrid_pocket_widths,
+    ring_spacing,
+    stringer_spacing,
+)
 from ..model.checked import Whole
 from ..model.loads import outside_pressures
 from ..model.material import _FAMILY_E, moduli_agree
@@ -109,7 +115,10 @@ def _wall(case: Case) -> Iterator[Found]:
         if wall.torsion_constant is not None:
             most = most_blade_torsion(wall.rib_depth, wall.rib_thickness)
             yield IMPLAUSIBLE, np.greater(wall.torsion_constant, most)
+        yield from _corner(wall, wall.pocket_radius(R))
         return
+    if isinstance(wall, Orthogrid):
+        yield from _corner(wall, np.minimum(*orthogrid_pocket_widths(wall, R, L)) / 2)
     for family, axial in ((wall.stringers, True), (wall.rings, False)):
         if family is None:
             continue
@@ -127,3 +136,6 @@ def _wall(case: Case) -> Iterator[Found]:
         if family.torsion_constant is not None:
             yield IMPLAUSIBLE, np.greater(family.torsion_constant, most)
 
+def _corner(wall, room) -> Iterator[Found]:
+    if wall.corner_radius is not None:
+        yield "corner-radius-too-large", np.greater(wall.corner_radius, np.maximum(room, 0.0))

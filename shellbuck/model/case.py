@@ -259,7 +259,10 @@ def wall_problems(wall: Wall, barrel: Barrel) -> Iterator[Problem]:
         yield from torsion_problems(
             wall.torsion_constant, wall.rib_depth, wall.rib_thickness, "wall.torsion_constant"
         )
+        yield from _corner_problems(wall.corner_radius, wall.pocket_radius(R))
         return
+    if isinstance(wall, Orthogrid):
+        yield from _corner_problems(wall.corner_radius, min(orthogrid_pocket_widths(wall, R, barrel.length)) / 2)
     for key, family in (("stringers", wall.stringers), ("rings", wall.rings)):
         if family is None:
             continue
@@ -286,6 +289,20 @@ def wall_problems(wall: Wall, barrel: Barrel) -> Iterator[Problem]:
         else:
             yield from _depth_problems(family.eccentricity, R, f"{prefix}eccentricity")
             yield from section_problems(family, R, prefix)
+
+
+def orthogrid_pocket_widths(wall: Orthogrid, R: float, length: float) -> tuple[float, float]:
+    """Widths of a pocket around and along [m]."""
+    around = stringer_spacing(wall.stringers, R) - wall.stringer_thickness
+    return around, ring_spacing(wall.rings, length) - wall.ring_thickness
+
+
+def _corner_problems(radius: float | None, room: float) -> Iterator[Problem]:
+    if radius is not None and radius > max(room, 0.0):
+        yield Problem(
+            "corner-radius-too-large", "the corners fill more than the pocket", "wall.corner_radius",
+            f"{radius * 1e3:g} mm", f"at most {1e3 * max(room, 0.0):.4g} mm, the circle inside a pocket",
+        )
 
 
 def _depth_problems(depth: float, R: float, where: str) -> Iterator[Problem]:

@@ -15,6 +15,7 @@ Side = Literal["inside", "outside"]
 _Dimension = Annotated[float, Quantity("length", 1e-5, 10.0)]
 _Spacing = Annotated[float, Quantity("length", 1e-4, 100.0)]
 _Count = Annotated[int, Whole(1, 20000)]
+_Corner = Annotated[float, Quantity("length", 0.0, 0.1)]
 _Torsion = Annotated[float, Quantity("second moment of area", 0.0, 1.0)]
 
 
@@ -51,6 +52,8 @@ class TriangularGrid(Checked):
         of triangle sides (hoop family) or of columns of height h (axial family) on the circumference.
     torsion_constant : float or None
         Of one rib [m^4]; None takes the open rectangle's.
+    corner_radius : float or None
+        Of the fillets that the cutter leaves in the corners of the pockets [m]; they count in the mass alone.
     """
 
     family: Literal["hoop", "axial"]
@@ -61,6 +64,7 @@ class TriangularGrid(Checked):
     triangle_height: _Spacing | None = None
     count_around: _Count | None = None
     torsion_constant: _Torsion | None = None
+    corner_radius: _Corner | None = None
     kind: Literal["triangular grid"] = "triangular grid"
 
     def cross_problems(self) -> Iterator[Problem]:
@@ -74,6 +78,10 @@ class TriangularGrid(Checked):
             return self.triangle_side * math.sqrt(3) / 2
         pitch = 2 * math.pi * radius / self.count_around
         return pitch * math.sqrt(3) / 2 if self.family == "hoop" else pitch
+
+    def pocket_radius(self, radius: float) -> float:
+        """Radius of the circle inside a pocket [m]: its middle is h/3 away from the middles of the ribs."""
+        return self.height(radius) / 3 - self.rib_thickness / 2
 
 
 @dataclass(frozen=True)
@@ -140,7 +148,7 @@ class StiffenedWall(Checked):
 class Orthogrid(Checked):
     """Blade stringers and rings of one depth milled with the skin from one plate.
 
-    Spacings and counts mean what they mean for `Stiffeners`.
+    Spacings and counts mean what they mean for `Stiffeners`, `corner_radius` what it means for `TriangularGrid`.
     """
 
     side: Side
@@ -153,6 +161,7 @@ class Orthogrid(Checked):
     ring_spacing: _Spacing | None = None
     stringer_torsion_constant: _Torsion | None = None
     ring_torsion_constant: _Torsion | None = None
+    corner_radius: _Corner | None = None
     kind: Literal["orthogrid"] = "orthogrid"
 
     def cross_problems(self) -> Iterator[Problem]:

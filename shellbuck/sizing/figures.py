@@ -8,7 +8,7 @@ from ..model import ROOM_TEMPERATURE, Case, Orthogrid, StiffenedWall, Triangular
 from ..model.case import ring_spacing, stringer_spacing
 from ..model.sizing import Demand, Heat, Prices
 from ..records import Result
-from ..walls import build_wall
+from ..walls import build_wall, weigh
 from .records import Figures
 
 CONDUCTED = {
@@ -16,10 +16,6 @@ CONDUCTED = {
     "6061-T6": {20.0: 31100.0, 77.0: 27800.0, 90.0: 26600.0, 111.0: 24600.0},
 }
 """Library metal -> integral of the conductivity from a cold end [K] to 294 K [W/m] (NIST cryogenic fits, evaluated)."""
-
-_TRIANGLE_CORNER = math.sqrt(3) - math.pi / 3
-_SQUARE_CORNER = 1 - math.pi / 4
-"""Area left by a cutter in a corner over the square of its radius: cot(a/2) - (pi - a)/2."""
 
 
 def figures(demand: Demand, case: Case, result: Result) -> Figures:
@@ -37,7 +33,7 @@ def figures(demand: Demand, case: Case, result: Result) -> Figures:
     bought = result.wall.raw_to_finished or 1.0  # what is not milled leaves no chips
     raw = mass * bought
     chips = raw - mass
-    pockets, corner = _pockets(case, R, L, demand.limits.cutter_radius)
+    pockets = _pockets(case, R, L)
     around = max(1, math.ceil(2 * math.pi * R / demand.limits.plate_width))
     along = max(1, math.ceil(L / demand.limits.plate_length))
     welds = around * L + (along - 1) * 2 * math.pi * R
@@ -52,23 +48,21 @@ def figures(demand: Demand, case: Case, result: Result) -> Figures:
         pressure_gain=max(gains, default=None),
         equivalent_ratio=result.wall.equivalent_thickness / result.wall.stability_thickness,
         raw_mass=raw, chip_mass=chips, buy_to_fly=bought, chip_fraction=chips / raw, milled_volume=chips / density,
-        corner_mass=corner * density, pockets=pockets, parts=parts, weld_length=welds, joint_length=joints,
+        corner_mass=weigh(case).corners * density, pockets=pockets, parts=parts, weld_length=welds, joint_length=joints,
         cost=_cost(demand.prices, case.material.name, raw, chips, welds + joints, parts),
         heat=_heat(demand.heat, case),
     )  # fmt: skip
 
 
-def _pockets(case: Case, R: float, L: float, radius: float) -> tuple[int, float]:
-    """Milled pockets, and the volume left in their corners [m^3]."""
+def _pockets(case: Case, R: float, L: float) -> int:
+    """Milled pockets."""
     wall = case.wall
     if isinstance(wall, TriangularGrid):
-        count = round(2 * math.pi * R * L / (wall.height(R) ** 2 / math.sqrt(3)))
-        return count, count * 3 * _TRIANGLE_CORNER * radius**2 * wall.rib_depth
+        return round(2 * math.pi * R * L / (wall.height(R) ** 2 / math.sqrt(3)))
     if isinstance(wall, Orthogrid):
         stringers = 2 * math.pi * R / stringer_spacing(wall.stringers, R)
-        count = round(stringers * L / ring_spacing(wall.rings, L))
-        return count, count * 4 * _SQUARE_CORNER * radius**2 * wall.rib_depth
-    return 0, 0.0
+        return round(stringers * L / ring_spacing(wall.rings, L))
+    return 0
 
 
 def _stiffeners(case: Case, R: float, L: float) -> tuple[int, float]:

@@ -11,6 +11,7 @@ import numpy as np
 from ..errors import Problem, Refusal
 from ..model import Orthogrid, PlainWall, StiffenedWall, Stiffeners, TriangularGrid
 from ..model.wall import Side, Wall
+from ..walls.mass import rectangle_corners, triangle_corners
 from . import shop
 from .shop import Rule, Setting, Values
 from .space import Space, Variable
@@ -95,7 +96,13 @@ def _triangular(side: Side, family: str) -> Pattern:
 
     def wall(s: Setting, v: Mapping[str, float], whole: bool) -> TriangularGrid:
         size = {"count_around": round(v["count"])} if whole else {"triangle_height": float(height(s, v))}
-        return TriangularGrid(family, side, float(v["depth"]), float(v["thickness"]), **size)
+        return TriangularGrid(family, side, float(v["depth"]), float(v["thickness"]), **size, **_corner(s, whole))
+
+    def thickness(s: Setting, v: Values) -> np.ndarray:
+        h, own = height(s, v), (90.0, 30.0, 30.0) if family == "hoop" else (0.0, 60.0, 60.0)
+        ribs = sum(s.lengthened(v, v["depth"], side, angle) for angle in own)
+        corners = triangle_corners(s.limits.cutter_radius, v["depth"], h)
+        return v["skin"] + v["depth"] * v["thickness"] / h * ribs + corners
 
     def rules(s: Setting, v: Values) -> list[Rule]:
         free = 2 / 3 * height(s, v) - v["thickness"]  # width across the circle inside the pocket
@@ -111,8 +118,13 @@ def _triangular(side: Side, family: str) -> Pattern:
         fields=lambda s, v: {
             "wall.rib_depth": v["depth"], "wall.rib_thickness": v["thickness"], "wall.triangle_height": height(s, v),
         },
-        thickness=lambda s, v: v["skin"] + 3 * v["depth"] * v["thickness"] / height(s, v), rules=rules,
+        thickness=thickness, rules=rules,
     )  # fmt: skip
+
+
+def _corner(s: Setting, whole: bool) -> dict[str, float]:
+    """The fillets of a drawn design; they count in its mass alone."""
+    return {"corner_radius": s.limits.cutter_radius} if whole else {}
 
 
 def _stringer_pitch(s: Setting, v: Values):
@@ -138,8 +150,15 @@ def _orthogrid(side: Side) -> Pattern:
             {"stringer_spacing": float(_stringer_pitch(s, v)), "ring_spacing": float(_ring_pitch(s, v))}
         )  # fmt: skip
         return Orthogrid(
-            side, float(v["depth"]), float(v["stringer_thickness"]), float(v["ring_thickness"]), **size
-        )
+            side, float(v["depth"]), float(v["stringer_thickness"]), float(v["ring_thickness"]), **size,
+            **_corner(s, whole),
+        )  # fmt: skip
+
+    def thickness(s: Setting, v: Values) -> np.ndarray:
+        around, along = _stringer_pitch(s, v), _ring_pitch(s, v)
+        rings = v["ring_thickness"] * v["rings"] / s.barrel.length * s.lengthened(v, v["depth"], side)
+        corners = rectangle_corners(s.limits.cutter_radius, v["depth"], around, along)
+        return v["skin"] + v["depth"] * (v["stringer_thickness"] / around + rings) + corners
 
     def rules(s: Setting, v: Values) -> list[Rule]:
         return [
@@ -156,9 +175,7 @@ def _orthogrid(side: Side) -> Pattern:
             "wall.ring_thickness": v["ring_thickness"], "wall.stringer_spacing": _stringer_pitch(s, v),
             "wall.ring_spacing": _ring_pitch(s, v),
         },
-        thickness=lambda s, v: v["skin"] + v["depth"] * (
-            v["stringer_thickness"] / _stringer_pitch(s, v) + v["ring_thickness"] / _ring_pitch(s, v)
-        ), rules=rules,
+        thickness=thickness, rules=rules,
     )  # fmt: skip
 
 
@@ -193,9 +210,14 @@ def _stiffened(name: str, title: str, stringers: Side | None, rings: Side | None
         return found
 
     def thickness(s: Setting, v: Values) -> np.ndarray:
-        # as many rings as they are, one fewer than bays
-        number = {"stringer": lambda: 1 / _stringer_pitch(s, v), "ring": lambda: v["rings"] / s.barrel.length}
-        return v["skin"] + sum(v[f"{f}_depth"] * v[f"{f}_thickness"] * number[f]() for f in families)
+        # as many rings as they are, one fewer than bays, each of the length of its own centroid
+        found = v["skin"]
+        if stringers is not None:
+            found = found + v["stringer_depth"] * v["stringer_thickness"] / _stringer_pitch(s, v)
+        if rings is not None:
+            longer = s.lengthened(v, v["ring_depth"], rings)
+            found = found + v["ring_depth"] * v["ring_thickness"] * v["rings"] / s.barrel.length * longer
+        return found
 
     def rules(s: Setting, v: Values) -> list[Rule]:
         found = []

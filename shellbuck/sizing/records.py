@@ -93,7 +93,7 @@ class Figures:
     milled_volume : float
         [m^3].
     corner_mass : float
-        Metal that the cutter leaves in the corners of the pockets [kg]; it is not in the mass.
+        Metal that the cutter leaves in the corners of the pockets [kg]; it is in the mass.
     pockets, parts : int
         Milled pockets; parts of the barrel.
     weld_length, joint_length : float

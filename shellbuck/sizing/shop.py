@@ -10,6 +10,8 @@ import numpy as np
 
 from ..errors import Problem, Refusal
 from ..model.sizing import BareBarrel, Limits
+from ..model.wall import Side
+from ..walls.mass import length_ratio
 from .space import Variable
 
 Values = Mapping[str, np.ndarray]
@@ -31,8 +33,17 @@ class Setting:
 
     def around(self, values: Values) -> np.ndarray:
         """Circumference of the skin middle [m], (N,)."""
+        return 2 * math.pi * self.radius(values)
+
+    def radius(self, values: Values) -> np.ndarray:
+        """Radius of the skin middle [m], (N,)."""
         half = {"skin middle": 0.0, "inner": 0.5, "outer": -0.5}[self.barrel.radius_is]
-        return 2 * math.pi * (self.barrel.radius + half * values["skin"])
+        return self.barrel.radius + half * values["skin"]
+
+    def lengthened(self, values: Values, depth: np.ndarray, side: Side, angle: float = 90.0) -> np.ndarray:
+        """Length of a blade's centroid line over its length on the skin middle, (N,); see `walls.mass`."""
+        z = (depth + values["skin"]) / 2
+        return length_ratio(angle, z if side == "outside" else -z, self.radius(values))
 
 
 def skin(limits: Limits, milled: bool) -> Variable:

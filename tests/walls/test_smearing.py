@@ -293,9 +293,5 @@ def test_mass_by_volumes():
     # two rings between the ends are two rings, though they make three bays
     rings = Stiffeners("inside", "blade", 0.04, 0.004, count=2)
     ringed = weigh(case_of(StiffenedWall(stringers, rings), t_min=0.0018))
-    assert ringed.total == pytest.approx(total + 2 * 2 * math.pi * 1.5 * 0.04 * 0.004 * 2700, rel=1e-13)
-    milled = weigh(case_of(TriangularGrid("axial", "inside", 0.015, 0.0025, triangle_height=0.08)))
-    alpha = grid.rib_ratio(0.0025, 0.015, 0.002, 0.08)
-    assert milled.mean_thickness == pytest.approx(grid.grid_mass_thickness(0.002, alpha), rel=1e-13)
-    # raw over finished (1 + delta)/(1 + 3 alpha) (own)
-    assert milled.raw_to_finished == pytest.approx((1 + 7.5) / (1 + 3 * alpha), rel=1e-13)
+    middle = 1.5 - 0.001 - 0.02  # their centroid: half the skin and half the blade inside its middle
+    assert ringed.total == pytest.approx(total + 2 * 2 * math.pi * middle * 0.04 * 0.004 * 2700, rel=1e-13)
