@@ -136,6 +136,7 @@ def _wall(case: Case) -> Iterator[Found]:
         if family.torsion_constant is not None:
             yield IMPLAUSIBLE, np.greater(family.torsion_constant, most)
 
+
 def _corner(wall, room) -> Iterator[Found]:
     if wall.corner_radius is not None:
         yield "corner-radius-too-large", np.greater(wall.corner_radius, np.maximum(room, 0.0))
