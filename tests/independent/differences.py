@@ -105,17 +105,21 @@ def not_that_mode(case, load, mode, basis):
 
 
 def lost_elsewhere(case, load, found):
-    """What is wrong with a nonlinear prebuckled load by the own engine: stable just below it, lost just above."""
+    """What is wrong with a nonlinear prebuckled load by the own engine: stable just below it, lost just above.
+
+    Open ends try both pressures, and the lower load counts: stable at both, lost at one.
+    """
     barrel, at = designs.barrel_of(case, load), designs.load_of(load)
     stiff = smeared.stiffness(barrel, barrel.t)
-    engine = edge_bending.Barrel(stiff, barrel.R, barrel.L, at.p_min, designs.load_height(case, stiff), sanders=True)
     N, n, near = found.line_load, found.n, 3e-5  # the splines resolve to some 1e-6
-    wrong = [k for k in {2, 3, n // 2, n - 2, n - 1, n + 1, n + 2, 2 * n} if k > 1 and not engine.stable(k, N * 0.9999)]
-    if not engine.stable(n, N * (1 - near)):
-        wrong.append(n)
-    if engine.stable(n, N * (1 + near)):
-        wrong.append(0)
-    return wrong
+    wrong, met = [], False
+    for p in sorted({at.p_min, at.p_min if barrel.closed else at.p_max}):
+        engine = edge_bending.Barrel(stiff, barrel.R, barrel.L, p, designs.load_height(case, stiff), sanders=True)
+        others = {2, 3, n // 2, n - 2, n - 1, n + 1, n + 2, 2 * n}
+        wrong += [k for k in others if k > 1 and not engine.stable(k, N * 0.9999)]
+        wrong += [] if engine.stable(n, N * (1 - near)) else [n]
+        met = met or not engine.stable(n, N * (1 + near))
+    return wrong if met else [*wrong, "not lost above"]
 
 
 def differences(case, rows, mass, prebuckled, name="", kind=""):
