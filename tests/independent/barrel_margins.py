@@ -13,7 +13,7 @@ Choices where the conventions leave one open
 1.  A rib's stress is E_rib times the strain of A^-1 (N_x, N_theta) along it, of the wall at stability thickness with
     compression moduli (crippling is stability). s_L belongs to axial plus bending line load at the peak fibre, limit
     values, hoop force 0; external axial tension is held fixed and joins s_p. The stretched generator is tried as well:
-    hoop ribs are compressed there.
+    hoop ribs are compressed there. Rings of orthogrids and ringed walls have the row too, as hinged long plates.
 2.  The crippling stress of a rib is cut off at the rib's own compressive yield (a rib's stress is uniaxial).
 3.  Every rib family of a grid that the load compresses is tried with the grid's one crippling stress; one that neither
     load nor pressure compresses is left out.
@@ -398,6 +398,8 @@ def margins(barrel, load, asked=None):
         rows["skin pocket" if barrel.rings else "skin strip"] = local_row(barrel, load, at, N_local, limit)
         if ribs.blade:
             rows["stringer web"] = rib_row(barrel, load, at, stiff, [("", 0.0, ribs)], web_stress(ribs))
+    if barrel.rings and barrel.rings.blade:
+        rows["ring web"] = rib_row(barrel, load, at, stiff, [("", 90.0, barrel.rings)], web_stress(barrel.rings))
     if barrel.grid:
         ribs, nu, E, h = barrel.grid, metal.nu, metal.E_compression, barrel.grid.spacing
         c = (6.0136 if barrel.hoop_family else 6.0974) / (1 - nu**2)
