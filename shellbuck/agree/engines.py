@@ -174,12 +174,14 @@ _PAIR = 1e-3
 
 
 def likeness(solved: Solved, modes: tuple[MeshMode, ...], shapes: tuple[ModeShape, ...]) -> float | None:
-    """Subspace MAC of the lowest general modes of a mesh with the Ritz mode of their n, cosine and sine; None where
-    there is none."""
+    """Subspace MAC of the lowest general modes of a mesh with a Ritz mode of their n, cosine and sine, the best where
+    several are at hand (modes of one n and close loads change order); None where there is none."""
     general = [i for i, mode in enumerate(modes) if mode.general]
-    shape = next((shape for shape in shapes if general and shape.n == modes[general[0]].n), None)
-    if shape is None:
-        return None
+    own = [shape for shape in shapes if general and shape.n == modes[general[0]].n]
+    return max((_alike(solved, modes, general, shape) for shape in own), default=None)
+
+
+def _alike(solved: Solved, modes: tuple[MeshMode, ...], general: list[int], shape: ModeShape) -> float:
     if solved.harmonics:
         return likeness_of(solved, general[0], shape)
     lowest = modes[general[0]].line_load

@@ -10,13 +10,14 @@ from builders import METAL, barrel, case, pressed
 
 import shellbuck as sb
 from shellbuck import fe
+from shellbuck.agree import engines
 from shellbuck.agree.engines import agreement, extrapolated
 from shellbuck.agree.meshing import Part, half_wave, modelled_wall, planned, skin_wave, solve_mesh
 from shellbuck.agree.repeating import drawn
 from shellbuck.agree.words import Compared, parting
 from shellbuck.mesh import Blades, Extent, StraightRibs, choose_divisions, shape_of
 from shellbuck.mesh.shapes import WHOLE
-from shellbuck.records import Finding, Load, MeshMode, Mode
+from shellbuck.records import Finding, Load, MeshMode, Mode, ModeShape
 
 SHORT = barrel(radius=1.0, length=0.6, skin_thickness=5e-3, skin_thickness_minimum=5e-3)
 
@@ -223,3 +224,13 @@ def test_a_mode_of_many_waves_has_no_single_m():
     text = judged(said)["general load from the smeared one"].text
     assert "n = 8, no single m" in text
     assert "(2, 8)" not in text
+
+
+def test_likeness_takes_the_best_ritz_mode_of_the_same_n(monkeypatch):
+    """Two modes of one n at nearly one load: the mesh may have them in the other order."""
+    made = {1: 0.02, 2: 0.97}
+    monkeypatch.setattr(engines, "_alike", lambda _s, _m, _g, shape: made[shape.half_waves])
+    mode = MeshMode(1e6, 7, 10, 0.95, True, (("skin", 1.0),), ((7, 10, 0.95),))
+    shapes = tuple(ModeShape(n, 1e6, m, 1.0, (), (), (), (), ()) for m, n in ((1, 10), (2, 10), (1, 11)))
+    assert engines.likeness(None, (mode,), shapes) == 0.97
+    assert engines.likeness(None, (mode,), shapes[2:]) is None
