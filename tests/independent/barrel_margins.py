@@ -438,6 +438,19 @@ def _column(barrel, load, euler, both):
 # mass
 
 
+def fillets(barrel):
+    """Volume of the rounded corners of all pockets: r^2 (1 - pi/4) each of four, r^2 (sqrt 3 - pi/3) each of three."""
+    r, R, L = barrel.corner_radius, barrel.R, barrel.L
+    if barrel.grid:
+        h = barrel.grid.spacing
+        pockets = 2 * PI * R * L / (h * h / math.sqrt(3))  # a h/2 with a = 2 h/sqrt 3
+        return pockets * 3 * r**2 * (math.sqrt(3) - PI / 3) * barrel.grid.depth
+    if barrel.kind == "orthogrid":
+        pockets = 2 * PI * R * L / (barrel.stringers.spacing * barrel.rings.spacing)
+        return pockets * 4 * r**2 * (1 - PI / 4) * barrel.stringers.depth
+    return 0.0
+
+
 def mass(barrel):
     """Nominal skin; rings as many as they are at their centroid; inclined ribs by their helix there [kg]."""
     R, L, t = barrel.R, barrel.L, barrel.t_nominal
@@ -454,7 +467,7 @@ def mass(barrel):
             around = math.tan(math.radians(angle)) * (R + z) / R
             length = 2 * PI * R * c / ribs.spacing * L * math.sqrt(1 + around**2)
         total += ribs.metal.density * area * length
-    return total
+    return total + barrel.metal.density * fillets(barrel)
 
 
 def ring_slenderness(ring):

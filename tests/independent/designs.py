@@ -50,6 +50,7 @@ def barrel_of(case, load):
         m = metal if material is None else metal_of(material, load.temperature)
         return smeared.Ribs(side == "outside", spacing, m, depth, thickness, torsion=torsion, count=count, **section)
 
+    barrel.corner_radius = getattr(w, "corner_radius", None) or 0.0
     if w.kind == "triangular grid":
         barrel.kind, barrel.hoop_family = "grid", w.family == "hoop"
         h = w.triangle_height

@@ -80,6 +80,7 @@ class Barrel:
     rings: Ribs | None = None
     grid: Ribs | None = None  # spacing is the triangle's height
     hoop_family: bool = True
+    corner_radius: float = 0.0  # fillets of the pockets of a grid or orthogrid
 
 
 @dataclass
