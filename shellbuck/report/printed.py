@@ -82,7 +82,27 @@ def _mathml(key: str, symbol: str) -> str:
     printer = MathMLPresentationPrinter({"mul_symbol": None, "order": "none"})
     with sympy.evaluate(False):
         node = printer._print(equation(key, symbol))
-    return f"<math display='block'>{node.toxml()}</math>"
+    return f"<math display='block'>{_without_ones(node).toxml()}</math>"
+
+
+def _without_ones(node):
+    """The printed tree without powers of 1, which unevaluated fractions put on every factor of their numerator."""
+    for child in list(node.childNodes):
+        node.replaceChild(_without_ones(child), child)
+    if node.nodeName != "msup":
+        return node
+    power = node.lastChild
+    if power.nodeName == "mrow":  # a power that was raised to 1 reads 3 times 1
+        while len(power.childNodes) > 2 and _is_one(power.lastChild):
+            power.removeChild(power.lastChild)
+            power.removeChild(power.lastChild)
+        if len(power.childNodes) == 1:
+            node.replaceChild(power.firstChild, power)
+    return node.removeChild(node.firstChild) if _is_one(node.lastChild) else node
+
+
+def _is_one(node) -> bool:
+    return node.nodeName == "mn" and node.firstChild.nodeValue == "1"
 
 
 def printed_line(worked: Worked) -> PrintedLine:

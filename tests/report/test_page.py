@@ -246,3 +246,12 @@ def test_the_banner_counts_what_was_checked_and_links_it():
         assert f'id="{place}"' in html
     assert "report S-12, section 3" in html[html.index('<ul id="elsewhere">') :]
     assert html.index("! warned") < html.index("✓ passed")
+
+
+def test_no_factor_is_printed_with_the_power_one():
+    """Unevaluated fractions raise every factor of their numerator to 1; the page prints E t^3, not E^1 t^(3 1)."""
+    for key, entry in FORMULAS.items():
+        names = inspect.signature(entry.function).parameters
+        line = printed_line(work(entry.function, **{n: 0.3 + 0.1 * i for i, n in enumerate(names)}))
+        powers = re.findall(r"<msup>.*?</msup>", line.mathml)
+        assert not [p for p in powers if re.search(r"<mn>1</mn>(</mrow>)?</msup>", p)], key
