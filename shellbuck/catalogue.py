@@ -118,6 +118,7 @@ MESSAGES: dict[str, str] = {
     "taken out at the pressure at which it was put in.",
     "thrust-pressure-outside": "The thrust inside the axial force is that of a pressure between the minimum and the "
     "maximum of the load case. Another one credits a force that is not there: a wrong sign can turn -0.14 into +0.36.",
+    "load-case-idle": "A load case of a sizing without force, moment and pressure would leave every answer unchecked.",
     "thrust-pressure-idle": "A thrust pressure means something only when the axial force contains the thrust.",
     "give-exactly-one": "Several keys say the same thing in different ways; exactly one may be given.",
     "stiffeners-missing": "A stiffened wall has stringers, rings, or both.",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from ..records import Beside, Check, Knockdown, Load
+from ..walls import SmearedWall
 from .basis import mode_basis
 from .elastic import cut_at_yield, elastic_check
 from .knockdown import own_knockdown, stiffened_knockdown
@@ -24,7 +25,7 @@ def general(state: State, withheld: str) -> Part:
     """
     mode, R = "general instability", state.R
     if withheld:
-        return Part((blank_row(state, mode, "stability", status="withheld", note=withheld),))
+        return _withheld(state, mode, state.wall, state.L, withheld)
     N_theta = state.load.p_min * R
     empty = state.classical(state.wall, state.L, mode)
     pressed = state.classical(state.wall, state.L, mode, N_theta) if N_theta else empty
@@ -81,6 +82,20 @@ def general(state: State, withheld: str) -> Part:
     return part + Part((row,), (*checks, elastic), more, (knockdown,), edge_bending=bent.status)
 
 
+def _withheld(state: State, mode: str, wall: SmearedWall, length: float, why: str) -> Part:
+    """A withheld row; where the case asks for them with the loads on unbuckled stiffness beside it, which are no
+    allowable: the skin between ribs buckles first."""
+    beside: tuple[Beside, ...] = ()
+    if state.case.policy.withheld_loads is not None:
+        beside = tuple(
+            Beside(
+                f"{load.name}, on unbuckled stiffness", load.line_load,
+                f"(m, n) = ({load.m}, {load.n}); no allowable: the skin between ribs buckles first",
+            ) for load in state.classical(wall, length, mode)
+        )  # fmt: skip
+    return Part((blank_row(state, mode, "stability", status="withheld", note=why, beside=beside),))
+
+
 def _lower(pair: tuple[Load, Load]) -> Load:
     return min(pair, key=lambda load: load.line_load)
 
@@ -102,7 +117,7 @@ def panel(state: State, length: float, withheld: str) -> Part:
     """The stringer-stiffened panel between two rings: the wall without rings over the bay."""
     mode, wall = "panel between rings", state.engines.panel(state.temperature)
     if withheld:
-        return Part((blank_row(state, mode, "stability", status="withheld", note=withheld),))
+        return _withheld(state, mode, wall, length, withheld)
     loads = state.classical(wall, length, mode)
     lowest = _lower(loads)
     part = Part(loads=loads, elastic=((mode, lowest.line_load),))

@@ -55,6 +55,8 @@ class Policy(Checked):
         Make the handbook's coefficient of triangular pockets official.
     slender_rings : Reason or None
         Let ring blades pass that are more than twice as slender as a flat bar may be.
+    withheld_loads : Reason or None
+        Show general loads on unbuckled stiffness beside a row that is withheld; the row stays withheld.
     """
 
     stability_thickness: Literal["minimum", "nominal"] = "minimum"
@@ -62,6 +64,7 @@ class Policy(Checked):
     computed_pressure_gain: Reason | None = None
     handbook_pocket: Reason | None = None
     slender_rings: Reason | None = None
+    withheld_loads: Reason | None = None
 
     def reasons(self) -> tuple[tuple[str, str], ...]:
         """(what was asked for, the user's reason) for every departure that needs one."""
@@ -77,6 +80,8 @@ class Policy(Checked):
             asked.append(("handbook pocket coefficient made official", self.handbook_pocket.reason))
         if self.slender_rings:
             asked.append(("slender ring blades let pass", self.slender_rings.reason))
+        if self.withheld_loads:
+            asked.append(("withheld loads shown, on unbuckled stiffness", self.withheld_loads.reason))
         return tuple(asked)
 
 

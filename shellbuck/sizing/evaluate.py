@@ -168,6 +168,7 @@ class Judge:
         self.demand, self.pattern, self.space = demand, pattern, space
         self.setting = setting_of(demand, material)
         self.template = self._template(material)
+        _refuse_idle(self.template)
         self.required = math.log1p(demand.limits.margin_required)
         first = self._margins(space.low[None])
         self.rows = [(load, mode) for load in first.load_cases for mode in first.modes]
@@ -251,6 +252,21 @@ class Judge:
             for k, part in enumerate(walls):
                 levels[:, k] = _equivalent(part) / case.stability_thickness
         return np.where(np.isfinite(levels), levels, 0.0)
+
+
+def _refuse_idle(case: Case) -> None:
+    """A load case that loads nothing would leave every answer unchecked.
+
+    Raises
+    ------
+    Refusal
+    """
+    for load in case.load_cases:
+        if not (case.external_axial_force(load) or load.bending_moment or load.p_max or load.p_min):
+            raise Refusal(Problem(
+                "load-case-idle", "nothing is loaded, so nothing can be sized for it", f"load_cases.{load.name[:60]}",
+                way_out="give a force, a moment or a pressure, or drop the load case",
+            ))  # fmt: skip
 
 
 def _room(use: np.ndarray) -> np.ndarray:

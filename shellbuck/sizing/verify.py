@@ -30,7 +30,8 @@ def shortfalls(result: Result, required: float) -> tuple[str, ...]:
         f"{row.mode}, {row.load_case}: {row.status}" for row in result.margins if row.status in UNKNOWN
     ]  # fmt: skip
     for row in result.margins:
-        if row.margin is not None and not row.margin >= required - _HAIR:
+        least = required if required == 0 else required - _HAIR  # a margin below 0 is no matter of rounding: it fails
+        if row.margin is not None and not row.margin >= least:
             found.append(f"{row.mode}, {row.load_case}: margin {shown_margin(row.margin)}")
     return tuple(found)
 

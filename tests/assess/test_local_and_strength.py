@@ -333,3 +333,26 @@ def test_pattern_that_does_not_close_is_warned():
 
 def test_typical_properties_are_warned():
     assert "typical-properties" in codes(sb.run(case(PLAIN, material=sb.material("2195-T8"))))
+
+
+def test_a_withheld_load_is_shown_on_request_and_stays_withheld():
+    """Wide strips buckle first. The loads on unbuckled stiffness are those of the same wall under a load that its
+    strips hold; they stand beside, flagged, and make no margin."""
+    wall = sb.StiffenedWall(sb.Stiffeners("outside", "blade", 0.03, 0.003, count=36))
+    heavy, light = (load(axial_force=F, bending_moment=0.0) for F in (4e6, 1e5))
+    why = sb.Reason("to see how far the wall itself is")
+    shown = row(sb.run(case(wall, heavy, withheld_loads=why)), "general instability")
+    plain = row(sb.run(case(wall, heavy)), "general instability")
+    assert (shown.status, shown.margin, shown.capacity) == ("withheld", None, None) == (
+        plain.status, plain.margin, plain.capacity
+    )
+    assert plain.beside == ()
+    unbuckled = sb.run(case(wall, light)).load_cases[0].loads
+    right = {ld.name: ld.line_load for ld in unbuckled if ld.name.startswith("general")}
+    assert {b.name: b.line_load for b in shown.beside} == {
+        f"{name}, on unbuckled stiffness": value for name, value in right.items()
+    }
+    assert all("no allowable" in b.note for b in shown.beside)
+    result = sb.run(case(wall, heavy, withheld_loads=why))
+    assert result.departures == (("withheld loads shown, on unbuckled stiffness", why.reason),)
+    assert result.verdict.smallest_margin is None

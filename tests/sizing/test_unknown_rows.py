@@ -12,6 +12,7 @@ from sizing_builders import BARE, DEMAND, QUICK, demand, load
 
 import shellbuck as sb
 from shellbuck.assess import assess
+from shellbuck.errors import Refusal
 from shellbuck.sizing import size, verified
 from shellbuck.sizing.answer import _cautions
 from shellbuck.sizing.evaluate import case_of, make_task
@@ -100,3 +101,19 @@ def test_a_comparison_with_slack_says_so():
     said = _cautions(replace(DEMAND, limits=sb.Limits(margin_required=-0.1)), [])
     assert "Margins down to -0.10 are allowed" in said[0]
     assert "Margins down to" not in _cautions(DEMAND, [])[0]
+
+
+def test_a_load_case_without_loads_is_refused():
+    """Its verdict would be "incomplete" whatever the wall."""
+    idle = load(name="idle", axial_force=0.0, bending_moment=0.0)
+    with pytest.raises(Refusal, match=r"load_cases\.idle: nothing is loaded, so nothing can be sized for it"):
+        size(demand(load(), idle), "plain", wanted=QUICK)
+
+
+def test_a_margin_below_zero_is_no_rounding():
+    result = assess(case_of(DEMAND, pattern_named("plain"), METAL, {"skin": 4e-3}))
+    rows = list(result.load_cases[0].margins)
+    rows[0] = replace(rows[0], status="fails", margin=-1e-12)
+    hair = replace(result, load_cases=(replace(result.load_cases[0], margins=tuple(rows)),))
+    assert shortfalls(hair, 0.0)
+    assert shortfalls(hair, -0.1) == ()
