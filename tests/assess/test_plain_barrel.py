@@ -313,6 +313,22 @@ def test_shell_theory_beside_the_column_is_one_wave_around():
     assert beside.line_load / euler == pytest.approx(0.998862, abs=6e-7)
 
 
+@pytest.mark.parametrize(("force", "moment"), [(400e3, 0.0), (0.0, 100e3), (400e3, 300e3), (-400e3, 300e3)])
+def test_share_of_yield_is_that_of_the_own_mix(force, moment):
+    """R/t 150: factor times classical load over F_cy t; pure axial .40, pure bending .47, a mix by the straight line
+    between them; beside a tension, which relieves, the bending capacity alone."""
+    t = R / 150
+    thick = replace(BARREL, skin_thickness=t, skin_thickness_minimum=t)
+    result = sb.run(case(PLAIN, load(axial_force=force, bending_moment=moment), barrel=thick))
+    phi = math.sqrt(150) / 16
+    classical = E * t * t / (R * math.sqrt(3 * (1 - NU**2)))
+    a, b = ((1 - c * (1 - math.exp(-phi))) * classical for c in (0.901, 0.731))
+    N_a, N_b = max(force, 0.0) / (2 * math.pi * R), moment / (math.pi * R**2)
+    net = (N_a + N_b) / (N_a / a + N_b / b)
+    (said,) = (c.text for c in result.validity if c.code == "elastic-limit" and c.text.startswith("general"))
+    assert f"with its factor is {net / (380e6 * t):.2f} of its compressive yield load" in said
+
+
 def test_margin_properties():
     """Capacity rises with thickness at fixed pressure; margins fall with compression; pressure never hurts."""
 
