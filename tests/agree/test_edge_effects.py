@@ -10,7 +10,7 @@ from builders import BARREL, PLAIN, case, load, pressed
 
 import shellbuck as sb
 from shellbuck import ritz
-from shellbuck.agree import edge_effect, edge_effects
+from shellbuck.agree import edge_effect, edge_effects, ritz_barrel
 from shellbuck.agree.edges import percent, refuse_yield
 from shellbuck.cli.main import main
 from shellbuck.model.barrel import EdgeSprings, SingleRing
@@ -139,3 +139,16 @@ def test_words_of_a_path_on_which_nothing_is_lost():
     assert f"with bending near them nothing is lost up to {share:.3f} times that, as far as followed" in effect.words
     assert "ended by a slope beyond the theory" in effect.words or "ended by a deflection beyond the" in effect.words
     assert f"of its limit load of {effect.nonlinear.path.limit_load / 1e3:.5g} kN/m" in effect.words
+
+
+@pytest.mark.parametrize(("side", "sign"), [("outside", 1.0), ("inside", -1.0)])
+def test_a_single_ring_takes_the_metal_and_stands_on_its_side(side, sign):
+    """Compression modulus 72 GPa and G = E/(2 (1 + nu)) with nu = .33; outside is outward; an own modulus goes first,
+    with the metal's Poisson's ratio."""
+    for own, E in ((None, 72e9), (200e9, 200e9)):
+        ring = SingleRing(0.5, 3e-4, 4e-8, side, 0.04, 2e-8, 1e-9, own)
+        given = case(PLAIN, barrel=replace(BARREL, edges="SS3", single_rings=(ring,)))
+        (found,) = ritz_barrel(given, build_wall(given, 294.0), 294.0).rings
+        assert (found.at, found.E, found.area, found.inertia) == (0.5, E, 3e-4, 4e-8)
+        assert (found.inertia_out, found.torsion, found.z) == (2e-8, 1e-9, sign * 0.04)
+        assert found.G == pytest.approx(E / 2.66, rel=1e-12)
