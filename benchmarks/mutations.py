@@ -61,6 +61,7 @@ EQUIVALENT: dict[tuple[str, str, str], str] = {
      "strength.stress_margin(crippling, np.where(alone, fixed, 1.0)),", "1.1"): _MASKED,
     ("shellbuck/closed_form/search.py",
      "inner = (2 * d22 - mixed) / (2 * curvature) if curvature > 0 else 0.0", "1.0"): "0 and 1 are tried beside it",
+    ("shellbuck/fe/energy.py", "for part, elements in shell.batches(first, 36 * n * n):", "37"): "size of a batch",
 }  # fmt: skip
 """(file, text of the line, new text) of mutations that cannot change a result, with the reason; not drawn."""
 

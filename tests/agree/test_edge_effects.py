@@ -145,10 +145,10 @@ def test_words_of_a_path_on_which_nothing_is_lost():
 def test_a_single_ring_takes_the_metal_and_stands_on_its_side(side, sign):
     """Compression modulus 72 GPa and G = E/(2 (1 + nu)) with nu = .33; outside is outward; an own modulus goes first,
     with the metal's Poisson's ratio."""
-    for own, E in ((None, 72e9), (200e9, 200e9)):
+    for own, modulus in ((None, 72e9), (200e9, 200e9)):
         ring = SingleRing(0.5, 3e-4, 4e-8, side, 0.04, 2e-8, 1e-9, own)
         given = case(PLAIN, barrel=replace(BARREL, edges="SS3", single_rings=(ring,)))
         (found,) = ritz_barrel(given, build_wall(given, 294.0), 294.0).rings
-        assert (found.at, found.E, found.area, found.inertia) == (0.5, E, 3e-4, 4e-8)
+        assert (found.at, found.E, found.area, found.inertia) == (0.5, modulus, 3e-4, 4e-8)
         assert (found.inertia_out, found.torsion, found.z) == (2e-8, 1e-9, sign * 0.04)
-        assert found.G == pytest.approx(E / 2.66, rel=1e-12)
+        assert found.G == pytest.approx(modulus / 2.66, rel=1e-12)
