@@ -96,8 +96,9 @@ def test_infeasible_demand_is_answered_in_words():
 
 
 def test_infeasible_grid_names_the_rows_it_fails():
+    # more than such a grid just holds (1.5 MN) since the knockdown of stiffened walls rises linearly over t_e/t
     tight = {"rib_depth_most": 4.5e-3, "skin_most": 1.3e-3}
-    found = size(demand(load(axial_force=1.5e6), limits=tight), "triangular-grid-inside", wanted=QUICK)
+    found = size(demand(load(axial_force=1.8e6), limits=tight), "triangular-grid-inside", wanted=QUICK)
     assert found.status == "nothing holds"
     assert any("general instability" in words for words in found.attempt)
     assert any("upper limit" in words for words in found.words)
