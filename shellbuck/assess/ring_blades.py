@@ -15,7 +15,6 @@ from .state import Part, State
 REFUSED_FROM = 2.0
 """Multiple of the flat-bar slenderness from which a ring is refused without a reason (own rule)."""
 
-CODE = "ring-slenderness"
 _SOURCE = "DNV-RP-C202 (from memory); twice as an own rule"
 
 
@@ -62,4 +61,4 @@ def ring_checks(state: State) -> Part:
             )
         elif isinstance(state.case.wall, Orthogrid):
             tail += " unless the crossing ribs hold it"
-    return Part(checks=(Check(CODE, status, text + tail, state.load.name, _SOURCE, headline),))
+    return Part(checks=(Check("ring-slenderness", status, text + tail, state.load.name, _SOURCE, headline),))

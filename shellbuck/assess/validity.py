@@ -11,7 +11,7 @@ from ..handbook import plain
 from ..model import Case, Orthogrid, PlainWall, StiffenedWall, TriangularGrid
 from ..model.case import metals, ring_spacing, stringer_spacing
 from ..model.material import ROOM_TEMPERATURE, SAME_TEMPERATURE
-from ..records import Check, Load, LoadCaseResult, MarginRow
+from ..records import Check, LoadCaseResult, MarginRow
 from ..walls import SmearedWall
 from .plain_wall import LONG_RATIO, SHORT_RATIO
 from .state import MOST_AMPLIFIED, SLENDER_BARREL, Part, State
@@ -146,7 +146,7 @@ def state_checks(state: State, part: Part) -> Iterator[Check]:
     yield from _ovalisation(state, where)
     yield from _two_metals(state, where)
     yield from _mode_checks(where, part.elastic)
-    yield from _cell_checks(state, where, part.loads)
+    yield from _cell_checks(state, where, part)
     for row in part.rows:
         yield from _row_checks(state, row)
 
@@ -198,14 +198,20 @@ def _mode_checks(where: str, elastic: tuple[tuple[str, float], ...]) -> Iterator
             )  # fmt: skip
 
 
-def _cell_checks(state: State, where: str, loads: tuple[Load, ...]) -> Iterator[Check]:
+def _cell_checks(state: State, where: str, part: Part) -> Iterator[Check]:
+    """Spacings of ribs in a half-wave of the very mode on which general instability rests, else of the lowest."""
     if not state.wall.ribs:
         return
-    general = [ld for ld in loads if ld.name.startswith("general instability") and ld.n is not None]
+    bases = (row.basis for row in part.rows if row.mode == "general instability" and row.basis is not None)
+    general = [basis for basis in bases if basis.n is not None] or [
+        ld for ld in part.loads if ld.name.startswith("general instability") and ld.n is not None
+    ]
     if not general:  # withheld
         return
     lowest = min(general, key=lambda ld: ld.line_load)
-    axial, hoop = state.L / lowest.m, math.inf if lowest.n == 0 else math.pi * state.R / lowest.n
+    # a mode on the nonlinear path has no one number of half-waves along the axis
+    axial = math.inf if lowest.m is None else state.L / lowest.m
+    hoop = math.inf if lowest.n == 0 else math.pi * state.R / lowest.n
     spacings = {
         r.name: (axial if r.name == "rings" else hoop if r.name == "stringers" else min(axial, hoop)) / r.spacing
         for r in state.wall.ribs

@@ -12,7 +12,6 @@ from ..assess.crippling import most_compressed, rib_states
 from ..assess.local import web_mode
 from ..assess.membrane import AXIAL, membrane_stresses, rib_strain
 from ..assess.plain_wall import FADED_FROM, faded
-from ..assess.ring_blades import CODE as SLENDER
 from ..assess.ring_blades import REFUSED_FROM, may_be_refused, ring_blade, slenderness
 from ..assess.strength import LEAST_STRESS, ROUNDING, factored_states
 from ..assess.verdict import unchecked_modes
@@ -207,7 +206,7 @@ def _ring_blades(state: ArrayState, rows: Rows) -> None:
     ring = ring_blade(state)
     if ring is not None and may_be_refused(state):
         ratio, limit = slenderness(state, ring)
-        rows.refuse(SLENDER, ratio > REFUSED_FROM * limit)
+        rows.refuse("ring-slenderness", ratio > REFUSED_FROM * limit)
 
 
 # --- strength

@@ -91,13 +91,6 @@ class MaterialPoint(Checked):
                 "strength-order", "the compressive yield is above the ultimate strength", "compression_yield",
                 f"{self.compression_yield / 1e6:g} MPa", f"at most {self.ultimate / 1e6:g} MPa",
             )
-        if self.compression_modulus is not None and not moduli_agree(self.compression_modulus, self.youngs_modulus):
-            yield Problem(
-                "modulus-implausible", "the compression modulus is far from the tension modulus", "compression_modulus",
-                f"{self.compression_modulus / 1e9:g} GPa",
-                f"{LEAST_MODULUS_RATIO:g} to {MOST_MODULUS_RATIO:g} of {self.youngs_modulus / 1e9:g} GPa",
-                "check the unit",
-            )
         if self.ultimate < self.tension_yield:
             yield Problem(
                 "strength-order", "the ultimate strength is below the yield strength", "ultimate",
@@ -161,6 +154,7 @@ class Material(Checked):
             )
         low, high = _FAMILY_E.get(self.family or "", (5e9, 500e9))
         for i, point in enumerate(self.points):
+            plausible = True
             for key in ("youngs_modulus", "compression_modulus"):
                 E = getattr(point, key)
                 if E is not None and not low <= E <= high:
@@ -168,6 +162,14 @@ class Material(Checked):
                         "modulus-implausible", f"not a modulus of {self.family or 'a metal'}", f"points.{i}.{key}",
                         f"{E / 1e9:g} GPa", f"{low / 1e9:g} to {high / 1e9:g} GPa", unit_slip(E, low, high),
                     )  # fmt: skip
+                    plausible = False
+            if plausible and not moduli_agree(point.compressive_modulus, point.youngs_modulus):
+                yield Problem(
+                    "modulus-implausible", "the compression modulus is far from the tension modulus",
+                    f"points.{i}.compression_modulus", f"{point.compressive_modulus / 1e9:g} GPa",
+                    f"{LEAST_MODULUS_RATIO:g} to {MOST_MODULUS_RATIO:g} of {point.youngs_modulus / 1e9:g} GPa",
+                    "check the unit",
+                )  # fmt: skip
 
     @property
     def yield_caution(self) -> str:

@@ -80,9 +80,9 @@ SINGLE = {
                                       start="triangular-grid"), "ribs-overlap", "wall.rib_thickness"),
     "stringers overlap": (changed(('stringer_thickness = "2.5 mm"', 'stringer_thickness = "95 mm"'),
                                   start="orthogrid"), "ribs-overlap", "wall.stringer_thickness"),
-    "ribs too deep": (changed(('rib_depth = "14 mm"', 'rib_depth = "300 mm"'), start="triangular-grid"),
+    "ribs too deep": (changed(('rib_depth = "11 mm"', 'rib_depth = "300 mm"'), start="triangular-grid"),
                       "ribs-too-deep", "wall.rib_depth"),
-    "one ring spacing over half the length": (changed(("count = 3 ", 'spacing = "1 m" '), start="stiffened"),
+    "one ring spacing over half the length": (changed(("count = 9 ", 'spacing = "1 m" '), start="stiffened"),
                                               "spacing-too-wide", "wall.rings.spacing"),
     "grid given twice": (changed(("count_around = 74", 'count_around = 74\ntriangle_side = "105 mm"'),
                                  start="triangular-grid"), "give-exactly-one",
@@ -154,7 +154,7 @@ def test_ranges_are_said_in_the_unit_of_the_file_and_none_has_its_way_out():
     assert "got -300 degC; allowed: 1 to 1500 K (-272.15 degC to 1226.85 degC)" in cold.sentence()
     (kelvin,) = problems(changed((NAME, f'{NAME}\ntemperature = "0 K"')))
     assert kelvin.allowed == "1 to 1500 K"
-    (none,) = problems(changed(("count = 3 ", "count = 0 "), start="stiffened"))
+    (none,) = problems(changed(("count = 9 ", "count = 0 "), start="stiffened"))
     assert none.way_out == "for none leave [wall.rings] out"
 
 

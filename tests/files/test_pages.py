@@ -88,7 +88,7 @@ def test_a_page_gives_its_numbers(tmp_path):
         (as_page("review-data", DATA)[:200], "the file is cut off"),
         (as_page("review-data", DATA) + as_page("review-data-beside", DATA), "a page of two runs"),
         ("<html>", "no block of review data and no end of a page (</html>): it may be cut off, or not one of ours"),
-        (as_page("other", DATA) + "</html>", "a page with no block of review data: one of patterns or of"),
+        (as_page("other", DATA) + "</html>", "a page with no block of review data: one of patterns, of a study"),
         ('{"program": "shellbuck"}', "JSON, with no block of review data"),
         (as_page("review-data", {**DATA, "version": 9}), "version"),
         (as_page("review-data", {**DATA, "margins": 3}), "margins"),
