@@ -53,6 +53,10 @@ STAGES = {
 }  # fmt: skip
 """Tests of a room in the order in which they run."""
 
+SURVIVED, UNSOUND = "SURVIVED", "UNSOUND, fails without the change too:"
+_sound: set[str] = set()
+"""Tests known to pass on the package as it is."""
+
 _MASKED = "stands in for a divisor where the quotient is not used"
 EQUIVALENT: dict[tuple[str, str, str], str] = {
     ("shellbuck/assess/crippling.py",
@@ -232,29 +236,48 @@ def copied(folder: Path) -> Path:
     return folder
 
 
-def judged(mutation: Mutation, copy: Path) -> str:
-    """Name of the test that finds a mutation, or "SURVIVED"."""
-    path = copy / mutation.file
-    original = path.read_text()
-    path.write_text(mutation.applied(original))
+def found(by: str) -> bool:
+    """Whether a verdict of `judged` means that a test found the mutation."""
+    return not by.startswith((SURVIVED, UNSOUND))
+
+
+def pytest_of(copy: Path, *tests: str) -> subprocess.CompletedProcess[str]:
+    """Tests on a copy, up to the first failure."""
     environment = os.environ | {
         "PYTHONPATH": str(copy), "PYTHONDONTWRITEBYTECODE": "1", "OMP_NUM_THREADS": "1", "OPENBLAS_NUM_THREADS": "1",
     }  # fmt: skip
-    try:
-        for stage in STAGES[mutation.room]:
-            command = [sys.executable, "-m", "pytest", "-x", "-q", "-p", "no:cacheprovider", "--tb=no", *stage]
-            done = subprocess.run(
-                command, cwd=copy, env=environment, capture_output=True, text=True, timeout=TIMEOUT, check=False
-            )
-            if done.returncode == 0:
-                continue
-            failed = re.search(r"^(?:FAILED|ERROR) (\S+)", done.stdout, re.MULTILINE)
+    command = [sys.executable, "-m", "pytest", "-x", "-q", "-p", "no:cacheprovider", "--tb=no", *tests]
+    return subprocess.run(
+        command, cwd=copy, env=environment, capture_output=True, text=True, timeout=TIMEOUT, check=False
+    )
+
+
+def first_failure(copy: Path, room: str) -> str:
+    """The first test of a room that fails on a copy, SURVIVED if none does."""
+    for stage in STAGES[room]:
+        done = pytest_of(copy, *stage)
+        if done.returncode:
+            failed = re.search(r"^(?:FAILED|ERROR) (\S+.*?)(?: - .*)?$", done.stdout, re.MULTILINE)
             return failed[1] if failed else f"pytest {done.returncode}: {done.stdout[-200:] or done.stderr[-200:]}"
-        return "SURVIVED"
+    return SURVIVED
+
+
+def judged(mutation: Mutation, copy: Path) -> str:
+    """What finds a mutation; a test that fails without it too finds nothing."""
+    path = copy / mutation.file
+    original = path.read_text()
+    path.write_text(mutation.applied(original))
+    try:
+        by = first_failure(copy, mutation.room)
     except subprocess.TimeoutExpired:
         return "no end"
     finally:
         path.write_text(original)
+    if "::" in by and by not in _sound:
+        if pytest_of(copy, by).returncode:
+            return f"{UNSOUND} {by}"
+        _sound.add(by)
+    return by
 
 
 def main() -> int:
@@ -271,8 +294,8 @@ def main() -> int:
     record: dict[str, dict] = json.loads(given.record.read_text()) if given.record.exists() else {}
     tried = drawn(given.only or list(STAGES), given.count, given.seed)
     if given.again:
-        tried = [Mutation(**one["mutation"]) for one in record.values() if one["by"] == "SURVIVED"]
-        record = {key: one for key, one in record.items() if one["by"] != "SURVIVED"}
+        tried = [Mutation(**one["mutation"]) for one in record.values() if not found(one["by"])]
+        record = {key: one for key, one in record.items() if found(one["by"])}
     if given.list:
         print(*tried, sep="\n")
         return 0
@@ -294,7 +317,7 @@ def main() -> int:
         survived = 0
         for done in as_completed([workers.submit(one_by_one, mutation) for mutation in tried]):
             mutation, by = done.result()
-            survived += by == "SURVIVED"
+            survived += not found(by)
             print(f"{mutation}    {by}", flush=True)
             record[mutation.key] = {"by": by, "mutation": asdict(mutation)}
             given.record.write_text(json.dumps(record, indent=1))
