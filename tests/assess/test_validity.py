@@ -6,7 +6,7 @@ import math
 from dataclasses import replace
 
 import pytest
-from builders import BARREL, GRID, ORTHOGRID, PLAIN, RINGS, STIFFENED, STRINGERS, case, codes, row
+from builders import BARREL, GRID, METAL, ORTHOGRID, PLAIN, RINGS, STIFFENED, STRINGERS, case, codes, load, row
 
 import shellbuck as sb
 from shellbuck.assess.state import Engines, Part, State
@@ -122,3 +122,11 @@ def test_patterns_of_triangles_are_counted():
         texts = [c.text for c in sb.run(case(replace(GRID, family=family))).validity if c.code == "pattern-fit"]
         for count in both:
             assert any(f" {count:.2f} " in text for text in texts), (family, count)
+
+
+@pytest.mark.parametrize(("below", "warned"), [(9.0, False), (11.0, True)])
+def test_held_below_its_data_a_metal_is_warned(below, warned):
+    """Ten degrees below the coldest point are no matter (own choice)."""
+    held = replace(METAL, hold_below_data=True)
+    result = sb.run(case(PLAIN, load(temperature=294.0 - below), material=held))
+    assert ("held-below-data" in codes(result)) is warned
