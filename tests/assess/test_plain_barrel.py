@@ -311,6 +311,7 @@ def test_shell_theory_beside_the_column_is_one_wave_around():
     euler = math.pi**2 * 72e9 * 0.01 / (2 * 100.0**2)
     (beside,) = got.beside
     assert beside.line_load / euler == pytest.approx(0.998862, abs=6e-7)
+    assert got.basis.line_load / euler == pytest.approx(1.0, rel=1e-9)  # P/(2 pi R), what other modes are held against
 
 
 @pytest.mark.parametrize(("force", "moment"), [(400e3, 0.0), (0.0, 100e3), (400e3, 300e3), (-400e3, 300e3)])
