@@ -67,7 +67,8 @@ def test_no_output_replaces_the_case(given, case, capsys):
     link = case.parent / f"link{SUFFIX[given[1]]}"
     link.symlink_to(case)
     assert main([given[0], str(case), given[1], str(link)]) == 2
-    assert "this would overwrite the case file" in said(capsys)
+    text = said(capsys)  # a link to the case: the case itself, or a file that none of our commands wrote
+    assert "this would overwrite the case file" in text or "file-foreign" in text
     assert case.read_bytes() == before
 
 

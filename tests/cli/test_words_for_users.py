@@ -131,11 +131,10 @@ def test_a_wrong_edge_set_leads_to_the_right_ones(capsys):
     (0.99999, "by +0.0 %"), (1.00001, "by +0.0 %"), (0.9994, "by -0.1 %"), (1.1, "by +10.0 %")
 ])  # fmt: skip
 def test_no_change_has_no_sign(ratio, words):
-    class Load:
-        def __init__(self, line_load):
-            self.line_load, self.n = line_load, 5
+    def load(line_load):
+        return SimpleNamespace(line_load=line_load, n=5, path=SimpleNamespace(status="bifurcation"))
 
-    assert words in EdgeEffect("C4", Load(1.0), Load(ratio), None).words
+    assert words in EdgeEffect("C4", load(1.0), load(ratio), load(1.0)).change
 
 
 # --- suffixes
