@@ -142,6 +142,7 @@ def test_bays_of_a_bare_barrel_are_free():
     assert METAL.name
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("by_statics", [False, True])
 def test_half_a_barrel_solved_twice_is_the_whole(by_statics):
     """Modes even and odd about the plane together are those of the whole barrel, under either prestress.
@@ -162,6 +163,7 @@ def test_half_a_barrel_solved_twice_is_the_whole(by_statics):
     assert found[1] == pytest.approx(found[0], rel=1e-6)
 
 
+@pytest.mark.slow
 def test_prestress_by_linear_statics_stands_beside():
     """The row and its words say the same; stress of edge bending alone moves a plain barrel by some per cent only (own
     measurement: +.5 % here; the change of shape, which nonlinear theory has, is left out and said so)."""

@@ -27,6 +27,7 @@ def found():
     return agreement(the_case, the_case.load_cases[0], want=2, meshes=1, most=25_000, statics=True)
 
 
+@pytest.mark.slow
 def test_every_harmonic_is_solved_or_counted(found):
     few, bay = found
     lowest = sorted(few.load("Ritz").lowest_by_n, key=lambda mode: mode.line_load)
@@ -51,6 +52,7 @@ def test_every_harmonic_is_solved_or_counted(found):
     assert gap.passed is (abs(gap.value) <= gap.limit)
 
 
+@pytest.mark.slow
 def test_what_is_said_and_drawn(found, monkeypatch):
     few, bay = found
     assert any(words.startswith("the mesh with ribs is one bay of 18 that repeats with a phase") for words in few.words)
