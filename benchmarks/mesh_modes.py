@@ -23,8 +23,9 @@ from scipy.sparse.linalg import eigsh
 
 from shellbuck.eigen.blocked import lowest_counted
 from shellbuck.eigen.factor import factorise
-from shellbuck.fe import Shell, Support, buckling, geometric, reduction, sheet, stiffness, uniform_strain, without_drift
+from shellbuck.fe import Shell, Support, geometric, reduction, sheet, stiffness, uniform_strain, without_drift
 from shellbuck.fe.constraints import elimination_of, reduced
+from shellbuck.fe.prestress import held_by
 from shellbuck.mesh import Blades, Divisions, StraightRibs, build_mesh, mesh_size
 
 E, NU, R, T_SKIN, T_WEB = 70e9, 0.33, 1.0, 2e-3, 3e-3
@@ -49,7 +50,7 @@ def problem(wall: str, target: int):
     size = min(sizes, key=lambda s: abs(mesh_size(shape, divisions(s)).unknowns - target))
     mesh = build_mesh(shape, divisions(size))
     shell = Shell(mesh, {name: sheet(E, NU, T_SKIN if name == "skin" else T_WEB) for name in mesh.parts})
-    T = reduction(shell.size, without_drift(shell, buckling._held(shell, Support(R, shape.length))))
+    T = reduction(shell.size, without_drift(shell, held_by(shell, Support(R, shape.length))))
     start = time.process_time()
     order = elimination_of(shell, T)
     ordered = time.process_time() - start

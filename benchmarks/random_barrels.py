@@ -24,7 +24,6 @@ from shellbuck.fe import (
     Shell,
     Support,
     buckle,
-    buckling,
     geometric,
     linear_statics,
     reduction,
@@ -36,6 +35,7 @@ from shellbuck.fe import (
     without_drift,
 )  # fmt: skip
 from shellbuck.fe.constraints import reduced
+from shellbuck.fe.prestress import held_by
 from shellbuck.mesh import Blades, Divisions, Extent, StraightRibs, TriangularRibs, build_mesh, mesh_size
 
 E, NU, WANT = 70e9, 0.33, 4
@@ -122,7 +122,7 @@ def counts(shell, support, pressure, prestress, loads) -> tuple[int, int]:
     K = stiffness(shell)
     uniform = prestress == "uniform strain"
     state = uniform_strain(shell, support.radius) if uniform else linear_statics(shell, K, support)
-    T = reduction(shell.size, without_drift(shell, buckling._held(shell, support)), support.ties)
+    T = reduction(shell.size, without_drift(shell, held_by(shell, support)), support.ties)
     K = reduced(K + pressure * geometric(shell, state.pressure), T)
     G = reduced(geometric(shell, -state.axial), T)
     return tuple(count_below(K, G, at, "MMD_AT_PLUS_A") for at in (loads[0] * (1 - 1e-6), loads[-1] * (1 + 1e-6)))

@@ -54,8 +54,10 @@ class SkinYield(NamedTuple):
 def skin_yield(wall: SmearedWall, N_theta: float | np.ndarray, F: float | np.ndarray) -> SkinYield:
     """Net axial line load, compression positive, at which the skin yields under a fixed hoop line load [N/m]."""
     push, pull = (membrane_stresses(wall, N)[0] for N in (-AXIAL, HOOP))
+    s_x, s_y, q_x, q_y = push[..., 0], push[..., 1], pull[..., 0] * N_theta, pull[..., 1] * N_theta
     terms = dict(
-        s_x=push[..., 0], s_y=push[..., 1], q_x=pull[..., 0] * N_theta, q_y=pull[..., 1] * N_theta, F=F
+        s=strength.von_mises_stress(s_x, s_y, 0.0), k=s_x * q_x + s_y * q_y - (s_x * q_y + s_y * q_x) / 2,
+        q=strength.von_mises_stress(q_x, q_y, 0.0), F=F,
     )  # fmt: skip
     with np.errstate(invalid="ignore"):
         load = strength.skin_yield_line_load(**terms)

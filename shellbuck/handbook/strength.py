@@ -65,27 +65,26 @@ def rib_stress(E, a_x, a_theta, N_x, N_theta):
 
 
 @formula("N_y", "N/m", "mises", "first yield of the skin under net compression and fixed hoop tension")
-def skin_yield_line_load(s_x, s_y, q_x, q_y, F):
-    """Net axial line load, compression positive, at which the skin yields.
+def skin_yield_line_load(s, k, q, F):
+    """Net axial line load, compression positive, at which the skin yields: von Mises of N s + q is F.
 
     Parameters
     ----------
-    s_x, s_y : float
-        Axial and hoop stress of the skin per unit of net compressive line load [1/m].
-    q_x, q_y : float
-        Axial and hoop stress of the skin of the hoop line load p R alone [Pa].
+    s : float
+        Von Mises stress of the skin per unit of net compressive line load [1/m].
+    k : float
+        Mixed term of both stresses, s_x q_x + s_y q_y - (s_x q_y + s_y q_x)/2, of unit load and hoop load [Pa/m].
+    q : float
+        Von Mises stress of the skin of the hoop line load p R alone [Pa].
     F : float
         Compressive yield [Pa].
 
     Examples
     --------
-    >>> skin_yield_line_load(-1.0, 0.0, 0.0, 0.0, 3.0)
+    >>> skin_yield_line_load(1.0, 0.0, 0.0, 3.0)
     3.0
     """
-    a = s_x**2 - s_x * s_y + s_y**2
-    b = 2 * s_x * q_x - s_x * q_y - s_y * q_x + 2 * s_y * q_y
-    c = q_x**2 - q_x * q_y + q_y**2 - F**2
-    return (sqrt(b**2 - 4 * a * c) - b) / (2 * a)
+    return (sqrt(k**2 - s**2 * (q**2 - F**2)) - k) / s**2
 
 
 @formula("N_y", "N/m", "own", "first yield of a rib under net compression and fixed hoop tension")

@@ -202,7 +202,7 @@ def test_waves_counted_in_the_map_equal_the_label(review, mode):
     size = review("R.map()")
     assert size["width"] / size["height"] == pytest.approx(2 * math.pi * RADIUS / LENGTH, rel=0.01)
     label = review.page.locator(".rv-label").inner_text()
-    m, n = (int(v) for v in re.search(r"\((\d+), (\d+)\) holds", label).groups())
+    m, n = (int(v) for v in re.search(r"\((\d+), (\d+)\), contributes", label).groups())
     assert (m, n) == {
         "mode 1": (5, 8),
         "mode 2": (1, 4),

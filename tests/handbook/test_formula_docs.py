@@ -183,7 +183,7 @@ def test_work_keeps_its_trail(key):
 
 POWERS = {
     "": (0, 0), "N/m^3": (1, -3), "m": (0, 1), "m^2": (0, 2), "m^4": (0, 4), "N": (1, 0), "N/m": (1, -1), "N m": (1, 1),
-    "N m^2": (1, 2), "Pa": (1, -2), "1/m": (0, -1), "m/N": (-1, 1),
+    "N m^2": (1, 2), "Pa": (1, -2), "1/m": (0, -1), "m/N": (-1, 1), "Pa/m": (1, -3),
 }  # fmt: skip
 """Units as powers of force and length."""
 
