@@ -138,12 +138,12 @@ def test_no_whole_number_of_ribs_fits_is_refused():
 
 
 @pytest.mark.slow
-def test_an_optimum_on_the_threshold_says_so():
-    """Rings on a bare skin pay for t_e = 3 t because the factor jumps there (problem 7 of the series in benchmarks)."""
+def test_no_optimum_is_drawn_to_the_threshold_any_more():
+    """Rings on a bare skin paid for t_e = 3 t while the factor jumped there (problem 7 of the series in benchmarks); the
+    factor is linear now."""
     problem = random_problem(7)
     found = size(problem.demand, problem.pattern, wanted=replace(QUICK, effort=Effort()))
-    assert "threshold: t_e of the wall is 3 t" in found.threshold
-    assert found.mass_per_area < 9.52  # own output; the other side of the threshold ended at 10.35
+    assert "threshold: t_e of the wall is 3 t" not in found.threshold
 
 
 def test_public_names():
