@@ -139,7 +139,7 @@ def test_no_whole_number_of_ribs_fits_is_refused():
 
 @pytest.mark.slow
 def test_no_optimum_is_drawn_to_the_threshold_any_more():
-    """Rings on a bare skin paid for t_e = 3 t while the factor jumped there (problem 7 of the series in benchmarks); the
+    """Rings on a bare skin paid for t_e = 3 t while the factor jumped there (problem 7 of the series): the
     factor is linear now."""
     problem = random_problem(7)
     found = size(problem.demand, problem.pattern, wanted=replace(QUICK, effort=Effort()))
