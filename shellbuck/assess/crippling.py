@@ -14,11 +14,8 @@ import numpy as np
 
 from ..handbook import interaction, strength
 from ..walls import RibFamily, SmearedWall
-from .membrane import AXIAL, HOOP, rib_strain
+from .membrane import AXIAL, HOOP, LEAST_STRESS, rib_strain
 from .state import State
-
-LEAST_STRESS = 1e-3
-"""[Pa]; below this there is no stress to judge."""
 
 
 @dataclass(frozen=True)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from ..handbook import strength, work
+from ..handbook import interaction, strength, work
 from ..records import Check, Worked
 from ..walls import SmearedWall
 from .membrane import rib_yields, skin_yield
@@ -19,7 +19,8 @@ LIMIT = "compressive yield"
 @dataclass(frozen=True)
 class YieldLimit:
     """First yield of a wall: axial line load, compression positive, net of the relief at minimum pressure [N/m], where
-    it yields, and the formula with its numbers (none where pressure alone is beyond yield)."""
+    it yields, and the formula with its numbers, the thrust of that pressure included (none where pressure alone is
+    beyond yield)."""
 
     load: float
     where: str
@@ -35,11 +36,16 @@ def yield_limit(state: State, wall: SmearedWall, *, thrust: bool = True) -> Yiel
     for name, p in state.pressures.items():
         N_theta, more = p * state.R, state.more_thrust(p) if thrust else 0.0
         skin = skin_yield(wall, N_theta, state.point.compressive_yield)
-        found.append((float(skin.load) + more, f"skin, {name}", strength.skin_yield_line_load, skin.terms))
+        found.append((float(skin.load) + more, f"skin, {name}", p, strength.skin_yield_line_load, skin.terms))
         for rib, terms, load in rib_yields(wall, N_theta, state.yields(wall)):
-            found.append((float(load) + more, f"{rib.name}, {name}", strength.rib_yield_line_load, terms))
-    load, where, formula, terms = min(found, key=lambda one: one[0])
-    return YieldLimit(load, where, (work(formula, **terms),) if math.isfinite(load) else ())
+            found.append((float(load) + more, f"{rib.name}, {name}", p, strength.rib_yield_line_load, terms))
+    load, where, p, formula, terms = min(found, key=lambda one: one[0])
+    if not math.isfinite(load):
+        return YieldLimit(load, where, ())
+    steps = (work(formula, **terms),)
+    if thrust and p and state.case.barrel.closed:
+        steps += (work(interaction.relieved_line_load, N_net=steps[0].value, p=p, R=state.R),)
+    return YieldLimit(load, where, steps)
 
 
 def elastic_check(

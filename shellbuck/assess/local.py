@@ -14,9 +14,9 @@ from ..model.case import ring_spacing
 from ..records import Beside, Worked
 from ..walls import RibFamily
 from .basis import plate_basis
-from .crippling import LEAST_STRESS, most_compressed, rib_states
+from .crippling import most_compressed, rib_states
 from .elastic import CUT_NOTE, LIMIT, cut_at_yield, cut_check
-from .membrane import AXIAL, rib_strain
+from .membrane import AXIAL, LEAST_STRESS, rib_strain
 from .rows import blank_row, local_row, verdict_of
 from .state import Part, State
 

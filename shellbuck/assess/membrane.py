@@ -17,6 +17,9 @@ from ..walls.stiffness import plane_stress_stiffness
 AXIAL, HOOP = np.array([1.0, 0.0, 0.0]), np.array([0.0, 1.0, 0.0])
 """Unit line loads, tension."""
 
+LEAST_STRESS = 1e-3
+"""[Pa]; below this there is no stress to judge."""
+
 ROUNDING = 1e-9
 """Share of the wall's largest strain below which the strain along a rib is rounding."""
 

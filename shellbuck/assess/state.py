@@ -190,6 +190,11 @@ class State:
         return self.relief_pressure * self.R / 2
 
     @property
+    def idle(self) -> bool:
+        """True where nothing is loaded."""
+        return (self.P == 0) & (self.M == 0) & (self.p_max == 0) & (self.load.p_min == 0)
+
+    @property
     def compressed(self) -> bool:
         """True when some fibre may be compressed once the factor is on."""
         return self.N_b > 0 or self.N_a > 0
@@ -225,13 +230,13 @@ class State:
     def pressures(self) -> dict[str, float]:
         """Pressures at which elastic limits and ribs are tried [Pa], by name."""
         low, high = self.load.p_min, self.p_max
-        if np.ndim(low) == 0 and np.ndim(high) == 0 and low == high:
+        if low == high:
             return {"pressure" if low else "no pressure": low}
         return {"minimum pressure": low, "maximum pressure": high}
 
     def more_thrust(self, p: float) -> float:
         """What the thrust of closed ends at a pressure exceeds the relief at minimum pressure by [N/m]."""
-        return (p - self.load.p_min) * self.R / 2 if self.case.barrel.closed else 0.0 * p
+        return (p - self.load.p_min) * self.R / 2 if self.case.barrel.closed else 0.0
 
     def yield_line_load(self, wall: SmearedWall, *, thrust: bool = True) -> float | None:
         """Axial line load at which skin or a rib first yields, at the worse of both pressures [N/m]; None without a

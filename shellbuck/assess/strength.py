@@ -10,16 +10,12 @@ import numpy as np
 from ..handbook import strength, work
 from ..records import MarginRow, Worked
 from ..walls import RibFamily
-from .membrane import membrane_stresses
+from .membrane import LEAST_STRESS, membrane_stresses
 from .rows import blank_row, verdict_of
 from .state import Part, State
 from .worked_modes import stress_lines
 
 _SOURCE = "membrane strains A^-1 N without curvature; von Mises 1913 (skin), direct stress (ribs)"
-
-
-LEAST_STRESS = 1e-3
-"""[Pa]; below this there is no stress to judge."""
 
 ROUNDING = 1e-9
 """Share of the skin's stress below which a rib's stress is rounding."""

@@ -107,11 +107,6 @@ class ArrayState(State):
         high = self.load.pressure_maximum
         return np.maximum(0.0 if high is None else high, self.load.p_min)
 
-    @property
-    def idle(self) -> np.ndarray:
-        """Where nothing is loaded (N,)."""
-        return (self.N_a == 0) & (self.N_b == 0) & (self.p_max == 0) & np.equal(self.load.p_min, 0)
-
     @cached_property
     def compressed(self) -> np.ndarray:
         return (self.N_b > 0) | (self.N_a > 0)

@@ -10,10 +10,10 @@ import numpy as np
 from ..assess.column import MODE as COLUMN
 from ..assess.crippling import most_compressed, rib_states
 from ..assess.local import web_mode
-from ..assess.membrane import AXIAL, membrane_stresses, rib_strain
+from ..assess.membrane import AXIAL, LEAST_STRESS, membrane_stresses, rib_strain
 from ..assess.plain_wall import FADED_FROM, faded
 from ..assess.ring_blades import REFUSED_FROM, may_be_refused, ring_blade, slenderness
-from ..assess.strength import LEAST_STRESS, ROUNDING, factored_states
+from ..assess.strength import ROUNDING, factored_states
 from ..assess.verdict import unchecked_modes
 from ..handbook import grid, interaction, plain, plates, strength
 from ..model import Orthogrid, PlainWall, StiffenedWall, TriangularGrid

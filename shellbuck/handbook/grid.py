@@ -21,10 +21,6 @@ ISOLATED_TRIANGLE = {"hoop": 6.0136, "axial": 6.0974}
 side (hoop family) or along one (axial family). Own converged solution, recomputed in
 tests/handbook/test_triangles_published.py."""
 
-RIB_STRESS = {"hoop": 2 / 3, "axial": 1.0}
-"""Largest rib stress over the smeared stress N/(t (1 + alpha)) under axial load (own, nu = 1/3)."""
-
-
 @formula("alpha", "", "isogrid", "rib area ratio")
 def rib_ratio(b, d, t, h):
     """Rib area over skin area of one triangle height.
@@ -211,29 +207,6 @@ def rib_crippling_line_load(c, E, t, alpha, b, d):
     6395.5...
     """
     return c * E * t * (1 + alpha) * (b / d) ** 2
-
-
-@formula("N", "N/m", "own", "hinged rib root, long plate with one edge free")
-def hinged_rib_line_load(sigma, t, alpha, s):
-    """Line load at which a rib of a triangular grid reaches a stress.
-
-    Parameters
-    ----------
-    sigma : float
-        Rib stress [Pa].
-    t : float
-        Skin thickness [m].
-    alpha : float
-        Rib area ratio.
-    s : float
-        Rib stress over the smeared stress: 2/3 with a hoop family, 1 with an axial family.
-
-    Examples
-    --------
-    >>> hinged_rib_line_load(1e6, 0.002, 0.5, 1.0)
-    3000.0
-    """
-    return sigma * t * (1 + alpha) / s
 
 
 @formula("N", "N/m", "isogrid", "open grid, general instability at gamma = 1")

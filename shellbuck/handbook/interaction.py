@@ -89,6 +89,27 @@ def moment_amplification(P, P_E):
     return 1 / cos(pi / 2 * sqrt(P / P_E))
 
 
+@formula("N", "N/m", "practice", "statics of closed ends")
+def relieved_line_load(N_net, p, R):
+    """Line load that a wall carries beside the thrust of closed ends.
+
+    Parameters
+    ----------
+    N_net : float
+        Net line load of the wall, compression positive [N/m].
+    p : float
+        Pressure whose thrust relieves the wall [Pa].
+    R : float
+        Middle radius [m].
+
+    Examples
+    --------
+    >>> relieved_line_load(1.0, 2.0, 3.0)
+    4.0
+    """
+    return N_net + p * R / 2
+
+
 @formula("N_net", "N/m", "sp8007", "Eq 41 solved for the sum at its limit mix")
 def pair_capacity(N_a, N_b, a, b):
     """Line load that a mix of axial compression and bending reaches.

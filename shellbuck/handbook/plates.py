@@ -185,29 +185,6 @@ def strip_line_load(sigma, t, A_b):
     return sigma * (t + A_b)
 
 
-@formula("N", "N/m", "practice", "skin and stringers at the same strain")
-def web_line_load(sigma, t, A_b, n_E):
-    """Line load of skin and stringers when the stringer web reaches a stress.
-
-    Parameters
-    ----------
-    sigma : float
-        Web buckling stress [Pa].
-    t : float
-        Skin thickness [m].
-    A_b : float
-        Stringer area over spacing times n_E [m].
-    n_E : float
-        Modulus of the stringer over that of the skin.
-
-    Examples
-    --------
-    >>> web_line_load(1e6, 0.002, 0.001, 1.0)
-    3000.0
-    """
-    return sigma / n_E * (t + A_b)
-
-
 @formula("N", "N/m", "own", "equilateral triangle, simply supported, equal biaxial load (exact)")
 def triangle_biaxial_line_load(E, nu, t, h):
     """Equal biaxial buckling load of a simply supported equilateral triangle.

@@ -10,6 +10,7 @@ import numpy as np
 
 from .. import batch
 from ..assess.ring_blades import REFUSED_FROM
+from ..assess.state import Engines, State
 from ..batch.arrays import arrayed, read
 from ..batch.modes import GENERAL
 from ..errors import Problem, Refusal
@@ -262,7 +263,7 @@ def _refuse_idle(case: Case) -> None:
     Refusal
     """
     for load in case.load_cases:
-        if not (case.external_axial_force(load) or load.bending_moment or load.p_max or load.p_min):
+        if State(case, load, Engines(case)).idle:
             raise Refusal(Problem(
                 "load-case-idle", "nothing is loaded, so nothing can be sized for it", f"load_cases.{load.name[:60]}",
                 way_out="give a force, a moment or a pressure, or drop the load case",

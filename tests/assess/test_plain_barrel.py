@@ -207,6 +207,19 @@ def test_elastic_limit_is_biaxial():
     assert "cut off at compressive yield (skin, maximum pressure)" in got.note
 
 
+def test_a_cut_off_shows_the_thrust_of_its_own_pressure():
+    """The bay between close rings is cut off at maximum pressure: N_y of (-N/t, p R/t) in the ringed wall plus its own
+    p R/2 is what the row allows; the last worked line before the loads says that sum."""
+    wall = sb.StiffenedWall(None, sb.Stiffeners("inside", "blade", 0.02, 0.004, count=30))
+    thick = replace(BARREL, skin_thickness=8e-3, skin_thickness_minimum=8e-3)
+    got = row(sb.run(case(wall, pressed(0.2e6, 1.2e6, bending_moment=0.0), barrel=thick)), "panel between rings")
+    assert "cut off at compressive yield (skin, maximum pressure)" in got.note
+    (said,) = (w for w in got.worked if w.formula == "relieved-line-load")
+    assert dict(said.inputs)["p"] == 1.2e6
+    assert said.value == pytest.approx(dict(said.inputs)["N_net"] + 1.2e6 * R / 2, rel=TIGHT)
+    assert got.capacity == pytest.approx(said.value, rel=TIGHT)
+
+
 def test_general_load_beyond_biaxial_yield_is_refused():
     """At 1.3 MPa the hoop stress is beyond yield at every axial load: nothing elastic is left, and every row that rests
     on it is unknown or negative."""
