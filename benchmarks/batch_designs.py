@@ -22,16 +22,21 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 import numpy as np
 
 import shellbuck as sb
-from shellbuck.assess import assess
-from shellbuck.batch import chunks, design
-from shellbuck.closed_form import lowest
-from shellbuck.closed_form.batch import Terms, lowest_loads
-from shellbuck.closed_form.batch_tables import Designs, axisymmetric
-from shellbuck.closed_form.search import _SANDERS_WIDENING, reach
-from shellbuck.walls import RibFamily, Skin, SmearedWall
+from shellbuck.engines.closed_form import lowest
+from shellbuck.engines.closed_form.batch import Terms, lowest_loads
+from shellbuck.engines.closed_form.batch_tables import Designs, axisymmetric
+from shellbuck.engines.closed_form.search import _SANDERS_WIDENING, reach
+from shellbuck.margins import assess
+from shellbuck.margins.many import chunks, design
+from shellbuck.model.walls import RibFamily, Skin, SmearedWall
 
-PATTERNS = {"plain": (), "stringers": (0.0,), "stringers and rings": (0.0, 90.0),
-            "triangular, hoop": (90.0, 30.0, -30.0), "triangular, axial": (0.0, 60.0, -60.0)}  # fmt: skip
+PATTERNS = {
+    "plain": (),
+    "stringers": (0.0,),
+    "stringers and rings": (0.0, 90.0),
+    "triangular, hoop": (90.0, 30.0, -30.0),
+    "triangular, axial": (0.0, 60.0, -60.0),
+}
 PART = 8192
 LOOP, SAMPLE, ASSESSED = 400, 60, 40
 ANSWER = {"lowest": 1e-12, "assess": 1e-10}
@@ -93,9 +98,18 @@ def loop(terms: Terms, length: np.ndarray, tension: np.ndarray) -> np.ndarray:
 def margins_case() -> sb.Case:
     """An orthogrid under two load cases; everything that a sizing run varies."""
     factors = sb.Factors(1.4, 1.1, "benchmark")
-    loads = (sb.LoadCase("pad", factors, axial_force=4e5, bending_moment=2e5),
-             sb.LoadCase("flight", factors, axial_force=8e5, bending_moment=3e5, pressure_minimum=5e4,
-                         pressure_maximum=1e5, axial_force_includes_thrust=False))  # fmt: skip
+    loads = (
+        sb.LoadCase("pad", factors, axial_force=4e5, bending_moment=2e5),
+        sb.LoadCase(
+            "flight",
+            factors,
+            axial_force=8e5,
+            bending_moment=3e5,
+            pressure_minimum=5e4,
+            pressure_maximum=1e5,
+            axial_force_includes_thrust=False,
+        ),
+    )
     metal = sb.Material("metal", "benchmark", 2800.0, 0.33, (sb.MaterialPoint(294.0, 70e9, 400e6, 450e6, None, 400e6),))
     wall = sb.Orthogrid("inside", 0.012, 0.0025, 0.0025, stringer_count=120, ring_count=19)
     return sb.Case(sb.Barrel(1.5, 2.4, "closed", 2.6e-3, 2.5e-3), wall, loads, metal)
@@ -105,16 +119,19 @@ def varied(size: int, seed: int) -> dict[str, np.ndarray]:
     rng = np.random.default_rng(seed)
     t = rng.uniform(1.2e-3, 4e-3, size)
     return {
-        "barrel.skin_thickness": t, "barrel.skin_thickness_minimum": t - 1e-4,
-        "wall.rib_depth": rng.uniform(8e-3, 30e-3, size), "wall.stringer_thickness": rng.uniform(1.5e-3, 4e-3, size),
-        "wall.ring_thickness": rng.uniform(1.5e-3, 4e-3, size), "wall.stringer_count": rng.integers(60, 200, size),
+        "barrel.skin_thickness": t,
+        "barrel.skin_thickness_minimum": t - 1e-4,
+        "wall.rib_depth": rng.uniform(8e-3, 30e-3, size),
+        "wall.stringer_thickness": rng.uniform(1.5e-3, 4e-3, size),
+        "wall.ring_thickness": rng.uniform(1.5e-3, 4e-3, size),
+        "wall.stringer_count": rng.integers(60, 200, size),
         "wall.ring_count": rng.integers(9, 30, size),
-    }  # fmt: skip
+    }
 
 
 def margins(number: int) -> tuple[float, float]:
     """Seconds of CPU for all margins of one part, and for the closed-form searches they need."""
-    import shellbuck.batch.engines as engines
+    import shellbuck.margins.many.engines as engines
 
     spent = [0.0]
 
@@ -138,8 +155,10 @@ def check() -> None:
     part = Terms(*(x[pick] for x in terms))
     found = lowest_loads(terms, 1.0, length, tension)
     for k, i in enumerate(pick):
-        A, B, D = (np.array([[p, q, 0.0], [q, r, 0.0], [0.0, 0.0, s]]) for p, q, r, s in (
-            [float(x[k]) for x in part[j : j + 4]] for j in (0, 4, 8)))  # fmt: skip
+        A, B, D = (
+            np.array([[p, q, 0.0], [q, r, 0.0], [0.0, 0.0, s]])
+            for p, q, r, s in ([float(x[k]) for x in part[j : j + 4]] for j in (0, 4, 8))
+        )
         for theory, got in (("Donnell", found.donnell), ("Sanders", found.sanders)):
             single = lowest(SmearedWall(A, B, D), 1.0, length[i], N_theta=tension[i], theory=theory).line_load
             if abs(got.line_load[i] / single - 1) > ANSWER["lowest"]:
@@ -172,15 +191,17 @@ def main() -> None:
     wall = time.perf_counter() - start
     peak = max(resource.getrusage(who).ru_maxrss for who in (resource.RUSAGE_SELF, resource.RUSAGE_CHILDREN))
     terms, length, tension = job(0)
-    own = Terms(*(x[:LOOP * 20 : 20] for x in terms)), length[: LOOP * 20 : 20], tension[: LOOP * 20 : 20]
+    own = Terms(*(x[: LOOP * 20 : 20] for x in terms)), length[: LOOP * 20 : 20], tension[: LOOP * 20 : 20]
     start = time.process_time()
     slow = loop(*own)
     slow_time = (time.process_time() - start) / LOOP
     fast = lowest_loads(own[0], 1.0, *own[1:])
     if max(abs(fast.donnell.line_load / slow[0] - 1).max(), abs(fast.sanders.line_load / slow[1] - 1).max()) > 1e-12:
         sys.exit("wrong answer: the loop and the tables differ")
-    print(f"closed form, both theories: {size} designs in {wall:.1f} s on {options.workers} core(s), designs made "
-          f"included; {cpu / size * 1e6:.1f} us of CPU each = {size / cpu:.0f} designs/s per core")  # fmt: skip
+    print(
+        f"closed form, both theories: {size} designs in {wall:.1f} s on {options.workers} core(s), designs made "
+        f"included; {cpu / size * 1e6:.1f} us of CPU each = {size / cpu:.0f} designs/s per core"
+    )
     print(f"careful loop: {slow_time * 1e6:.0f} us each = {slow_time * size / cpu:.1f} times slower")
     print(f"peak memory {peak / 1e3:.0f} MB, {before / 1e3:.0f} MB before")
     count = max(1, parts // 5)
@@ -191,8 +212,10 @@ def main() -> None:
         assess(design(case, fields, i))
     single = (time.process_time() - start) / 20
     each = total / (count * PART)
-    print(f"all margins, orthogrid, 2 loads: {each * 1e6:.1f} us = {total / inner:.2f} times its searches (aim 10); "
-          f"assess one by one {single * 1e3:.1f} ms = {single / each:.0f} times slower")  # fmt: skip
+    print(
+        f"all margins, orthogrid, 2 loads: {each * 1e6:.1f} us = {total / inner:.2f} times its searches (aim 10); "
+        f"assess one by one {single * 1e3:.1f} ms = {single / each:.0f} times slower"
+    )
 
 
 if __name__ == "__main__":

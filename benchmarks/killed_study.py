@@ -54,7 +54,7 @@ def prepare(place: Path) -> Path:
     """The study with its case in a folder."""
     from importlib.resources import files
 
-    case = files("shellbuck.files").joinpath("starts/plain.toml").read_text(encoding="utf-8")
+    case = files("shellbuck.io").joinpath("starts/plain.toml").read_text(encoding="utf-8")
     (place / "plain.toml").write_text(case, encoding="utf-8")
     (place / "killed.study.toml").write_text(STUDY, encoding="utf-8")
     (place / "work.py").write_text(WORK, encoding="utf-8")
@@ -64,9 +64,12 @@ def prepare(place: Path) -> Path:
 def begin(study: Path, folder: Path) -> subprocess.Popen:
     """The study in a process group of its own."""
     return subprocess.Popen(
-        [sys.executable, str(study.parent / "work.py"), str(study), str(folder)], stdout=subprocess.PIPE, text=True,
-        stderr=subprocess.PIPE, start_new_session=True,
-    )  # fmt: skip
+        [sys.executable, str(study.parent / "work.py"), str(study), str(folder)],
+        stdout=subprocess.PIPE,
+        text=True,
+        stderr=subprocess.PIPE,
+        start_new_session=True,
+    )
 
 
 def contents(folder: Path) -> dict[str, bytes]:

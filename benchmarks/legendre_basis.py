@@ -31,9 +31,9 @@ from numpy.polynomial import legendre
 from scipy.linalg import cho_factor, cho_solve, eigh
 from scipy.linalg.lapack import dpbtrf
 
-from shellbuck.ritz import Edges, RitzBarrel, membrane
-from shellbuck.ritz.energies import Prestress
-from shellbuck.walls import Skin, SmearedWall
+from shellbuck.engines.ritz import Edges, RitzBarrel, membrane
+from shellbuck.engines.ritz.energies import Prestress
+from shellbuck.model.walls import Skin, SmearedWall
 
 LONG = "--long" in sys.argv[1:]
 E, NU, R = 1.0, 0.3, 1.0
@@ -83,8 +83,11 @@ class Basis:
         self.vv = (G * product(du, du), C * p)
         self.uv = C * NU * shear - G * shear.T
         self.uw, self.vw = C * NU / R * product(du, w), C / R * q
-        self.ww = (D * product(ddw, ddw) + C / R**2 * product(w, w), 2 * D * (1 - NU) * product(dw, dw)
-                   - D * NU * (mixed + mixed.T), D * product(w, w))  # fmt: skip
+        self.ww = (
+            D * product(ddw, ddw) + C / R**2 * product(w, w),
+            2 * D * (1 - NU) * product(dw, dw) - D * NU * (mixed + mixed.T),
+            D * product(w, w),
+        )
         self.ring = D * product(ddw, ddw) + E * T / R**2 * product(w, w)
         self.axial = product(dw, dw)
 

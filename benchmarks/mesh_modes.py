@@ -21,12 +21,12 @@ import time
 import numpy as np
 from scipy.sparse.linalg import eigsh
 
-from shellbuck.eigen.blocked import lowest_counted
-from shellbuck.eigen.factor import factorise
-from shellbuck.fe import Shell, Support, geometric, reduction, sheet, stiffness, uniform_strain, without_drift
-from shellbuck.fe.constraints import elimination_of, reduced
-from shellbuck.fe.prestress import held_by
-from shellbuck.mesh import Blades, Divisions, StraightRibs, build_mesh, mesh_size
+from shellbuck.engines.eigen.blocked import lowest_counted
+from shellbuck.engines.eigen.factor import factorise
+from shellbuck.engines.fe import Shell, Support, geometric, reduction, sheet, stiffness, uniform_strain, without_drift
+from shellbuck.engines.fe.constraints import elimination_of, reduced
+from shellbuck.engines.fe.prestress import held_by
+from shellbuck.engines.mesh import Blades, Divisions, StraightRibs, build_mesh, mesh_size
 
 E, NU, R, T_SKIN, T_WEB = 70e9, 0.33, 1.0, 2e-3, 3e-3
 WANT = 10
@@ -42,9 +42,7 @@ def problem(wall: str, target: int):
     shape = SHAPES[wall]
 
     def divisions(size: float) -> Divisions:
-        return Divisions(
-            max(1, math.ceil(shape.bay / size)), max(2, math.ceil(shape.length / size)), depth=1, order=4
-        )  # fmt: skip
+        return Divisions(max(1, math.ceil(shape.bay / size)), max(2, math.ceil(shape.length / size)), depth=1, order=4)
 
     sizes = np.geomspace(0.03, 0.5, 300)
     size = min(sizes, key=lambda s: abs(mesh_size(shape, divisions(s)).unknowns - target))
@@ -89,18 +87,28 @@ def run(wall: str, target: int, defaults: bool) -> None:
         f"{wall}, {K.shape[0]} unknowns: matrices {assembled:.1f} s; order and one factorisation {unit:.2f} s "
         f"({order.name}, {fill / 1e6:.1f} M entries); {WANT} certified modes {taken:.1f} s = {taken / unit:.1f} of "
         f"that (aim 8), {found.factorisations} factorisations; estimate {order.seconds:.1f} s each, "
-        f"{order.memory(K.nnz) / 1e9:.2f} GB; peak of the process {peak:.2f} GB", flush=True,
-    )  # fmt: skip
+        f"{order.memory(K.nnz) / 1e9:.2f} GB; peak of the process {peak:.2f} GB",
+        flush=True,
+    )
     if defaults:
         start = time.process_time()
-        values = np.sort(eigsh(
-            K, WANT, M=G, sigma=0.999 * found.values[0], mode="buckling", return_eigenvectors=False,
-            v0=np.random.default_rng(0).standard_normal(K.shape[0]),
-        ))  # fmt: skip
+        values = np.sort(
+            eigsh(
+                K,
+                WANT,
+                M=G,
+                sigma=0.999 * found.values[0],
+                mode="buckling",
+                return_eigenvectors=False,
+                v0=np.random.default_rng(0).standard_normal(K.shape[0]),
+            )
+        )
         slow = time.process_time() - start
         right = "the same loads" if np.abs(values / found.values - 1).max() < 1e-6 else "OTHER loads"
-        print(f"  scipy's defaults at .999 of the lowest: {slow:.1f} s = {slow / taken:.1f} times as long, {right} "
-              "(aim 10)")  # fmt: skip
+        print(
+            f"  scipy's defaults at .999 of the lowest: {slow:.1f} s = {slow / taken:.1f} times as long, {right} "
+            "(aim 10)"
+        )
 
 
 def main() -> None:

@@ -1,8 +1,8 @@
 """Formulas broken at random, one at a time: how many of the faults a test finds (asked for: 95 of 100).
 
-    python benchmarks/mutations.py [--count 100] [--seed 1] [--only assess] [--workers 2] [--record mutations.json]
+    python benchmarks/mutations.py [--count 100] [--seed 1] [--only margins] [--workers 2] [--record mutations.json]
 
-A mutation changes one expression of `closed_form`, `ritz`, `fe`, `handbook`, `assess` or `walls`: a number (times 1.1,
+A mutation changes one expression of `closed_form`, `ritz`, `fe`, `handbook`, `margins` or `walls`: a number (times 1.1,
 or plus 1), an operator (+ and -, * and /), a sign, a comparison, least and largest, or it drops a term or a factor. It
 is made in a copy of the package, and the tests that mirror the room run on it, quick ones first, until one fails. Every
 room gives the same share. Text, annotations, refusals and indices are left alone. The record makes a run resumable;
@@ -34,24 +34,42 @@ TIMEOUT = 900
 """[s] for the tests of one mutation; a search that no longer ends is found as well."""
 
 _CHAIN = (
-    "tests/assess/test_validity.py", "tests/assess/test_plain_barrel.py", "tests/assess/test_local_and_strength.py",
-    "tests/assess/test_stiffened_barrel.py", "tests/assess/test_independent_margins.py",
-    "tests/assess/test_ring_blades.py", "tests/assess/test_mode_basis.py",
-)  # fmt: skip
+    "tests/margins/test_validity.py",
+    "tests/margins/test_plain_barrel.py",
+    "tests/margins/test_local_and_strength.py",
+    "tests/margins/test_stiffened_barrel.py",
+    "tests/margins/test_independent_margins.py",
+    "tests/margins/test_ring_blades.py",
+    "tests/margins/test_mode_basis.py",
+)
 _WHOLE = ("tests/independent",)
+_RITZ, _FE = "tests/engines/ritz", "tests/engines/fe"
 STAGES = {
     "handbook": (("tests/handbook",), _CHAIN, _WHOLE),
-    "walls": (("tests/walls",), (*_CHAIN, "tests/derivations"), _WHOLE),
-    "closed_form": (("tests/closed_form",), _CHAIN, _WHOLE),
-    "assess": (_CHAIN, _WHOLE, ("tests/assess", *(f"--ignore={file}" for file in _CHAIN))),
-    "ritz": (("tests/ritz/test_shapes.py", "tests/ritz/test_membrane_properties.py", "tests/ritz/test_torsion.py",
-              "tests/ritz/test_springs_and_rings.py", "tests/ritz/test_edge_values.py"),
-             ("tests/ritz",), ("tests/agree/test_edge_effects.py", "tests/assess/test_edge_bending.py")),
-    "fe": (("tests/fe/test_fe_shapes.py", "tests/fe/test_fe_geometry.py", "tests/fe/test_fe_element.py",
-            "tests/fe/test_fe_assembly.py", "tests/fe/test_fe_statics.py", "tests/fe/test_content.py"),
-           ("tests/fe",), ("tests/agree",)),
-}  # fmt: skip
+    "walls": (("tests/model/walls",), (*_CHAIN, "tests/derivations"), _WHOLE),
+    "closed_form": (("tests/engines/closed_form",), _CHAIN, _WHOLE),
+    "margins": (_CHAIN, _WHOLE, ("tests/margins", *(f"--ignore={file}" for file in _CHAIN))),
+    "ritz": (
+        tuple(
+            f"{_RITZ}/test_{name}.py"
+            for name in ("shapes", "membrane_properties", "torsion", "springs_and_rings", "edge_values")
+        ),
+        (_RITZ,),
+        ("tests/compare/test_edge_effects.py", "tests/margins/test_edge_bending.py"),
+    ),
+    "fe": (
+        (
+            *(f"{_FE}/test_fe_{name}.py" for name in ("shapes", "geometry", "element", "assembly", "statics")),
+            f"{_FE}/test_content.py",
+        ),
+        (_FE,),
+        ("tests/compare",),
+    ),
+}
 """Tests of a room in the order in which they run."""
+
+FOLDERS = {"walls": "model/walls", "closed_form": "engines/closed_form", "ritz": "engines/ritz", "fe": "engines/fe"}
+"""Where a room stands in the package, unless it stands at the top under its own name."""
 
 SURVIVED, UNSOUND = "SURVIVED", "UNSOUND, fails without the change too:"
 _sound: set[str] = set()
@@ -59,21 +77,39 @@ _sound: set[str] = set()
 
 _MASKED = "stands in for a divisor where the quotient is not used"
 EQUIVALENT: dict[tuple[str, str, str], str] = {
-    ("shellbuck/assess/crippling.py",
-     "scaled, interaction.rib_margin(crippling, fixed, state.factor, np.where(scaled, limit, 1.0)),", "1.1"): _MASKED,
-    ("shellbuck/assess/crippling.py",
-     "strength.stress_margin(crippling, np.where(alone, fixed, 1.0)),", "1.1"): _MASKED,
-    ("shellbuck/closed_form/search.py",
-     "inner = (2 * d22 - mixed) / (2 * curvature) if curvature > 0 else 0.0", "1.0"): "0 and 1 are tried beside it",
-    ("shellbuck/fe/energy.py", "for part, elements in shell.batches(first, 36 * n * n):", "37"): "size of a batch",
-}  # fmt: skip
+    (
+        "shellbuck/margins/crippling.py",
+        "scaled, interaction.rib_margin(crippling, fixed, state.factor, np.where(scaled, limit, 1.0)),",
+        "1.1",
+    ): _MASKED,
+    (
+        "shellbuck/margins/crippling.py",
+        "strength.stress_margin(crippling, np.where(alone, fixed, 1.0)),",
+        "1.1",
+    ): _MASKED,
+    (
+        "shellbuck/engines/closed_form/search.py",
+        "inner = (2 * d22 - mixed) / (2 * curvature) if curvature > 0 else 0.0",
+        "1.0",
+    ): "0 and 1 are tried beside it",
+    (
+        "shellbuck/engines/fe/energy.py",
+        "for part, elements in shell.batches(first, 36 * n * n):",
+        "37",
+    ): "size of a batch",
+}
 """(file, text of the line, new text) of mutations that cannot change a result, with the reason; not drawn."""
 
 _OPERATORS = {ast.Add: ("+", "-"), ast.Sub: ("-", "+"), ast.Mult: ("*", "/"), ast.Div: ("/", "*")}
 _COMPARISONS = {ast.Lt: ("<", ">"), ast.Gt: (">", "<"), ast.LtE: ("<=", ">="), ast.GtE: (">=", "<=")}
 _EXTREMES = {
-    "min": "max", "max": "min", "minimum": "maximum", "maximum": "minimum", "argmin": "argmax", "argmax": "argmin",
-}  # fmt: skip
+    "min": "max",
+    "max": "min",
+    "minimum": "maximum",
+    "maximum": "minimum",
+    "argmin": "argmax",
+    "argmax": "argmin",
+}
 _WORDY = {"Problem", "Refusal", "Incomplete", "Check", "Beside", "formula", "print", "replace", "round", "range"}
 _SYMBOL = re.compile(r"[A-Za-z](_\w+)?$")
 """A name that reads as a symbol of a formula: E, t, N_x."""
@@ -95,7 +131,7 @@ class Mutation:
 
     @property
     def room(self) -> str:
-        return self.file.split("/")[1]
+        return self.file.split("/")[-2]
 
     @property
     def key(self) -> str:
@@ -169,8 +205,10 @@ class Finder(ast.NodeVisitor):
             self.whole(node, repr(node.value * 1.1) if node.value else "1.0")
 
     def visit_BinOp(self, node: ast.BinOp) -> None:
-        if any(isinstance(n, ast.Tuple | ast.List | ast.JoinedStr) or isinstance(getattr(n, "value", 0), str)
-               for n in (node.left, node.right)):  # fmt: skip
+        if any(
+            isinstance(n, ast.Tuple | ast.List | ast.JoinedStr) or isinstance(getattr(n, "value", 0), str)
+            for n in (node.left, node.right)
+        ):
             return
         if pair := _OPERATORS.get(type(node.op)):
             self.between(node.left, node.right, *pair)
@@ -210,7 +248,7 @@ class Finder(ast.NodeVisitor):
 
 def every_mutation(room: str) -> Iterator[Mutation]:
     """All mutations of a room that may change a result."""
-    for path in sorted((ROOT / "shellbuck" / room).glob("*.py")):
+    for path in sorted((ROOT / "shellbuck" / FOLDERS.get(room, room)).glob("*.py")):
         file = path.relative_to(ROOT).as_posix()
         for one in Finder(file, path.read_text()).found:
             if (file, one.text.strip(), one.new) not in EQUIVALENT:
@@ -222,9 +260,10 @@ def drawn(rooms: list[str], count: int, seed: int) -> list[Mutation]:
     random_of = random.Random(seed)
     shares = [count // len(rooms) + (i < count % len(rooms)) for i in range(len(rooms))]
     return [
-        one for room, share in zip(rooms, shares, strict=True)
+        one
+        for room, share in zip(rooms, shares, strict=True)
         for one in random_of.sample(list(every_mutation(room)), share)
-    ]  # fmt: skip
+    ]
 
 
 def copied(folder: Path) -> Path:
@@ -244,8 +283,11 @@ def found(by: str) -> bool:
 def pytest_of(copy: Path, *tests: str) -> subprocess.CompletedProcess[str]:
     """Tests on a copy, up to the first failure."""
     environment = os.environ | {
-        "PYTHONPATH": str(copy), "PYTHONDONTWRITEBYTECODE": "1", "OMP_NUM_THREADS": "1", "OPENBLAS_NUM_THREADS": "1",
-    }  # fmt: skip
+        "PYTHONPATH": str(copy),
+        "PYTHONDONTWRITEBYTECODE": "1",
+        "OMP_NUM_THREADS": "1",
+        "OPENBLAS_NUM_THREADS": "1",
+    }
     command = [sys.executable, "-m", "pytest", "-x", "-q", "-p", "no:cacheprovider", "--tb=no", *tests]
     return subprocess.run(
         command, cwd=copy, env=environment, capture_output=True, text=True, timeout=TIMEOUT, check=False

@@ -18,9 +18,9 @@ from collections import Counter
 
 import numpy as np
 
-from shellbuck.eigen import count_below
-from shellbuck.errors import Incomplete, Refusal
-from shellbuck.fe import (
+from shellbuck.core.errors import Incomplete, Refusal
+from shellbuck.engines.eigen import count_below
+from shellbuck.engines.fe import (
     Shell,
     Support,
     buckle,
@@ -33,10 +33,10 @@ from shellbuck.fe import (
     symmetry_at,
     uniform_strain,
     without_drift,
-)  # fmt: skip
-from shellbuck.fe.constraints import reduced
-from shellbuck.fe.prestress import held_by
-from shellbuck.mesh import Blades, Divisions, Extent, StraightRibs, TriangularRibs, build_mesh, mesh_size
+)
+from shellbuck.engines.fe.constraints import reduced
+from shellbuck.engines.fe.prestress import held_by
+from shellbuck.engines.mesh import Blades, Divisions, Extent, StraightRibs, TriangularRibs, build_mesh, mesh_size
 
 E, NU, WANT = 70e9, 0.33, 4
 LEAST, MOST = 5_000, 60_000

@@ -91,8 +91,10 @@ def main() -> None:
             runs = [times(browser, page, True) for _ in range(RUNS)]
             words, picture, end = (statistics.median(column) for column in zip(*runs, strict=True))
             size = page.stat().st_size / 1e6
-            print(f"{page.name} ({size:.1f} MB): words {words:.2f} s, picture {picture:.2f} s (aim 2 s; "
-                  f"{picture / base:.1f} times the empty drawing), all {end:.2f} s")  # fmt: skip
+            print(
+                f"{page.name} ({size:.1f} MB): words {words:.2f} s, picture {picture:.2f} s (aim 2 s; "
+                f"{picture / base:.1f} times the empty drawing), all {end:.2f} s"
+            )
         browser.close()
 
 

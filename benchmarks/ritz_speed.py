@@ -17,10 +17,10 @@ import math
 import sys
 import time
 
-from shellbuck.ritz import Edges, RitzBarrel, membrane, nonlinear
-from shellbuck.ritz.barrel import PIECE
-from shellbuck.ritz.energies import Prestress
-from shellbuck.walls import Skin, SmearedWall
+from shellbuck.engines.ritz import Edges, RitzBarrel, membrane, nonlinear
+from shellbuck.engines.ritz.barrel import PIECE
+from shellbuck.engines.ritz.energies import Prestress
+from shellbuck.model.walls import Skin, SmearedWall
 
 ROUNDS = 5
 
@@ -50,10 +50,14 @@ def main() -> None:
     first = least(lambda: nonlinear(barrel(2.0), each_harmonic=False))
     path = least(lambda: nonlinear(barrel(2.0)))
     print(f"one banded Cholesky, matrix built: {1e3 * one:.3f} ms on short pieces, {1e3 * narrow:.3f} ms on one piece")
-    print(f"membrane, all harmonics, certificate: {spectrum:.3f} s = {spectrum / one:.0f} factorisations (aim 100), "
-          f"{spectrum / narrow:.0f} of its own narrow ones")  # fmt: skip
-    print(f"nonlinear prebuckling: {first:.2f} s to the first loss = {first / one:.0f} factorisations, {path:.2f} s "
-          f"with the first loss of every harmonic = {path / one:.0f} (aim about 1 s)")  # fmt: skip
+    print(
+        f"membrane, all harmonics, certificate: {spectrum:.3f} s = {spectrum / one:.0f} factorisations (aim 100), "
+        f"{spectrum / narrow:.0f} of its own narrow ones"
+    )
+    print(
+        f"nonlinear prebuckling: {first:.2f} s to the first loss = {first / one:.0f} factorisations, {path:.2f} s "
+        f"with the first loss of every harmonic = {path / one:.0f} (aim about 1 s)"
+    )
 
 
 def factorisation(shell: RitzBarrel, load: float) -> float:

@@ -16,33 +16,54 @@ from importlib import import_module
 __version__ = "0.1.0"
 
 _HOME = {
-    "closed_form": "shellbuck",
+    **dict.fromkeys(("closed_form", "ritz", "mesh", "fe"), "shellbuck.engines"),
     "handbook": "shellbuck",
-    "material": "shellbuck.files",
-    "material_names": "shellbuck.files",
-    "read_case": "shellbuck.files",
-    "run": "shellbuck.assess",
+    "evaluate": "shellbuck.margins.many",
+    "material": "shellbuck.io",
+    "material_names": "shellbuck.io",
+    "read_case": "shellbuck.io",
+    "run": "shellbuck.margins",
     "size": "shellbuck.sizing",
     "compare_patterns": "shellbuck.sizing",
-    "read_sizing": "shellbuck.files.sizingfile",
-    **dict.fromkeys(("BareBarrel", "Conductivity", "Demand", "Heat", "Limits", "PlatePrice", "Prices"),
-                    "shellbuck.model.sizing"),
-    "result_object": "shellbuck.files",
-    "Refusal": "shellbuck.errors",
-    "Incomplete": "shellbuck.errors",
-    "Skin": "shellbuck.walls",
-    "RibFamily": "shellbuck.walls",
-    "SmearedWall": "shellbuck.walls",
-    "build_wall": "shellbuck.walls",
+    "read_sizing": "shellbuck.io.sizingfile",
+    **dict.fromkeys(
+        ("BareBarrel", "Conductivity", "Demand", "Heat", "Limits", "PlatePrice", "Prices"), "shellbuck.model.sizing"
+    ),
+    "result_object": "shellbuck.io",
+    "Refusal": "shellbuck.core.errors",
+    "Incomplete": "shellbuck.core.errors",
+    "Skin": "shellbuck.model.walls",
+    "RibFamily": "shellbuck.model.walls",
+    "SmearedWall": "shellbuck.model.walls",
+    "build_wall": "shellbuck.model.walls",
     **dict.fromkeys(
         (
-            "FACTOR_SETS", "Barrel", "Case", "CheckedElsewhere", "EdgeSprings", "Factors", "GivenStiffness", "Identity",
-            "LoadCase", "Material", "MaterialPoint", "Orthogrid", "OwnKnockdown", "PlainWall", "Policy", "Reason",
-            "SingleRing", "StiffenedWall", "Stiffeners", "TriangularGrid",
+            "FACTOR_SETS",
+            "Barrel",
+            "Case",
+            "CheckedElsewhere",
+            "EdgeSprings",
+            "Factors",
+            "GivenStiffness",
+            "Identity",
+            "LoadCase",
+            "Material",
+            "MaterialPoint",
+            "Orthogrid",
+            "OwnKnockdown",
+            "PlainWall",
+            "Policy",
+            "Reason",
+            "SingleRing",
+            "StiffenedWall",
+            "Stiffeners",
+            "TriangularGrid",
         ),
         "shellbuck.model",
     ),
-}  # fmt: skip
+}
+
+_PACKAGES = ("closed_form", "ritz", "mesh", "fe", "handbook")
 
 # a public name must not be that of a package inside: importing the package would replace it
 _INNER_NAME = {"run": "assess", "compare_patterns": "compare"}
@@ -55,8 +76,8 @@ def __getattr__(name: str):
     home = _HOME.get(name)
     if home is None:
         raise AttributeError(f"module 'shellbuck' has no attribute {name!r}")
-    if home == "shellbuck":
-        return import_module(f"shellbuck.{name}")
+    if name in _PACKAGES:
+        return import_module(f"{home}.{name}")
     value = getattr(import_module(home), _INNER_NAME.get(name, name))
     globals()[name] = value
     return value

@@ -9,9 +9,12 @@ from shellbuck.model.case import modes_without_rows
 
 FACTORS = sb.Factors(ultimate_factor=1.4, yield_factor=1.1, source="test")
 METAL = sb.Material(
-    "test metal", "test", 2800.0, 0.33,
+    "test metal",
+    "test",
+    2800.0,
+    0.33,
     (sb.MaterialPoint(294.0, 70e9, 400e6, 450e6, compression_modulus=72e9, compression_yield=380e6),),
-)  # fmt: skip
+)
 BARREL = sb.Barrel(radius=1.5, length=2.0, ends="closed", skin_thickness=2.6e-3, skin_thickness_minimum=2.5e-3)
 
 
@@ -44,8 +47,14 @@ STRINGERS = sb.Stiffeners("outside", "blade", 0.02, 0.0025, spacing=0.08)
 RINGS = sb.Stiffeners("inside", "given", area=200e-6, inertia=5e-8, eccentricity=0.03, torsion_constant=4e-10, count=4)
 STIFFENED = sb.StiffenedWall(STRINGERS, RINGS)
 ORTHOGRID = sb.Orthogrid("inside", 0.012, 0.0025, 0.0025, stringer_spacing=0.08, ring_spacing=0.1)
-WALLS = {"plain": PLAIN, "grid": GRID, "stiffened": STIFFENED, "stringers": sb.StiffenedWall(STRINGERS),
-         "rings": sb.StiffenedWall(None, RINGS), "orthogrid": ORTHOGRID}  # fmt: skip
+WALLS = {
+    "plain": PLAIN,
+    "grid": GRID,
+    "stiffened": STIFFENED,
+    "stringers": sb.StiffenedWall(STRINGERS),
+    "rings": sb.StiffenedWall(None, RINGS),
+    "orthogrid": ORTHOGRID,
+}
 
 
 def row(result, mode: str, load_case: int = 0):

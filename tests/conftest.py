@@ -18,16 +18,21 @@ import pytest  # noqa: E402
 def one_solution_of_one_state():
     """Tests assess the same few barrels again and again: the nonlinear prebuckled load of a state is solved once in a
     process. Everything that it depends on is in the key; a test that replaces the engine gets its own answer."""
-    from shellbuck import ritz
-    from shellbuck.assess import prebuckled
+    from shellbuck.engines import ritz
+    from shellbuck.margins import prebuckled
 
     solve, engine, known = prebuckled._solved, ritz.nonlinear, {}
 
     def solved(state, pressure):
         key = (
-            repr(state.case.barrel), repr(state.case.material), state.wall.matrix.tobytes(), state.temperature,
-            state.load.p_min, state.load.p_max, pressure,
-        )  # fmt: skip
+            repr(state.case.barrel),
+            repr(state.case.material),
+            state.wall.matrix.tobytes(),
+            state.temperature,
+            state.load.p_min,
+            state.load.p_max,
+            pressure,
+        )
         if ritz.nonlinear is not engine:
             return solve(state, pressure)
         if key not in known:

@@ -8,8 +8,8 @@ from typing import Any
 
 import numpy as np
 
-from shellbuck.mesh import Blades, Divisions, Extent, StraightRibs, build_mesh
-from shellbuck.samples import pack
+from shellbuck.core.samples import pack
+from shellbuck.engines.mesh import Blades, Divisions, Extent, StraightRibs, build_mesh
 
 RADIUS, LENGTH = 1.6, 2.4
 
@@ -17,13 +17,26 @@ RADIUS, LENGTH = 1.6, 2.4
 def entry(name: str, m: int, n: int, **more: Any) -> dict[str, Any]:
     """What every mode has beside its shape."""
     base = {
-        "id": name, "case": "pad, empty", "engine": "closed form", "title": "closed form, Sanders", "line_load": 9e5,
-        "load_text": "900 kN/m", "ratio": 1.0, "design_text": "", "m": m, "n": n, "share": 1.0, "kind": "general",
-        "rows": [], "pair": f"({m}, {n})",
+        "id": name,
+        "case": "pad, empty",
+        "engine": "closed form",
+        "title": "closed form, Sanders",
+        "line_load": 9e5,
+        "load_text": "900 kN/m",
+        "ratio": 1.0,
+        "design_text": "",
+        "m": m,
+        "n": n,
+        "share": 1.0,
+        "kind": "general",
+        "rows": [],
+        "pair": f"({m}, {n})",
         "waves": f"{m} half-wave{'s' * (m > 1)} along the axis; "
         + (f"{n} full wave{'s' * (n > 1)} around" if n else "the same all around"),
-        "facts": [], "content": [[m, n, 1.0]], "energy": [],
-    }  # fmt: skip
+        "facts": [],
+        "content": [[m, n, 1.0]],
+        "energy": [],
+    }
     return base | more
 
 
@@ -41,9 +54,16 @@ def wave(m: int, n: int, name: str = "mode 1", sign: float = 1.0, stations: int 
 
 
 def meshed(
-    m: int, n: int, symmetry: str = "even", name: str = "mode 2", *, stringers: int = 24, side: str = "outside",
-    sector: int | None = None, along: int = 8,
-) -> tuple[dict[str, Any], dict[str, Any]]:  # fmt: skip
+    m: int,
+    n: int,
+    symmetry: str = "even",
+    name: str = "mode 2",
+    *,
+    stringers: int = 24,
+    side: str = "outside",
+    sector: int | None = None,
+    along: int = 8,
+) -> tuple[dict[str, Any], dict[str, Any]]:
     """A mode on a part of a barrel with stringers, between two mirror planes through the middles of bays (`sector` 0:
     on all of it); webs turn with the skin. Returns the mode and its surface."""
     shape = StraightRibs(RADIUS, LENGTH, 3e-3, Blades(stringers, 0.05, 3e-3, side))
@@ -62,21 +82,45 @@ def meshed(
     at = np.arange((p + 1) ** 2).reshape(p + 1, p + 1)
     quads = np.stack([at[:-1, :-1], at[1:, :-1], at[1:, 1:], at[:-1, 1:]], -1).reshape(-1, 4)
     surface = {
-        "points": packed(mesh.points), "facets": packed(mesh.elements[:, quads].reshape(-1, 4), "u4"),
-        "part": packed(np.repeat(mesh.part, p * p), "u1"), "parts": list(mesh.parts),
-        "angle": mesh.angle, "mirror": bays > 0,
-    }  # fmt: skip
-    mode = entry(name, m, n, engine="mesh", title="mesh with ribs", form="mesh", surface="mesh 1",
-                 displacement=packed(d, "i2"), symmetry=symmetry if bays else "all")  # fmt: skip
+        "points": packed(mesh.points),
+        "facets": packed(mesh.elements[:, quads].reshape(-1, 4), "u4"),
+        "part": packed(np.repeat(mesh.part, p * p), "u1"),
+        "parts": list(mesh.parts),
+        "angle": mesh.angle,
+        "mirror": bays > 0,
+    }
+    mode = entry(
+        name,
+        m,
+        n,
+        engine="mesh",
+        title="mesh with ribs",
+        form="mesh",
+        surface="mesh 1",
+        displacement=packed(d, "i2"),
+        symmetry=symmetry if bays else "all",
+    )
     return mode, surface
 
 
 def review(*modes: dict[str, Any], surface: dict[str, Any] | None = None, length_unit: str = "mm") -> dict[str, Any]:
     """Review data of some modes."""
     return {
-        "version": 1, "title": "Barrel", "part": "P", "revision": "A", "digest": "", "program": "",
+        "version": 1,
+        "title": "Barrel",
+        "part": "P",
+        "revision": "A",
+        "digest": "",
+        "program": "",
         "barrel": {"radius": RADIUS, "length": LENGTH},
         "units": {"length": {"factor": 1e-3, "name": length_unit}, "line load": {"factor": 1e3, "name": "kN/m"}},
-        "palette": [], "surfaces": {} if surface is None else {"mesh 1": surface}, "modes": list(modes), "spectra": [],
-        "likeness": [], "prebuckled": [], "margins": [], "first": modes[0]["id"] if modes else None, "first_words": "",
-    }  # fmt: skip
+        "palette": [],
+        "surfaces": {} if surface is None else {"mesh 1": surface},
+        "modes": list(modes),
+        "spectra": [],
+        "likeness": [],
+        "prebuckled": [],
+        "margins": [],
+        "first": modes[0]["id"] if modes else None,
+        "first_words": "",
+    }

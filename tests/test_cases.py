@@ -9,12 +9,12 @@ import pytest
 from builders import codes, row
 
 import shellbuck as sb
-from shellbuck.files import case_from_text
+from shellbuck.io import case_from_text
 from shellbuck.report.page import page
 
 CASES = Path(__file__).parent.parent / "cases"
 DEMO = sorted(p for p in CASES.glob("*.toml") if p.suffixes == [".toml"])  # the others are no cases
-STARTS = sorted(p.name for p in files("shellbuck.files").joinpath("starts").iterdir() if p.name.count(".") == 1)
+STARTS = sorted(p.name for p in files("shellbuck.io").joinpath("starts").iterdir() if p.name.count(".") == 1)
 
 
 PRINTED = ("thin-stainless", "stringers-outside-rings")
@@ -54,7 +54,7 @@ def test_panel_governs_the_stringer_barrel():
 
 @pytest.mark.parametrize("name", STARTS)
 def test_start_runs_as_it_is_and_holds(name):
-    text = files("shellbuck.files").joinpath(f"starts/{name}").read_text(encoding="utf-8")
+    text = files("shellbuck.io").joinpath(f"starts/{name}").read_text(encoding="utf-8")
     result = sb.run(case_from_text(text).case)
     # a given stiffness leaves local modes and strength to be checked elsewhere
     assert result.verdict.exit_status == (3 if name == "given-stiffness.toml" else 0), result.verdict.text
@@ -62,7 +62,7 @@ def test_start_runs_as_it_is_and_holds(name):
 
 def test_commented_lines_of_a_start_are_valid_too():
     """Every commented-out key of the plain start, put in, is accepted: nobody should trip over our own comment."""
-    text = files("shellbuck.files").joinpath("starts/plain.toml").read_text(encoding="utf-8")
+    text = files("shellbuck.io").joinpath("starts/plain.toml").read_text(encoding="utf-8")
     policy = text[text.index("# [policy]") :]
     opened = text.replace(policy, "\n".join(line.removeprefix("# ") for line in policy.splitlines()))
     case = case_from_text(opened).case

@@ -42,7 +42,7 @@ def test_ci_runs_the_readme_blocks():
 
 
 def test_exit_statuses_in_readme_match_the_code():
-    from shellbuck import errors
+    from shellbuck.core import errors
 
     assert (errors.EXIT_HOLDS, errors.EXIT_NEGATIVE_MARGIN, errors.EXIT_REFUSED) == (0, 1, 2)
     assert (errors.EXIT_INCOMPLETE, errors.EXIT_OWN_FAULT, errors.EXIT_INTERRUPTED) == (3, 4, 130)

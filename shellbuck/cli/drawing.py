@@ -29,12 +29,20 @@ def _drawing(command):
         click.option("--load-case", help="Name of the load case, for forces and for --margin."),
         click.option("--mesh", "by_mesh", is_flag=True, help="With the modes of shell meshes (minutes)."),
         click.option("--margin", help="Failure mode whose margin is meant: the mode that it rests on."),
-        click.option("--mode", type=click.IntRange(1), help="Its number on the page.  [default: the mode that the "
-                     "smallest margin with a mode rests on]"),
-        click.option("--show", type=click.Choice(["mode", "hoop-force", "axial-force", "mesh"]), default="mode",
-                     show_default=True, help="A mode, forces before buckling, or the mesh."),
+        click.option(
+            "--mode",
+            type=click.IntRange(1),
+            help="Its number on the page.  [default: the mode that the smallest margin with a mode rests on]",
+        ),
+        click.option(
+            "--show",
+            type=click.Choice(["mode", "hoop-force", "axial-force", "mesh"]),
+            default="mode",
+            show_default=True,
+            help="A mode, forces before buckling, or the mesh.",
+        ),
         click.argument("case", type=click.Path()),
-    ):  # fmt: skip
+    ):
         command = option(command)
     return command
 
@@ -43,8 +51,13 @@ def _drawing(command):
 @_drawing
 @click.option("--to", "target", type=PNG, required=True, help="PNG file to write.")
 @click.option("--force", is_flag=True, help="Overwrite an existing file.")
-@click.option("--width", type=click.IntRange(200, 8000), default=1600, show_default=True,
-              help="Pixels across; 3000 fill a printed page.")  # fmt: skip
+@click.option(
+    "--width",
+    type=click.IntRange(200, 8000),
+    default=1600,
+    show_default=True,
+    help="Pixels across; 3000 fill a printed page.",
+)
 def picture(case: str, **wanted: object) -> None:
     """Draw a mode, the forces before buckling or the mesh as a PNG (needs pyvista)."""
     from .picture import Wanted, draw

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import click
 
-from ..agree import edge_effects
-from ..agree.edges import path_words
-from ..files import read_case
+from ..compare import edge_effects
+from ..compare.edges import path_words
+from ..io import read_case
 from ..report.wording import DISPLAYS
 from .output import printable
 

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import click
 
-from ..errors import EXIT_OWN_FAULT, EXIT_REFUSED, Problem, ShellbuckError
+from ..core.errors import EXIT_OWN_FAULT, EXIT_REFUSED, Problem, ShellbuckError
 from .output import print_json, printable, write_refusal
 from .targeting import mark_old, was_claimed
 
@@ -28,19 +28,29 @@ def own_fault(error: Exception) -> ShellbuckError:
         if "shellbuck" in code.co_filename:
             place = f"{Path(code.co_filename).name}:{trace.tb_lineno}"
         trace = trace.tb_next
-    return ShellbuckError(Problem(
-        "own-fault", "shellbuck failed by its own fault", place, f"{type(error).__name__}: {error}"[:300], "",
-        "please report the command and the case file",
-    ))  # fmt: skip
+    return ShellbuckError(
+        Problem(
+            "own-fault",
+            "shellbuck failed by its own fault",
+            place,
+            f"{type(error).__name__}: {error}"[:300],
+            "",
+            "please report the command and the case file",
+        )
+    )
 
 
 def output_lost(error: OSError) -> int:
     """Say on the error stream that the output is not whole; a status of its own, never that of a negative margin."""
     no_more_output()
-    failure = ShellbuckError(Problem(
-        "output-lost", f"the output cannot be written ({error.strerror or type(error).__name__})", "standard output",
-        way_out="what was written is not whole: free some space, keep the reader open, or name a file",
-    ))  # fmt: skip
+    failure = ShellbuckError(
+        Problem(
+            "output-lost",
+            f"the output cannot be written ({error.strerror or type(error).__name__})",
+            "standard output",
+            way_out="what was written is not whole: free some space, keep the reader open, or name a file",
+        )
+    )
     with contextlib.suppress(OSError, ValueError):
         click.echo(f"failed:\n  {failure.problems[0].sentence()}", err=True)
     return failure.exit_status
@@ -58,7 +68,7 @@ def report(error: ShellbuckError, given: list[str]) -> int:
     begun = not any(p.code in _NOT_BEGUN for p in error.problems)
     marked = list(mark_old(error)) if begun else []
     if target == "-":
-        from ..files.results import refusal_object
+        from ..io.results import refusal_object
 
         print_json(refusal_object(error))
         for words in marked:

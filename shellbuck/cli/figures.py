@@ -8,10 +8,10 @@ from typing import Literal
 
 import click
 
-from ..assess import assess
-from ..errors import Problem, Refusal
-from ..files import read_case
-from ..files.tables import entries, make_folder
+from ..core.errors import Problem, Refusal
+from ..io import read_case
+from ..io.tables import entries, make_folder
+from ..margins import assess
 from ..report.wording import DISPLAYS
 from .output import keep_apart, printable, tell, write_bytes, write_text
 
@@ -35,7 +35,7 @@ def write_figures(case: str, wanted: Wanted) -> None:
     _ready(folder, wanted.force)
     result = assess(file.case)
     if wanted.by_mesh:
-        from ..assess.meshed import checked_by_mesh
+        from ..margins.meshed import checked_by_mesh
 
         result, _ = checked_by_mesh(result, file.case, progress=tell)
     from ..report.export import exported, index_text
@@ -65,6 +65,11 @@ def write_figures(case: str, wanted: Wanted) -> None:
 def _ready(folder: Path, force: bool) -> None:
     """Refuse a folder that holds anything, unless told to write into it, or that is a file."""
     if entries(folder) and not force:
-        raise Refusal(Problem(
-            "file-exists", "the folder is not empty", str(folder)[:200], way_out="choose another name, or say --force"
-        ))  # fmt: skip
+        raise Refusal(
+            Problem(
+                "file-exists",
+                "the folder is not empty",
+                str(folder)[:200],
+                way_out="choose another name, or say --force",
+            )
+        )

@@ -7,16 +7,16 @@ import inspect
 
 import click
 
-from ..catalogue import EDGE_SETS, FAILURE_MODES, MESSAGES
-from ..errors import Problem, Refusal
+from ..core.catalogue import EDGE_SETS, FAILURE_MODES, MESSAGES
+from ..core.errors import Problem, Refusal
+from ..core.sources import SOURCES
 from ..model import FACTOR_SETS, MaterialPoint
 from ..model.barrel import HELD
-from ..sources import SOURCES
 
 
 def list_materials() -> None:
     """One line a metal."""
-    from ..files import material, material_names
+    from ..io import material, material_names
 
     click.echo("Typical values, NOT design allowables. E, yield and ultimate at 294 K.\n")
     click.echo(f"{'name':16} {'E GPa':>7} {'nu':>5} {'kg/m3':>7} {'yield':>6} {'ultimate':>9}  data at")
@@ -32,7 +32,7 @@ def list_materials() -> None:
 
 def show_material(name: str) -> None:
     """One metal with the standing of every value."""
-    from ..files import material
+    from ..io import material
 
     metal = material(name)
     click.echo(f"{metal.name}: {metal.source}\ntypical values, NOT design allowables")
@@ -58,7 +58,7 @@ def list_factors() -> None:
     for name, factors in FACTOR_SETS.items():
         click.echo(f'"{name}": ultimate {factors.ultimate_factor:g} (buckling too), yield {factors.yield_factor:g}')
         click.echo(f"    {factors.source}")
-    click.echo("own factors: factors = { ultimate_factor = 1.4, yield_factor = 1.1, source = \"...\" }")
+    click.echo('own factors: factors = { ultimate_factor = 1.4, yield_factor = 1.1, source = "..." }')
 
 
 def explain_all() -> None:
@@ -119,7 +119,13 @@ def explain_one(name: str) -> None:
     else:
         known = [*FAILURE_MODES, *(edges.lower() for edges in EDGE_SETS), *MESSAGES, *FORMULAS, *SOURCES, *symbols()]
         near = [n.upper() if n.upper() in EDGE_SETS else n for n in difflib.get_close_matches(key, known, 3, 0.4)]
-        raise Refusal(Problem(
-            "unknown-code", "no failure mode, edge set, message, formula, symbol or source of this name", "", name[:60],
-            "", f"did you mean {', '.join(near)}?" if near else "shellbuck explain lists them",
-        ))  # fmt: skip
+        raise Refusal(
+            Problem(
+                "unknown-code",
+                "no failure mode, edge set, message, formula, symbol or source of this name",
+                "",
+                name[:60],
+                "",
+                f"did you mean {', '.join(near)}?" if near else "shellbuck explain lists them",
+            )
+        )

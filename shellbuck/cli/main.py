@@ -14,7 +14,7 @@ from typing import get_args
 import click
 
 from .. import __version__
-from ..errors import EXIT_INTERRUPTED, Problem, Refusal, ShellbuckError
+from ..core.errors import EXIT_INTERRUPTED, Problem, Refusal, ShellbuckError
 from ..model.barrel import EdgeSet
 from .drawing import beside, figures, look, picture
 from .failing import LOST, json_target, no_more_output, output_lost, own_fault, report
@@ -75,7 +75,7 @@ def start(what: str, target: str | None, force: bool) -> None:
     from importlib.resources import files
 
     name, command = OTHER_STARTS.get(what, (what, "run"))
-    text = files("shellbuck").joinpath(f"files/starts/{name}.toml").read_text(encoding="utf-8")
+    text = files("shellbuck").joinpath(f"io/starts/{name}.toml").read_text(encoding="utf-8")
     if target is None:
         click.echo(text, nl=False)
         return
@@ -93,7 +93,7 @@ def start(what: str, target: str | None, force: bool) -> None:
 @click.argument("case", type=click.Path())
 def check(case: str) -> None:
     """Read a case and say everything that is wrong with it, without running it."""
-    from ..files import read_case
+    from ..io import read_case
 
     found = read_case(case).case
     count = len(found.load_cases)
@@ -109,8 +109,9 @@ def check(case: str) -> None:
 @click.option("--pdf", "pdf_target", type=PDF, help="Write the report as PDF (needs weasyprint).")
 @click.option("--units", type=click.Choice(["si", "us"]), default="si", help="Units of table and page (JSON is SI).")
 @click.option("--mesh", "by_mesh", is_flag=True, help="Check the governing load case by shell meshes (minutes).")
-@click.option("--remarks", type=click.Path(),
-              help="A reviewed page, or its saved remarks (JSON), to show beside the new numbers.")  # fmt: skip
+@click.option(
+    "--remarks", type=click.Path(), help="A reviewed page, or its saved remarks (JSON), to show beside the new numbers."
+)
 @click.option("--brief", is_flag=True, help="Smallest margins and warnings only.")
 @click.option("--force", is_flag=True, help="Replace whatever stands at the files to write.")
 @click.pass_context
@@ -123,8 +124,14 @@ def run(context: click.Context, case: str, **wanted: object) -> None:
 
 @shellbuck.command()
 @click.argument("case", type=click.Path())
-@click.option("--held", multiple=True, type=EDGES, default=("SS3", "C4"), show_default=True,
-              help="Edge set at both ends; repeat for several.")  # fmt: skip
+@click.option(
+    "--held",
+    multiple=True,
+    type=EDGES,
+    default=("SS3", "C4"),
+    show_default=True,
+    help="Edge set at both ends; repeat for several.",
+)
 @click.option("--theory", type=click.Choice(["Sanders", "Donnell"]), default="Sanders", show_default=True)
 @click.option("--units", type=click.Choice(["si", "us"]), default="si", help="Units of the lines.")
 def edges(case: str, held: tuple[str, ...], theory: str, units: str) -> None:
@@ -144,7 +151,13 @@ def edges(case: str, held: tuple[str, ...], theory: str, units: str) -> None:
 @click.option("--units", type=click.Choice(["si", "us"]), default="si", help="Units of the lines.")
 @click.option("--force", is_flag=True, help="Replace whatever stands at the files to write.")
 def modes(
-    case: str, load_case: str | None, held: str | None, theory: str, count: int, every: str | None, units: str,
+    case: str,
+    load_case: str | None,
+    held: str | None,
+    theory: str,
+    count: int,
+    every: str | None,
+    units: str,
     force: bool,
 ) -> None:
     """List the lowest modes of the perfect barrel, with the energy in skin and ribs."""
@@ -159,12 +172,19 @@ def modes(
 @click.argument("case", type=click.Path())
 @click.option("--load-case", help="Name of the load case; the first without it.")
 @click.option("--modes", type=click.IntRange(1, 60), default=6, show_default=True, help="Modes of every mesh.")
-@click.option("--meshes", type=click.IntRange(1, 3), default=3, show_default=True,
-              help="With 3 the loads are extrapolated.")  # fmt: skip
-@click.option("--most", type=click.IntRange(5000, 2_000_000), default=150_000, show_default=True,
-              help="Unknowns of the largest mesh.")  # fmt: skip
-@click.option("--platens", is_flag=True,
-              help="The finest mesh also with prestress by linear statics between flat rigid platens.")  # fmt: skip
+@click.option(
+    "--meshes", type=click.IntRange(1, 3), default=3, show_default=True, help="With 3 the loads are extrapolated."
+)
+@click.option(
+    "--most",
+    type=click.IntRange(5000, 2_000_000),
+    default=150_000,
+    show_default=True,
+    help="Unknowns of the largest mesh.",
+)
+@click.option(
+    "--platens", is_flag=True, help="The finest mesh also with prestress by linear statics between flat rigid platens."
+)
 @click.option("--units", type=click.Choice(["si", "us"]), default="si", help="Units of the lines.")
 @click.option("--json", "json_target", type=JSON, help="Write the agreement as JSON.")
 @click.option("--save-mesh", "mesh_target", type=MESH, help="Write the finest mesh with its modes (VTU).")

@@ -6,16 +6,23 @@ import re
 from dataclasses import replace
 from pathlib import Path
 
-from ..errors import Problem, Refusal
-from ..files.casefile import case_from_text, read_text
+from ..core.errors import Problem, Refusal
+from ..io.casefile import case_from_text, read_text
 from ..study.maps import map_of
 from .study import Wanted, run_plan
 
 
 def map_case(
-    case: str, kind: str, wanted: Wanted, *, load_case: str | None, counts: tuple[int, int],
-    x: tuple[str, str] | None, y: tuple[str, str] | None, pressures: tuple[str, ...],
-) -> int:  # fmt: skip
+    case: str,
+    kind: str,
+    wanted: Wanted,
+    *,
+    load_case: str | None,
+    counts: tuple[int, int],
+    x: tuple[str, str] | None,
+    y: tuple[str, str] | None,
+    pressures: tuple[str, ...],
+) -> int:
     """Work out a map and return the exit status."""
     text, digest = read_text(Path(case))
     file = case_from_text(text, Path(case).name, digest)

@@ -10,10 +10,10 @@ from typing import TYPE_CHECKING
 
 import click
 
-from ..errors import Problem, Refusal
-from ..files import read_case
-from ..files.tables import entries, make_folder
-from ..records import Agreement
+from ..core.errors import Problem, Refusal
+from ..core.records import Agreement
+from ..io import read_case
+from ..io.tables import entries, make_folder
 from ..report.waves import mesh_pair
 from ..report.wording import DISPLAYS, Display
 from .output import keep_apart, printable, tell, try_places, write_text
@@ -21,7 +21,7 @@ from .picking import load_case_named
 from .targeting import claim, written
 
 if TYPE_CHECKING:
-    from ..agree.repeating import Drawn
+    from ..compare.repeating import Drawn
 
 
 @dataclass(frozen=True)
@@ -42,8 +42,8 @@ class Wanted:
 
 def print_agreement(case: str, wanted: Wanted) -> None:
     """Solve and print; write what was asked for."""
-    from ..agree.engines import agreement
-    from ..agree.repeating import drawn
+    from ..compare.engines import agreement
+    from ..compare.repeating import drawn
 
     targets = (wanted.json_target, wanted.mesh_target)
     keep_apart(case, *targets)
@@ -57,20 +57,25 @@ def print_agreement(case: str, wanted: Wanted) -> None:
     if wanted.pictures is not None:
         make_folder(Path(wanted.pictures))
     found, solved = agreement(
-        file.case, load, want=wanted.modes, most=wanted.most, meshes=wanted.meshes, statics=wanted.platens,
+        file.case,
+        load,
+        want=wanted.modes,
+        most=wanted.most,
+        meshes=wanted.meshes,
+        statics=wanted.platens,
         progress=tell,
     )
     display = DISPLAYS[wanted.units]
     for line in lines(found, display):
         click.echo(line)
     if wanted.json_target is not None:
-        from ..files.results import json_text, plain
+        from ..io.results import json_text, plain
 
         write_text(Path(wanted.json_target), json_text(plain(found)) + "\n")
         written(wanted.json_target)
         click.echo(f"json: {printable(wanted.json_target)}")
     if wanted.mesh_target is not None:
-        from ..files.meshes import write_mesh
+        from ..io.meshes import write_mesh
 
         shown = drawn(solved)
         fields = {f"mode {i + 1}": shown.displacement(i) for i in range(solved.line_loads.size)}
@@ -86,10 +91,16 @@ def _refuse_pictures(folder: Path) -> None:
     """Refuse a folder with pictures of modes: they would be replaced, or left among the new ones."""
     old = [name for name in entries(folder) if re.fullmatch(r"mode-\d+\.png", name)]
     if old:
-        raise Refusal(Problem(
-            "file-exists", "the folder holds pictures of modes", str(folder)[:200], old[0], "",
-            "choose another name, or say --force",
-        ))  # fmt: skip
+        raise Refusal(
+            Problem(
+                "file-exists",
+                "the folder holds pictures of modes",
+                str(folder)[:200],
+                old[0],
+                "",
+                "choose another name, or say --force",
+            )
+        )
 
 
 def lines(found: Agreement, display: Display) -> list[str]:
@@ -106,8 +117,9 @@ def lines(found: Agreement, display: Display) -> list[str]:
     for title, runs in (("smeared", found.smeared_runs), ("ribs", found.discrete_runs)):
         out += [
             f"  {title:8} {display.shown(run.line_loads[0], 'line load', 6):>15}  {run.counted} counted, "
-            f"{len(run.line_loads)} found; {run.sentence}" for run in runs
-        ]  # fmt: skip
+            f"{len(run.line_loads)} found; {run.sentence}"
+            for run in runs
+        ]
     out += ["", "modes of the finest mesh with ribs as they are:"]
     for i, mode in enumerate(found.modes):
         if i == found.listed:
@@ -127,12 +139,15 @@ def _draw(found: Agreement, shown: Drawn, folder: Path, display: Display, title:
     for i, mode in enumerate(found.modes, 1):
         path = folder / f"mode-{i:02d}.png"
         draw_mode(
-            shown.mesh, shown.modes[:, i - 1], path, title=title,
+            shown.mesh,
+            shown.modes[:, i - 1],
+            path,
+            title=title,
             lines=(
                 f"{printable(found.load_case)}, mode {i}: {display.shown(mode.line_load, 'line load', 5)}",
                 f"(m, n): {mesh_pair(mode)}, largest pair {100 * mode.share:.0f} % of w^2, "
                 f"{'general' if mode.general else 'local'}; perfect barrel, no knockdown",
                 *filter(None, [shown.words]),
             ),
-        )  # fmt: skip
+        )
         click.echo(f"picture: {printable(str(path))}")

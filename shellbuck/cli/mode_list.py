@@ -9,8 +9,8 @@ from pathlib import Path
 
 import click
 
-from ..files import read_case
-from ..records import ModeShape
+from ..core.records import ModeShape
+from ..io import read_case
 from ..report.waves import leading_m
 from ..report.wording import DISPLAYS
 from .output import keep_apart, printable, try_places, write_text
@@ -24,7 +24,7 @@ def print_modes(
     case: str, load_case: str | None, held: str | None, theory: str, count: int, every: str | None, units: str
 ) -> None:
     """Print the lowest modes; write the full list where a file is named."""
-    from .. import ritz
+    from ..engines import ritz
 
     display = DISPLAYS[units]
     keep_apart(case, every)
@@ -34,8 +34,10 @@ def print_modes(
     barrel = ritz_of(file.case, load, held, theory)
     found = ritz.membrane(barrel, pressure=load.p_min, shapes=count)
     total = found.near_tie_count + 1
-    click.echo(f"{printable(load.name)}: {found.edges}; {theory} kinematics, membrane prebuckling, "
-               f"{found.pressure_treatment}, no knockdown")  # fmt: skip
+    click.echo(
+        f"{printable(load.name)}: {found.edges}; {theory} kinematics, membrane prebuckling, "
+        f"{found.pressure_treatment}, no knockdown"
+    )
     click.echo(f"{total} load factors below 1.2 of the lowest, in {len(found.lowest_by_n)} harmonics (inertia counts)")
     for i, shape in enumerate(found.shapes, 1):
         energy = ", ".join(f"{name} {100 * share:.0f} %" for name, share in shape.energy)
@@ -67,9 +69,14 @@ def _write_every(found: tuple[int, object], target: Path) -> None:
     writer.writerow(["n", "leading m", "share of w^2", "line load [N/m]", *(f"energy share: {name}" for name in names)])
     for shape in rows:
         energy = dict(shape.energy)
-        writer.writerow([
-            shape.n, shape.half_waves, f"{shape.half_wave_share:.6g}", f"{shape.line_load:.9g}",
-            *(f"{energy.get(name, 0.0):.6g}" for name in names),
-        ])  # fmt: skip
+        writer.writerow(
+            [
+                shape.n,
+                shape.half_waves,
+                f"{shape.half_wave_share:.6g}",
+                f"{shape.line_load:.9g}",
+                *(f"{energy.get(name, 0.0):.6g}" for name in names),
+            ]
+        )
     write_text(target, text.getvalue())
     click.echo(f"modes: {printable(str(target))} ({len(rows)} rows)")

@@ -12,7 +12,7 @@ from typing import Any
 
 import click
 
-from ..errors import Problem, Refusal, ShellbuckError
+from ..core.errors import Problem, Refusal, ShellbuckError
 
 
 def write_text(path: Path, text: str) -> None:
@@ -54,7 +54,7 @@ def print_json(document: dict[str, Any]) -> None:
     OSError
         Where the output takes no more, or is closed.
     """
-    from ..files.results import json_text
+    from ..io.results import json_text
 
     if sys.stdout is None:
         raise OSError(errno.EBADF, os.strerror(errno.EBADF))
@@ -70,9 +70,11 @@ def _umask() -> int:
 
 def _unwritable(path: Path, error: Exception) -> Refusal:
     reason = getattr(error, "strerror", None) or str(error)
-    return Refusal(Problem(
-        "file-unwritable", f"the file cannot be written ({reason})", str(path)[:200], way_out="check the folder"
-    ))  # fmt: skip
+    return Refusal(
+        Problem(
+            "file-unwritable", f"the file cannot be written ({reason})", str(path)[:200], way_out="check the folder"
+        )
+    )
 
 
 def keep_apart(case: str, *targets: str | None, what: str = "the case file") -> None:
@@ -89,9 +91,9 @@ def keep_apart(case: str, *targets: str | None, what: str = "the case file") -> 
         path = Path(target)
         for name, other in places:
             if _same(path, other):
-                raise Refusal(Problem(
-                    "file-exists", f"this would overwrite {name}", target, way_out="choose another name"
-                ))  # fmt: skip
+                raise Refusal(
+                    Problem("file-exists", f"this would overwrite {name}", target, way_out="choose another name")
+                )
         places.append(("another output", path))
 
 
@@ -108,9 +110,7 @@ def refuse_existing(target: str, force: bool) -> None:
     Refusal
     """
     if Path(target).exists() and not force:
-        raise Refusal(Problem(
-            "file-exists", "the file exists", target, way_out="choose another name, or say --force"
-        ))  # fmt: skip
+        raise Refusal(Problem("file-exists", "the file exists", target, way_out="choose another name, or say --force"))
 
 
 def try_places(*targets: str | None) -> None:
@@ -148,7 +148,7 @@ def _same(a: Path, b: Path) -> bool:
 
 def write_refusal(target: str, error: ShellbuckError) -> None:
     """Leave the refusal where the result would have been; a second failure is not worth a word."""
-    from ..files.results import json_text, refusal_object
+    from ..io.results import json_text, refusal_object
 
     with contextlib.suppress(Refusal):
         write_text(Path(target), json_text(refusal_object(error)) + "\n")

@@ -10,8 +10,8 @@ import click
 from rich.table import Table
 from rich.text import Text
 
-from ..errors import EXIT_HOLDS, EXIT_INCOMPLETE, EXIT_INTERRUPTED, EXIT_NEGATIVE_MARGIN
-from ..files.sizingfile import SizingFile, read_sizing
+from ..core.errors import EXIT_HOLDS, EXIT_INCOMPLETE, EXIT_INTERRUPTED, EXIT_NEGATIVE_MARGIN
+from ..io.sizingfile import SizingFile, read_sizing
 from ..report.wording import DISPLAYS, Display
 from ..sizing.patterns import COMPARED, PATTERNS
 from ..sizing.records import Comparison
@@ -57,9 +57,13 @@ def run_patterns(path: str, asked: Asked) -> int:
     from ..sizing.search import Effort
 
     found = compare(
-        file.demand, asked.patterns or COMPARED, asked.materials or None, workers=asked.workers, progress=tell,
+        file.demand,
+        asked.patterns or COMPARED,
+        asked.materials or None,
+        workers=asked.workers,
+        progress=tell,
         wanted=Wanted(asked.seed, asked.seeds, Effort(samples=asked.samples), asked.ritz),
-    )  # fmt: skip
+    )
     holds = any(e.sized.mass_per_area is not None for e in found.entries)
     status = EXIT_HOLDS if holds else EXIT_NEGATIVE_MARGIN
     if not found.complete:
@@ -71,7 +75,7 @@ def run_patterns(path: str, asked: Asked) -> int:
 
         write_text(Path(asked.page_target), patterns_page(found, file, display, _command(path, asked)))
     if asked.json_target not in (None, "-"):
-        from ..files.results import json_text
+        from ..io.results import json_text
 
         write_text(Path(asked.json_target), json_text(document) + "\n")
     written(asked.json_target, asked.page_target)
@@ -97,13 +101,20 @@ def _command(path: str, asked: Asked) -> str:
 
 def _object(found: Comparison, file: SizingFile, status: int) -> dict:
     from .. import __version__
-    from ..files.results import UNITS, plain, versions
+    from ..io.results import UNITS, plain, versions
 
-    return plain({
-        "program": "shellbuck", "version": __version__, "exit_status": status, "units": UNITS,
-        "source": {"file": file.name, "sha256": file.digest}, "limits": file.demand.limits, "comparison": found,
-        "versions": versions(),
-    })  # fmt: skip
+    return plain(
+        {
+            "program": "shellbuck",
+            "version": __version__,
+            "exit_status": status,
+            "units": UNITS,
+            "source": {"file": file.name, "sha256": file.digest},
+            "limits": file.demand.limits,
+            "comparison": found,
+            "versions": versions(),
+        }
+    )
 
 
 def print_comparison(found: Comparison, file: SizingFile, display: Display) -> None:
@@ -131,9 +142,14 @@ def print_comparison(found: Comparison, file: SizingFile, display: Display) -> N
             continue
         beside = ["-" if m is None else display.number(m, "area density") for m in (e.perfect, e.unpressed)]
         table.add_row(
-            e.sized.title, Text(printable(e.metal)), display.number(e.sized.mass_per_area, "area density"), *beside,
-            f"{100 * f.chip_fraction:.0f} %", str(f.parts), "-" if f.cost is None else f"{f.cost:.0f}",
-        )  # fmt: skip
+            e.sized.title,
+            Text(printable(e.metal)),
+            display.number(e.sized.mass_per_area, "area density"),
+            *beside,
+            f"{100 * f.chip_fraction:.0f} %",
+            str(f.parts),
+            "-" if f.cost is None else f"{f.cost:.0f}",
+        )
     console.print(table)
     for name, metal in {e.material: e.metal for e in found.entries if e.metal != e.material}.items():
         console.print(Text(printable(f"{metal}: {name}"), style="dim"))
@@ -144,9 +160,11 @@ def print_comparison(found: Comparison, file: SizingFile, display: Display) -> N
         console.print(Text(printable(f"{m.pattern}, {m.material}: refused: {m.reason}")))
     answer = found.answer
     for title, words in (
-        ("answer", answer.answer), ("reasons", answer.reasons), ("cautions", answer.cautions),
+        ("answer", answer.answer),
+        ("reasons", answer.reasons),
+        ("cautions", answer.cautions),
         ("what would change it", answer.changes),
-    ):  # fmt: skip
+    ):
         if words:
             console.print()
             console.print(Text(title, style="bold"))

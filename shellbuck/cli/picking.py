@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from ..errors import Problem, Refusal
+from ..core.errors import Problem, Refusal
 from ..model import Case, LoadCase
 from .output import printable
 
@@ -26,8 +26,8 @@ def load_case_named(case: Case, name: str | None) -> LoadCase:
 
 def ritz_of(case: Case, load: LoadCase, held: str | None, theory: str) -> object:
     """The Ritz barrel of a case: with `held` at both ends, else with its own edges."""
-    from ..agree import refuse_yield, ritz_barrel
-    from ..walls import build_wall
+    from ..compare import refuse_yield, ritz_barrel
+    from ..model.walls import build_wall
 
     wall = build_wall(case, load.temperature)
     refuse_yield(case, wall, load)

@@ -9,10 +9,10 @@ from typing import Any, Literal
 import click
 import numpy as np
 
-from ..assess import assess
-from ..errors import Problem, Refusal
-from ..files import CaseFile, read_case
-from ..records import Result
+from ..core.errors import Problem, Refusal
+from ..core.records import Result
+from ..io import CaseFile, read_case
+from ..margins import assess
 from ..report.modes import edge_pair
 from ..report.resting import rows_in_words
 from ..report.scene import review_data
@@ -46,22 +46,31 @@ def draw(case: str, wanted: Wanted) -> None:
     """Draw what is wanted, to a file or in a window."""
     keep_apart(case, wanted.target)
     if wanted.margin is not None and (wanted.mode is not None or wanted.show != "mode"):
-        raise Refusal(Problem(
-            "command-line", "a margin names its own mode", "--margin", wanted.margin,
-            way_out="leave out --mode and --show",
-        ))  # fmt: skip
+        raise Refusal(
+            Problem(
+                "command-line",
+                "a margin names its own mode",
+                "--margin",
+                wanted.margin,
+                way_out="leave out --mode and --show",
+            )
+        )
     if wanted.target is not None:
         claim(wanted.target, force=wanted.force, always=True)
     if wanted.show == "mesh" and (not wanted.by_mesh or wanted.target is None):
-        raise Refusal(Problem(
-            "command-line", "a mesh is drawn into a file, of a case that is solved by mesh", "--show mesh",
-            way_out="say --mesh and --to FILE.png",
-        ))  # fmt: skip
+        raise Refusal(
+            Problem(
+                "command-line",
+                "a mesh is drawn into a file, of a case that is solved by mesh",
+                "--show mesh",
+                way_out="say --mesh and --to FILE.png",
+            )
+        )
     file, display = read_case(case), DISPLAYS[wanted.units]
     try_places(wanted.target)
     result, solved = assess(file.case), None
     if wanted.by_mesh:
-        from ..assess.meshed import checked_by_mesh
+        from ..margins.meshed import checked_by_mesh
 
         result, solved = checked_by_mesh(result, file.case, progress=tell)
         if solved is None:
@@ -69,8 +78,9 @@ def draw(case: str, wanted: Wanted) -> None:
     size = (wanted.width, round(0.75 * wanted.width))
     if wanted.show == "mesh":
         run = result.agreements[-1].discrete_runs[-1]
-        draw_mesh(solved.mesh, wanted.target, title=_title(file), lines=(run.sentence,), size=size,
-                  cut_open=wanted.cut_open)  # fmt: skip
+        draw_mesh(
+            solved.mesh, wanted.target, title=_title(file), lines=(run.sentence,), size=size, cut_open=wanted.cut_open
+        )
     else:
         data = review_data(result, file, display)
         if wanted.show == "mode":
@@ -104,10 +114,15 @@ def mode_of_margin(data: Mapping[str, Any], margin: str, load_case: str | None) 
     row = rows[0]
     if row["basis"] is None:
         where = f"{printable(row['mode'])}, {printable(row['case'])}"
-        raise Refusal(Problem(
-            "mode-unknown", "this margin has no mode to draw", "--margin", f"{where}: {row['words']}",
-            way_out="choose a margin with a mode, or a mode by --mode",
-        ))  # fmt: skip
+        raise Refusal(
+            Problem(
+                "mode-unknown",
+                "this margin has no mode to draw",
+                "--margin",
+                f"{where}: {row['words']}",
+                way_out="choose a margin with a mode, or a mode by --mode",
+            )
+        )
     return int(row["basis"].removeprefix("mode "))
 
 
@@ -142,7 +157,7 @@ def mesh_forces(
     data: Mapping[str, Any], result: Result, solved: Any, show: Show, display: Display, title: str
 ) -> Shape:
     """Forces in skin and ribs of the mesh at its lowest load."""
-    from ..agree.forces import forces_before
+    from ..compare.forces import forces_before
 
     agreement = result.agreements[-1]
     load = float(solved.line_loads[0])
@@ -182,15 +197,23 @@ def edge_forces(
 ) -> Shape:
     """Forces of the axisymmetric state with edge bending at its critical load, on the barrel as it deflects."""
     found = [
-        (case, pair[1]) for case in result.load_cases
-        if (pair := edge_pair(case)) is not None and pair[1] is not None and pair[1].prebuckled is not None
+        (case, pair[1])
+        for case in result.load_cases
+        if (pair := edge_pair(case)) is not None
+        and pair[1] is not None
+        and pair[1].prebuckled is not None
         and load_case in (None, case.name)
-    ]  # fmt: skip
+    ]
     if not found:
-        raise Refusal(Problem(
-            "no-prestress", "the forces before buckling are uniform: there is no state with edge bending to draw",
-            "--show", load_case or "", "a load case whose barrel names its edges, or --mesh",
-        ))  # fmt: skip
+        raise Refusal(
+            Problem(
+                "no-prestress",
+                "the forces before buckling are uniform: there is no state with edge bending to draw",
+                "--show",
+                load_case or "",
+                "a load case whose barrel names its edges, or --mesh",
+            )
+        )
     case, load = found[0]
     state, R, L = load.prebuckled, data["barrel"]["radius"], data["barrel"]["length"]
     x, theta = np.array(state.x), np.linspace(0, 2 * np.pi, 181)

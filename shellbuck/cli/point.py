@@ -9,14 +9,14 @@ from typing import Any
 
 import click
 
-from ..assess import assess
-from ..errors import Problem, Refusal
-from ..files import CaseFile, result_object
-from ..files.casekeys import changed
-from ..files.casewriter import case_text
-from ..files.results import json_text
-from ..files.studyfolder import refuse_edited
-from ..files.studyplan import StudyPlan
+from ..core.errors import Problem, Refusal
+from ..io import CaseFile, result_object
+from ..io.casekeys import changed
+from ..io.casewriter import case_text
+from ..io.results import json_text
+from ..io.studyfolder import refuse_edited
+from ..io.studyplan import StudyPlan
+from ..margins import assess
 from ..report.wording import DISPLAYS
 from ..study.design import Design
 from ..study.maps import kept_plan
@@ -26,16 +26,28 @@ from .targeting import claim, written
 
 
 def open_point(
-    folder: str, number: int, page_target: str | None, json_target: str | None, case_target: str | None, units: str,
-    brief: bool, force: bool = False,
-) -> int:  # fmt: skip
+    folder: str,
+    number: int,
+    page_target: str | None,
+    json_target: str | None,
+    case_target: str | None,
+    units: str,
+    brief: bool,
+    force: bool = False,
+) -> int:
     """Run one point in full and return its exit status."""
     targets = [t for t in (page_target, json_target, case_target) if t is not None]
     keep_apart(str(Path(folder) / "case.toml"), *targets)
     for target in targets:
         if Path(target).resolve().parent == Path(folder).resolve():
-            raise Refusal(Problem("file-exists", "the folder of a study takes no other files", target, way_out="write "
-                                  "it somewhere else"))  # fmt: skip
+            raise Refusal(
+                Problem(
+                    "file-exists",
+                    "the folder of a study takes no other files",
+                    target,
+                    way_out="write it somewhere else",
+                )
+            )
     claim(page_target, json_target, force=force)
     claim(case_target, force=force, always=True)
     plan = kept_plan(folder)

@@ -7,11 +7,11 @@ from pathlib import Path
 
 import click
 
-from ..assess import assess
-from ..errors import Problem, Refusal
-from ..files import read_case, result_object
-from ..files.remarks import read_remarks
-from ..files.results import json_text
+from ..core.errors import Problem, Refusal
+from ..io import read_case, result_object
+from ..io.remarks import read_remarks
+from ..io.results import json_text
+from ..margins import assess
 from ..report.wording import DISPLAYS
 from .again import command_line, run_time
 from .output import keep_apart, print_json, printable, tell, try_places, write_bytes, write_text
@@ -48,15 +48,20 @@ def run_case(case: str, wanted: Wanted) -> int:
     given = None
     if wanted.remarks is not None:
         if page_target is None and wanted.pdf_target is None:
-            raise Refusal(Problem(
-                "remarks-without-page", "remarks are shown on the page only", "--remarks", "no --page",
-                way_out="add --page FILE",
-            ))  # fmt: skip
+            raise Refusal(
+                Problem(
+                    "remarks-without-page",
+                    "remarks are shown on the page only",
+                    "--remarks",
+                    "no --page",
+                    way_out="add --page FILE",
+                )
+            )
         given = read_remarks(wanted.remarks)
     try_places(json_target, page_target, wanted.pdf_target)
     result = assess(file.case)
     if wanted.by_mesh:
-        from ..assess.meshed import checked_by_mesh
+        from ..margins.meshed import checked_by_mesh
 
         result, _ = checked_by_mesh(result, file.case, progress=tell)
     document = result_object(result, file)

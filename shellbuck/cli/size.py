@@ -9,8 +9,8 @@ import click
 from rich.table import Table
 from rich.text import Text
 
-from ..errors import EXIT_HOLDS, EXIT_INTERRUPTED, EXIT_NEGATIVE_MARGIN
-from ..files.sizingfile import SizingFile, read_sizing
+from ..core.errors import EXIT_HOLDS, EXIT_INTERRUPTED, EXIT_NEGATIVE_MARGIN
+from ..io.sizingfile import SizingFile, read_sizing
 from ..report.wording import DISPLAYS, Display, plain_number
 from ..sizing.records import Sized
 from .output import keep_apart, print_json, printable, tell, try_places, write_text
@@ -52,7 +52,7 @@ def run_size(path: str, asked: Asked) -> int:
     status = {"found": EXIT_HOLDS, "nothing holds": EXIT_NEGATIVE_MARGIN, "stopped": EXIT_INTERRUPTED}[found.status]
     document = size_object(found, file, status)
     if asked.json_target not in (None, "-"):
-        from ..files.results import json_text
+        from ..io.results import json_text
 
         write_text(Path(asked.json_target), json_text(document) + "\n")
     if asked.case_target is not None and found.case_text:
@@ -76,12 +76,16 @@ def run_size(path: str, asked: Asked) -> int:
 def size_object(found: Sized, file: SizingFile, status: int) -> dict:
     """A sizing as a JSON-ready dictionary."""
     from .. import __version__
-    from ..files.results import UNITS, plain, versions
+    from ..io.results import UNITS, plain, versions
 
     head = {
-        "program": "shellbuck", "version": __version__, "exit_status": status, "units": UNITS,
-        "source": {"file": file.name, "sha256": file.digest}, "limits": file.demand.limits,
-    }  # fmt: skip
+        "program": "shellbuck",
+        "version": __version__,
+        "exit_status": status,
+        "units": UNITS,
+        "source": {"file": file.name, "sha256": file.digest},
+        "limits": file.demand.limits,
+    }
     return plain({**head, "sized": found, "versions": versions()})
 
 
@@ -103,8 +107,12 @@ def print_sized(found: Sized, file: SizingFile, display: Display) -> None:
         _print_figures(console, found, display, file)
     for check in found.warnings:
         console.print(Text(printable(f"warned: {check.text} ({check.where}) [{check.code}]")))
-    console.print(Text("caution: preliminary design aid, not certification; an optimum uses up every margin, and modes "
-                       "that fall together may act together"))  # fmt: skip
+    console.print(
+        Text(
+            "caution: preliminary design aid, not certification; an optimum uses up every margin, and modes "
+            "that fall together may act together"
+        )
+    )
 
 
 def headline(found: Sized, display: Display) -> str:
@@ -147,8 +155,9 @@ def _active_table(found: Sized, display: Display) -> Table:
     table.add_column("what holds the mass up", overflow="fold")
     table.add_column("1 % more costs", justify="right", no_wrap=True)
     for a in found.active:
-        table.add_row(printable(a.words) + (" (rule of the shop)" if a.rule else ""),
-                      display.shown(a.price, "area density", 2))  # fmt: skip
+        table.add_row(
+            printable(a.words) + (" (rule of the shop)" if a.rule else ""), display.shown(a.price, "area density", 2)
+        )
     return table
 
 

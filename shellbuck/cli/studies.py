@@ -12,10 +12,12 @@ MAP_KINDS = ("loads", "pressure", "thickness", "ribs", "sides")
 
 @click.command()
 @click.argument("file", type=click.Path())
-@click.option("--to", "target", type=click.Path(), required=True,
-              help="Folder of the study; one that was begun goes on.")  # fmt: skip
-@click.option("--workers", "count", type=click.IntRange(1, 1024),
-              help="Processes on this machine; one per core without.")  # fmt: skip
+@click.option(
+    "--to", "target", type=click.Path(), required=True, help="Folder of the study; one that was begun goes on."
+)
+@click.option(
+    "--workers", "count", type=click.IntRange(1, 1024), help="Processes on this machine; one per core without."
+)
 @click.option("--scheduler", help="Address of a Dask scheduler that does the work instead.")
 @click.option("--units", type=click.Choice(["si", "us"]), default="si", help="Units of page and figures (data are SI).")
 def study(file: str, target: str, count: int | None, scheduler: str | None, units: str) -> None:
@@ -31,8 +33,15 @@ def study(file: str, target: str, count: int | None, scheduler: str | None, unit
 @click.argument("kind", metavar="KIND", type=click.Choice(MAP_KINDS))
 @click.option("--to", "target", type=click.Path(), required=True, help="Folder of the map; one that was begun goes on.")
 @click.option("--load-case", help="Name of the load case; the governing one, or for sizes all, without it.")
-@click.option("--points", "counts", type=click.IntRange(2, 500), nargs=2, default=(21, 21), show_default=True,
-              help="Points across and up.")  # fmt: skip
+@click.option(
+    "--points",
+    "counts",
+    type=click.IntRange(2, 500),
+    nargs=2,
+    default=(21, 21),
+    show_default=True,
+    help="Points across and up.",
+)
 @click.option("--x", nargs=2, help="Ends of the axis across, such as --x '0 kN' '3 MN'; plain numbers for a factor.")
 @click.option("--y", nargs=2, help="Ends of the axis up, such as --y '1 mm' '4 mm'.")
 @click.option("--pressure", "pressures", multiple=True, help="For loads: a panel at this pressure; repeat for several.")
@@ -41,7 +50,7 @@ def study(file: str, target: str, count: int | None, scheduler: str | None, unit
 @click.option("--units", type=click.Choice(["si", "us"]), default="si", help="Units of page and figures (data are SI).")
 def map_(
     case: str, kind: str, target: str, count: int | None, scheduler: str | None, units: str, **axes: object
-) -> None:  # fmt: skip
+) -> None:
     """Map the margins of a case. KIND is one of:
 
     loads: axial force against moment. pressure: axial force against pressure, with the safe window. thickness, ribs:

@@ -12,10 +12,10 @@ from dataclasses import dataclass
 
 import click
 
-from ..batch.workers import LocalWorkers
-from ..errors import EXIT_HOLDS, EXIT_INCOMPLETE, EXIT_INTERRUPTED
-from ..files.studyfile import read_study
-from ..files.studyplan import StudyPlan
+from ..core.errors import EXIT_HOLDS, EXIT_INCOMPLETE, EXIT_INTERRUPTED
+from ..core.workers import LocalWorkers
+from ..io.studyfile import read_study
+from ..io.studyplan import StudyPlan
 from ..report.wording import DISPLAYS
 from ..study.maps import Map
 from ..study.run import Progress, Study, open_folder, run_study
@@ -57,8 +57,9 @@ def run_plan(plan: StudyPlan, wanted: Wanted, found: Map | None = None) -> int:
             kept = folder.points - sum(len(folder.numbers(k)) for k in folder.missing())
             click.echo(
                 f"interrupted: {kept} of {folder.points} points are kept in {printable(target)}; the same command goes "
-                "on from there", err=True,
-            )  # fmt: skip
+                "on from there",
+                err=True,
+            )
             return EXIT_INTERRUPTED
         from ..report.study_page import write_findings
 
@@ -87,8 +88,9 @@ class _Teller:
             self.last = now
             click.echo(
                 f"  {progress.done} of {progress.points} points, {progress.rate:.3g} a second, "
-                f"about {_duration(progress.left)} left", err=True,
-            )  # fmt: skip
+                f"about {_duration(progress.left)} left",
+                err=True,
+            )
 
 
 def _duration(seconds: float) -> str:

@@ -5,15 +5,18 @@ from __future__ import annotations
 from rich.table import Table
 from rich.text import Text
 
+from ..core.records import LoadCaseResult, MarginRow, Result
 from ..model import Case
-from ..records import LoadCaseResult, MarginRow, Result
 from ..report.wording import STATUS_MARK, Display, knockdown_text, margin_text, net_text
 from .output import printable
 from .screen import Screen
 
 _WORD_STYLE = {
-    "holds": "bold green", "does not hold": "bold red", "refused": "bold yellow", "incomplete": "bold yellow",
-}  # fmt: skip
+    "holds": "bold green",
+    "does not hold": "bold red",
+    "refused": "bold yellow",
+    "incomplete": "bold yellow",
+}
 _BRIEF_ROWS = 5
 
 
@@ -93,9 +96,13 @@ def _margin_table(rows: tuple[MarginRow, ...], display: Display, *, with_case: b
         table.add_column("load case", overflow="fold")
     for row in rows:
         cells = [
-            row.mode, display.shown(row.demand, row.quantity), knockdown_text(row) if row.kind == "stability" else "",
-            display.shown(row.capacity, row.quantity), _margin_cell(row), net_text(row),
-        ]  # fmt: skip
+            row.mode,
+            display.shown(row.demand, row.quantity),
+            knockdown_text(row) if row.kind == "stability" else "",
+            display.shown(row.capacity, row.quantity),
+            _margin_cell(row),
+            net_text(row),
+        ]
         style = "red" if row.status == "fails" else "yellow" if row.status in ("refused", "withheld") else ""
         table.add_row(*cells, *([Text(printable(row.load_case))] if with_case else []), style=style)
     return table

@@ -13,11 +13,11 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from ..errors import Problem, Refusal, ShellbuckError
+from ..core.errors import Problem, Refusal, ShellbuckError
 from .output import printable, write_text
 
 if TYPE_CHECKING:
-    from ..files.remarks import Remarks
+    from ..io.remarks import Remarks
 
 _claimed: list[str] = []
 """Targets of the command at work that are not written yet."""
@@ -57,10 +57,10 @@ def claim(*targets: str | None, force: bool, remarks: str | None = None, always:
         if not os.path.lexists(target) or os.path.isdir(target) or force:
             continue
         if always:
-            raise Refusal(Problem(
-                "file-exists", "the file exists", target, way_out="choose another name, or say --force"
-            ))  # fmt: skip
-        from ..files.ownership import refuse_foreign
+            raise Refusal(
+                Problem("file-exists", "the file exists", target, way_out="choose another name, or say --force")
+            )
+        from ..io.ownership import refuse_foreign
 
         refuse_foreign(target, _carried(remarks))
     _claimed.extend(named)
@@ -69,7 +69,7 @@ def claim(*targets: str | None, force: bool, remarks: str | None = None, always:
 def _carried(remarks: str | None) -> Remarks | None:
     if remarks is None:
         return None
-    from ..files.remarks import read_remarks
+    from ..io.remarks import read_remarks
 
     with contextlib.suppress(Refusal):  # said where the remarks themselves are read
         return read_remarks(remarks)
@@ -109,7 +109,7 @@ def mark_old(error: ShellbuckError) -> Iterator[str]:
             if path.suffix.lower() == ".json":
                 _write_json(path, error)
                 continue
-            from ..files.ownership import has_remarks
+            from ..io.ownership import has_remarks
 
             if path.suffix.lower() in (".html", ".htm") and not has_remarks(target):
                 from ..report.refused import refused_page
@@ -123,7 +123,7 @@ def mark_old(error: ShellbuckError) -> Iterator[str]:
 
 
 def _write_json(path: Path, error: ShellbuckError) -> None:
-    from ..files.results import json_text, refusal_object
+    from ..io.results import json_text, refusal_object
 
     write_text(path, json_text(refusal_object(error)) + "\n")
 

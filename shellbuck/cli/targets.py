@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from ..errors import Problem, Refusal
+from ..core.errors import Problem, Refusal
 
 
 class Target(click.Path):

@@ -8,6 +8,17 @@ from . import grid, interaction, orthotropic, plain, plates, sanders, sections, 
 from .formula import FORMULAS, Formula, work
 
 __all__ = [
-    "FORMULAS", "Formula", "grid", "interaction", "orthotropic", "plain", "plates", "sanders", "sections", "shell",
-    "smeared", "strength", "work",
-]  # fmt: skip
+    "FORMULAS",
+    "Formula",
+    "grid",
+    "interaction",
+    "orthotropic",
+    "plain",
+    "plates",
+    "sanders",
+    "sections",
+    "shell",
+    "smeared",
+    "strength",
+    "work",
+]

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from ..records import Worked
-from ..sources import source as look_up
+from ..core.records import Worked
+from ..core.sources import source as look_up
 
 
 @dataclass(frozen=True)

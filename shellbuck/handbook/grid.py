@@ -21,6 +21,7 @@ ISOLATED_TRIANGLE = {"hoop": 6.0136, "axial": 6.0974}
 side (hoop family) or along one (axial family). Own converged solution, recomputed in
 tests/handbook/test_triangles_published.py."""
 
+
 @formula("alpha", "", "isogrid", "rib area ratio")
 def rib_ratio(b, d, t, h):
     """Rib area over skin area of one triangle height.

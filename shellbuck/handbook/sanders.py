@@ -143,8 +143,10 @@ def sanders_a22(E_y, G_xy, C_y, K_xy, D_y, D_t, N_theta, N, R, a, b):
     218.7256...
     """
     return (
-        b**2 * (E_y + 2 * C_y / R + D_y / R**2) + a**2 * (G_xy + 3 * K_xy / R + 2.25 * D_t / R**2)
-        + (N_theta - N) * a**2 / 4 + N_theta / R**2
+        b**2 * (E_y + 2 * C_y / R + D_y / R**2)
+        + a**2 * (G_xy + 3 * K_xy / R + 2.25 * D_t / R**2)
+        + (N_theta - N) * a**2 / 4
+        + N_theta / R**2
     )
 
 
@@ -183,6 +185,8 @@ def sanders_a23(E_y, C_y, C_xy, K_xy, D_y, D_c, D_t, N_theta, R, a, b):
     530.5902...
     """
     return (
-        E_y * b / R + (C_xy + 2 * K_xy) * a**2 * b + C_y * (b**3 + b / R**2)
+        E_y * b / R
+        + (C_xy + 2 * K_xy) * a**2 * b
+        + C_y * (b**3 + b / R**2)
         + ((D_c + 3 * D_t) * a**2 * b + D_y * b**3 + N_theta * b) / R
     )

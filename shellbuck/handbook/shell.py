@@ -211,8 +211,13 @@ def radial_a33(E_y, C_y, C_xy, D_x, D_y, D_c, D_t, N_theta, R, a, b):
     1363.272...
     """
     return (
-        E_y / R**2 + 2 * C_xy * a**2 / R + 2 * C_y * b**2 / R + N_theta * b**2
-        + D_x * a**4 + (2 * D_c + 4 * D_t) * a**2 * b**2 + D_y * b**4
+        E_y / R**2
+        + 2 * C_xy * a**2 / R
+        + 2 * C_y * b**2 / R
+        + N_theta * b**2
+        + D_x * a**4
+        + (2 * D_c + 4 * D_t) * a**2 * b**2
+        + D_y * b**4
     )
 
 

@@ -8,7 +8,25 @@ from .policy import OwnKnockdown, Policy, Reason
 from .wall import GivenStiffness, Orthogrid, PlainWall, StiffenedWall, Stiffeners, TriangularGrid
 
 __all__ = [
-    "FACTOR_SETS", "ROOM_TEMPERATURE", "Barrel", "Case", "CheckedElsewhere", "EdgeSprings", "Factors", "GivenStiffness",
-    "Identity", "LoadCase", "Material", "MaterialPoint", "Orthogrid", "OwnKnockdown", "PlainWall", "Policy", "Reason",
-    "SingleRing", "StiffenedWall", "Stiffeners", "TriangularGrid",
-]  # fmt: skip
+    "FACTOR_SETS",
+    "ROOM_TEMPERATURE",
+    "Barrel",
+    "Case",
+    "CheckedElsewhere",
+    "EdgeSprings",
+    "Factors",
+    "GivenStiffness",
+    "Identity",
+    "LoadCase",
+    "Material",
+    "MaterialPoint",
+    "Orthogrid",
+    "OwnKnockdown",
+    "PlainWall",
+    "Policy",
+    "Reason",
+    "SingleRing",
+    "StiffenedWall",
+    "Stiffeners",
+    "TriangularGrid",
+]

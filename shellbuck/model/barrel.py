@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Annotated, Literal
 
-from ..errors import Problem
+from ..core.errors import Problem
 from .checked import Checked, Quantity
 
 if TYPE_CHECKING:
@@ -29,10 +29,16 @@ def holds_fast(start: frozenset[str], end: frozenset[str]) -> bool:
 
 
 HELD: dict[str, frozenset[str]] = {
-    "SS1": frozenset({"w"}), "SS2": frozenset({"w", "u"}), "SS3": frozenset({"w", "v"}),
-    "SS4": frozenset({"w", "u", "v"}), "C1": frozenset({"w", "w'"}), "C2": frozenset({"w", "w'", "u"}),
-    "C3": frozenset({"w", "w'", "v"}), "C4": frozenset({"w", "w'", "u", "v"}), "FREE": frozenset(),
-}  # fmt: skip
+    "SS1": frozenset({"w"}),
+    "SS2": frozenset({"w", "u"}),
+    "SS3": frozenset({"w", "v"}),
+    "SS4": frozenset({"w", "u", "v"}),
+    "C1": frozenset({"w", "w'"}),
+    "C2": frozenset({"w", "w'", "u"}),
+    "C3": frozenset({"w", "w'", "v"}),
+    "C4": frozenset({"w", "w'", "u", "v"}),
+    "FREE": frozenset(),
+}
 """What every edge set holds: axial u, hoop v, radial w, slope w'."""
 
 
@@ -96,7 +102,10 @@ def end_problems(barrel: Barrel | BareBarrel) -> Iterator[Problem]:
     height = barrel.load_height
     if isinstance(height, float | int) and abs(height) > barrel.radius / 5:
         yield Problem(
-            "load-height-far", "the axial load enters far from the wall", "load_height", f"{height * 1e3:g} mm",
+            "load-height-far",
+            "the axial load enters far from the wall",
+            "load_height",
+            f"{height * 1e3:g} mm",
             f"at most a fifth of the radius, {barrel.radius * 200:g} mm, to either side",
             "give the height above the skin middle, outward positive",
         )
@@ -149,20 +158,28 @@ class Barrel(Checked):
         if (t is None) != (t_min is None):
             missing = "skin_thickness" if t is None else "skin_thickness_minimum"
             yield Problem(
-                "skin-thickness-pair", "nominal and minimum skin thickness go together", missing,
+                "skin-thickness-pair",
+                "nominal and minimum skin thickness go together",
+                missing,
                 way_out=f"give {missing} too (the same value where the drawing has no tolerance)",
             )
         elif t is not None and t_min > t:
             yield Problem(
-                "skin-thickness-order", "the minimum skin thickness is larger than the nominal",
-                "skin_thickness_minimum", f"{t_min * 1e3:g} mm", f"at most {t * 1e3:g} mm",
+                "skin-thickness-order",
+                "the minimum skin thickness is larger than the nominal",
+                "skin_thickness_minimum",
+                f"{t_min * 1e3:g} mm",
+                f"at most {t * 1e3:g} mm",
             )
         yield from end_problems(self)
         yield from self._edge_problems()
         if t is None and self.radius_is != "skin middle":
             yield Problem(
-                "radius-reference", "without a skin thickness the radius must be that of the skin middle",
-                "radius_is", self.radius_is, "skin middle",
+                "radius-reference",
+                "without a skin thickness the radius must be that of the skin middle",
+                "radius_is",
+                self.radius_is,
+                "skin middle",
             )
 
     def _edge_problems(self) -> Iterator[Problem]:
@@ -172,14 +189,19 @@ class Barrel(Checked):
         for i, ring in enumerate(self.single_rings):
             if ring.side == "inside" and ring.eccentricity >= self.middle_radius:
                 yield Problem(
-                    "rib-beyond-axis", "the centroid of a ring lies on the axis of the barrel or beyond it",
-                    f"single_rings.{i}.eccentricity", f"{ring.eccentricity:g} m",
+                    "rib-beyond-axis",
+                    "the centroid of a ring lies on the axis of the barrel or beyond it",
+                    f"single_rings.{i}.eccentricity",
+                    f"{ring.eccentricity:g} m",
                     f"below the middle radius of {self.middle_radius:g} m",
                 )
             if ring.station > self.length:
                 yield Problem(
-                    "ring-outside", "a ring stands outside the barrel", f"single_rings.{i}.station",
-                    f"{ring.station:g} m", f"0 to {self.length:g} m",
+                    "ring-outside",
+                    "a ring stands outside the barrel",
+                    f"single_rings.{i}.station",
+                    f"{ring.station:g} m",
+                    f"0 to {self.length:g} m",
                 )
         if self.edges is None:
             return
@@ -189,14 +211,18 @@ class Barrel(Checked):
             sprung = springs.sprung if springs else frozenset()
             if twice := HELD[name] & sprung:
                 yield Problem(
-                    "edges-sprung-and-held", "a quantity is held and has a spring too", key, ", ".join(sorted(twice)),
-                    f"{name} holds {', '.join(sorted(HELD[name]))}", "leave the spring out or name another edge set",
+                    "edges-sprung-and-held",
+                    "a quantity is held and has a spring too",
+                    key,
+                    ", ".join(sorted(twice)),
+                    f"{name} holds {', '.join(sorted(HELD[name]))}",
+                    "leave the spring out or name another edge set",
                 )
             grips.append(HELD[name] | sprung)
         if not holds_fast(*grips):
             what = "with both ends free the barrel is not held" if set(ends) == {"FREE"} else "the barrel can tilt"
             yield Problem(
-                "edges-free", what, "edges", "/".join(ends), "beside a free end, an end that holds u or the slope",
+                "edges-free", what, "edges", "/".join(ends), "beside a free end, an end that holds u or the slope"
             )
 
     @property

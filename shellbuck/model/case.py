@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Annotated
 
-from ..errors import Problem, Refusal
+from ..core.errors import Problem, Refusal
 from .barrel import Barrel
 from .checked import Checked, Text
 from .loads import LoadCase
@@ -89,9 +89,11 @@ class Case(Checked):
         for i, ring in enumerate(self.barrel.single_rings):
             if self.material is None and ring.youngs_modulus is None:
                 yield Problem(
-                    "value-missing", "a ring without a material needs its modulus",
-                    f"barrel.single_rings.{i}.youngs_modulus", way_out="give youngs_modulus",
-                )  # fmt: skip
+                    "value-missing",
+                    "a ring without a material needs its modulus",
+                    f"barrel.single_rings.{i}.youngs_modulus",
+                    way_out="give youngs_modulus",
+                )
         yield from skin_problems(self.barrel, self.wall, self.policy)
         yield from load_problems(self.load_cases, self.barrel.closed, metals(self.material, self.wall))
         yield from wall_problems(self.wall, self.barrel)
@@ -142,10 +144,13 @@ def elsewhere_problems(entries: Sequence[CheckedElsewhere | None], wall: Wall) -
         where = f"checked_elsewhere.{i}.mode"
         if entry.mode not in known:
             yield Problem(
-                "checked-elsewhere", "not a failure mode that this wall leaves unchecked", where, entry.mode,
+                "checked-elsewhere",
+                "not a failure mode that this wall leaves unchecked",
+                where,
+                entry.mode,
                 ", ".join(f'"{mode}"' for mode in known) or "nothing: every known mode of this wall has a row",
                 "drop the entry or name one of these modes" if known else "drop the entry",
-            )  # fmt: skip
+            )
         elif entry.mode in seen:
             yield Problem("checked-elsewhere", "the mode is named twice", where, entry.mode, "once")
         seen.add(entry.mode)
@@ -175,7 +180,9 @@ def skin_problems(barrel: Barrel, wall: Wall, policy: Policy) -> Iterator[Proble
     if barrel.skin_thickness is None:
         if not isinstance(wall, GivenStiffness):
             yield Problem(
-                "skin-thickness-missing", "this wall needs a skin", "barrel.skin_thickness",
+                "skin-thickness-missing",
+                "this wall needs a skin",
+                "barrel.skin_thickness",
                 way_out="give skin_thickness and skin_thickness_minimum",
             )
         return
@@ -183,8 +190,11 @@ def skin_problems(barrel: Barrel, wall: Wall, policy: Policy) -> Iterator[Proble
     ratio = barrel.middle_radius / (barrel.skin_thickness if nominal else barrel.skin_thickness_minimum)
     if ratio < LEAST_RADIUS_TO_THICKNESS:
         yield Problem(
-            "radius-to-thickness-low", "too thick for thin-shell buckling", "barrel.skin_thickness",
-            f"R/t = {ratio:.3g}", f"R/t of {LEAST_RADIUS_TO_THICKNESS:g} or more",
+            "radius-to-thickness-low",
+            "too thick for thin-shell buckling",
+            "barrel.skin_thickness",
+            f"R/t = {ratio:.3g}",
+            f"R/t of {LEAST_RADIUS_TO_THICKNESS:g} or more",
         )
 
 
@@ -209,22 +219,26 @@ def load_problems(
         yield from (replace(p, called=called) for p in found)
 
 
-def _load_case_problems(
-    i: int, load: LoadCase, names: list[str | None], closed: bool | None
-) -> Iterator[Problem]:
+def _load_case_problems(i: int, load: LoadCase, names: list[str | None], closed: bool | None) -> Iterator[Problem]:
     where = f"load_cases.{i}"
     if names.index(load.name) != i:
         yield Problem("load-case-name", "two load cases have the same name", f"{where}.name", load.name)
     if closed and load.p_max > 0 and load.axial_force_includes_thrust is None:
         yield Problem(
-            "thrust-unstated", "closed ends under pressure: is the thrust pi R^2 p inside axial_force?",
-            f"{where}.axial_force_includes_thrust", "nothing", "true or false",
+            "thrust-unstated",
+            "closed ends under pressure: is the thrust pi R^2 p inside axial_force?",
+            f"{where}.axial_force_includes_thrust",
+            "nothing",
+            "true or false",
             "say false when axial_force is the force without the pressure thrust",
         )
     if closed is False and load.axial_force_includes_thrust:
         yield Problem(
-            "thrust-open-ends", "open ends pass no pressure thrust",
-            f"{where}.axial_force_includes_thrust", "true", "false with open ends",
+            "thrust-open-ends",
+            "open ends pass no pressure thrust",
+            f"{where}.axial_force_includes_thrust",
+            "true",
+            "false with open ends",
         )
 
 
@@ -233,9 +247,10 @@ def _temperature_problems(i: int, load: LoadCase, materials: list[tuple[str, Mat
         try:
             material.at(load.temperature)
         except Refusal as refusal:
-            yield from (Problem(
-                p.code, f"{p.what} ({key})", f"load_cases.{i}.temperature", p.got, p.allowed, p.way_out
-            ) for p in refusal.problems)  # fmt: skip
+            yield from (
+                Problem(p.code, f"{p.what} ({key})", f"load_cases.{i}.temperature", p.got, p.allowed, p.way_out)
+                for p in refusal.problems
+            )
 
 
 def wall_problems(wall: Wall, barrel: Barrel) -> Iterator[Problem]:
@@ -247,18 +262,22 @@ def wall_problems(wall: Wall, barrel: Barrel) -> Iterator[Problem]:
         h = wall.height(R)
         if wall.rib_thickness >= 2 * h / 3:
             yield Problem(
-                "ribs-overlap", "the ribs overlap: no pocket is left", "wall.rib_thickness",
-                f"{wall.rib_thickness * 1e3:g} mm", f"below {2e3 * h / 3:.4g} mm for height {h * 1e3:.4g} mm",
+                "ribs-overlap",
+                "the ribs overlap: no pocket is left",
+                "wall.rib_thickness",
+                f"{wall.rib_thickness * 1e3:g} mm",
+                f"below {2e3 * h / 3:.4g} mm for height {h * 1e3:.4g} mm",
             )
         if h > min(barrel.length, math.pi * R / 3):
             yield Problem(
-                "grid-too-coarse", "a triangle must fit the barrel several times", "wall",
-                f"height {h:.4g} m", f"at most {min(barrel.length, math.pi * R / 3):.4g} m",
+                "grid-too-coarse",
+                "a triangle must fit the barrel several times",
+                "wall",
+                f"height {h:.4g} m",
+                f"at most {min(barrel.length, math.pi * R / 3):.4g} m",
             )
         yield from _depth_problems(wall.rib_depth, R, "wall.rib_depth")
-        yield from torsion_problems(
-            wall.torsion_constant, wall.rib_depth, wall.rib_thickness, "wall.torsion_constant"
-        )
+        yield from torsion_problems(wall.torsion_constant, wall.rib_depth, wall.rib_thickness, "wall.torsion_constant")
         yield from _corner_problems(wall.corner_radius, wall.pocket_radius(R))
         return
     if isinstance(wall, Orthogrid):
@@ -272,13 +291,20 @@ def wall_problems(wall: Wall, barrel: Barrel) -> Iterator[Problem]:
         most = math.pi * R / 3 if axial else barrel.length / 2 * (1 + 1e-9)
         if spacing > most:
             yield Problem(
-                "spacing-too-wide", f"too few {key}", f"{prefix}spacing", f"{spacing:.4g} m", f"at most {most:.4g} m",
+                "spacing-too-wide",
+                f"too few {key}",
+                f"{prefix}spacing",
+                f"{spacing:.4g} m",
+                f"at most {most:.4g} m",
                 "leave them out, or place more of them",
             )
         if family.section == "blade":
             if family.thickness >= spacing:
                 yield Problem(
-                    "ribs-overlap", f"the {key} overlap", f"{prefix}thickness", f"{family.thickness * 1e3:g} mm",
+                    "ribs-overlap",
+                    f"the {key} overlap",
+                    f"{prefix}thickness",
+                    f"{family.thickness * 1e3:g} mm",
                     f"below the spacing of {spacing * 1e3:.4g} mm",
                 )
             where = "wall.rib_depth" if isinstance(wall, Orthogrid) else f"{prefix}depth"
@@ -300,14 +326,20 @@ def orthogrid_pocket_widths(wall: Orthogrid, R: float, length: float) -> tuple[f
 def _corner_problems(radius: float | None, room: float) -> Iterator[Problem]:
     if radius is not None and radius > max(room, 0.0):
         yield Problem(
-            "corner-radius-too-large", "the corners fill more than the pocket", "wall.corner_radius",
-            f"{radius * 1e3:g} mm", f"at most {1e3 * max(room, 0.0):.4g} mm, the circle inside a pocket",
+            "corner-radius-too-large",
+            "the corners fill more than the pocket",
+            "wall.corner_radius",
+            f"{radius * 1e3:g} mm",
+            f"at most {1e3 * max(room, 0.0):.4g} mm, the circle inside a pocket",
         )
 
 
 def _depth_problems(depth: float, R: float, where: str) -> Iterator[Problem]:
     if depth > 0.2 * R:
         yield Problem(
-            "ribs-too-deep", "too deep for stiffness smeared about the skin", where, f"{depth:g} m",
+            "ribs-too-deep",
+            "too deep for stiffness smeared about the skin",
+            where,
+            f"{depth:g} m",
             f"at most {0.2 * R:.4g} m (a fifth of the radius)",
         )

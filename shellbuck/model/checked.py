@@ -14,14 +14,29 @@ from dataclasses import dataclass, fields, replace
 from functools import cache
 from typing import Annotated, Any, ClassVar, Literal, Union, get_args, get_origin, get_type_hints
 
-from ..errors import Problem, Refusal
+from ..core.errors import Problem, Refusal
 
 SI_UNIT = {
-    "length": "m", "force": "N", "moment": "N m", "pressure": "Pa", "stress": "Pa", "density": "kg/m^3",
-    "area density": "kg/m^2", "area": "m^2", "second moment of area": "m^4", "temperature": "K",
-    "membrane stiffness": "N/m", "coupling stiffness": "N", "bending stiffness": "N m", "line load": "N/m",
-    "mass": "kg", "number": "", "line spring": "N/m^2", "rotation spring": "N", "conductivity": "W/(m K)",
-}  # fmt: skip
+    "length": "m",
+    "force": "N",
+    "moment": "N m",
+    "pressure": "Pa",
+    "stress": "Pa",
+    "density": "kg/m^3",
+    "area density": "kg/m^2",
+    "area": "m^2",
+    "second moment of area": "m^4",
+    "temperature": "K",
+    "membrane stiffness": "N/m",
+    "coupling stiffness": "N",
+    "bending stiffness": "N m",
+    "line load": "N/m",
+    "mass": "kg",
+    "number": "",
+    "line spring": "N/m^2",
+    "rotation spring": "N",
+    "conductivity": "W/(m K)",
+}
 
 
 @dataclass(frozen=True)
@@ -163,8 +178,10 @@ def _made_of(cls: type, value: Any) -> str:
     """The way out for a text in place of an object that a file may give by its name."""
     if not isinstance(value, str):
         return ""
-    return {"Material": "shellbuck.material(name) finds a library metal",
-            "Factors": "shellbuck.FACTOR_SETS[name] is a named set of factors"}.get(cls.__name__, "")  # fmt: skip
+    return {
+        "Material": "shellbuck.material(name) finds a library metal",
+        "Factors": "shellbuck.FACTOR_SETS[name] is a named set of factors",
+    }.get(cls.__name__, "")
 
 
 def number_problems(name: str, value: Any, mark: Quantity | Whole) -> Iterator[Problem]:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Annotated, Any, ClassVar
 
-from ..errors import Problem
+from ..core.errors import Problem
 from .checked import Checked, Quantity, Text
 
 
@@ -28,10 +28,9 @@ FACTOR_SETS = {
         1.4, 1.25, "NASA-STD-5001B, metallic structures, protoflight verification (second-hand)", "agency protoflight"
     ),
     "expendable vehicle": Factors(
-        1.25, 1.1, "practice for expendable launch vehicles (from memory, low standing: confirm)",
-        "expendable vehicle",
+        1.25, 1.1, "practice for expendable launch vehicles (from memory, low standing: confirm)", "expendable vehicle"
     ),
-}  # fmt: skip
+}
 
 
 def outside_pressures(thrust: Any, low: Any, high: Any) -> Any:
@@ -80,34 +79,49 @@ class LoadCase(Checked):
         low, high = self.pressure_minimum, self.pressure_maximum
         if low is not None and low < 0:
             yield Problem(
-                "external-pressure", "a negative minimum is external pressure, whose capacities are not built yet",
-                "pressure_minimum", f"{low / 1e3:g} kPa", "0 or more",
+                "external-pressure",
+                "a negative minimum is external pressure, whose capacities are not built yet",
+                "pressure_minimum",
+                f"{low / 1e3:g} kPa",
+                "0 or more",
                 "for the elastic load alone use shellbuck.closed_form.external_pressure",
             )
         elif high is not None and high < (low or 0.0):
             yield Problem(
-                "pressure-order", "the maximum pressure is below the minimum", "pressure_maximum",
-                f"{high / 1e3:g} kPa", f"at least {(low or 0.0) / 1e3:g} kPa",
+                "pressure-order",
+                "the maximum pressure is below the minimum",
+                "pressure_maximum",
+                f"{high / 1e3:g} kPa",
+                f"at least {(low or 0.0) / 1e3:g} kPa",
             )
         if low is not None and low > 0 and high is None:
             yield Problem(
-                "pressure-maximum-missing", "strength needs the maximum pressure", "pressure_maximum",
+                "pressure-maximum-missing",
+                "strength needs the maximum pressure",
+                "pressure_maximum",
                 way_out="give pressure_maximum (the relief pressure, with its tolerance)",
             )
         if self.axial_force_includes_thrust and self.thrust_pressure is None and self.p_min != self.p_max:
             yield Problem(
-                "thrust-pressure-missing", "the axial force contains a thrust, but at which pressure is not said",
-                "thrust_pressure", way_out="give the pressure at which the axial force was worked out",
+                "thrust-pressure-missing",
+                "the axial force contains a thrust, but at which pressure is not said",
+                "thrust_pressure",
+                way_out="give the pressure at which the axial force was worked out",
             )
         if self.thrust_pressure is not None and not self.axial_force_includes_thrust:
             yield Problem(
-                "thrust-pressure-idle", "a thrust pressure without axial_force_includes_thrust = true",
-                "thrust_pressure", way_out="set axial_force_includes_thrust = true or drop thrust_pressure",
+                "thrust-pressure-idle",
+                "a thrust pressure without axial_force_includes_thrust = true",
+                "thrust_pressure",
+                way_out="set axial_force_includes_thrust = true or drop thrust_pressure",
             )
         elif self.thrust_pressure is not None and outside_pressures(self.thrust_pressure, self.p_min, self.p_max):
             yield Problem(
-                "thrust-pressure-outside", "the thrust pressure is none that this load case has", "thrust_pressure",
-                f"{self.thrust_pressure / 1e3:g} kPa", f"{self.p_min / 1e3:g} to {self.p_max / 1e3:g} kPa",
+                "thrust-pressure-outside",
+                "the thrust pressure is none that this load case has",
+                "thrust_pressure",
+                f"{self.thrust_pressure / 1e3:g} kPa",
+                f"{self.p_min / 1e3:g} to {self.p_max / 1e3:g} kPa",
                 "give the pressure at which the axial force was worked out, internal positive; for a force worked out "
                 "at another pressure take its thrust out and set axial_force_includes_thrust = false",
             )

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Annotated, Literal
 
-from ..errors import Problem, Refusal
+from ..core.errors import Problem, Refusal
 from .checked import Checked, Quantity, Text
 
 ROOM_TEMPERATURE = 294.0
@@ -38,8 +38,10 @@ def unit_slip(E: float, low: float, high: float) -> str:
     """
     fits = [
         (round(abs(math.log(b / a)), 6), not 1 <= E / a <= 1000, y != "GPa", x, y, b / a)
-        for x, a in _MODULUS_UNITS.items() for y, b in _MODULUS_UNITS.items() if x != y and low <= E * b / a <= high
-    ]  # fmt: skip
+        for x, a in _MODULUS_UNITS.items()
+        for y, b in _MODULUS_UNITS.items()
+        if x != y and low <= E * b / a <= high
+    ]
     if not fits:
         return "check the number and its unit"
     *_, written, meant, factor = min(fits)  # of slips of one size the one that leaves a handy number
@@ -82,19 +84,28 @@ class MaterialPoint(Checked):
     def cross_problems(self) -> Iterator[Problem]:
         if self.compression_yield is None:
             yield Problem(
-                "compression-yield-missing", "the compressive yield strength is missing; cold-worked sheet may have .6 "
-                "of its tension yield", "compression_yield", "nothing", f'a stress, or "{AS_TENSION}"',
+                "compression-yield-missing",
+                "the compressive yield strength is missing; cold-worked sheet may have .6 of its tension yield",
+                "compression_yield",
+                "nothing",
+                f'a stress, or "{AS_TENSION}"',
                 f'give it with its source, or choose compression_yield = "{AS_TENSION}" (every page then warns)',
             )
         if isinstance(self.compression_yield, float | int) and self.compression_yield > self.ultimate:
             yield Problem(
-                "strength-order", "the compressive yield is above the ultimate strength", "compression_yield",
-                f"{self.compression_yield / 1e6:g} MPa", f"at most {self.ultimate / 1e6:g} MPa",
+                "strength-order",
+                "the compressive yield is above the ultimate strength",
+                "compression_yield",
+                f"{self.compression_yield / 1e6:g} MPa",
+                f"at most {self.ultimate / 1e6:g} MPa",
             )
         if self.ultimate < self.tension_yield:
             yield Problem(
-                "strength-order", "the ultimate strength is below the yield strength", "ultimate",
-                f"{self.ultimate / 1e6:g} MPa", f"at least {self.tension_yield / 1e6:g} MPa",
+                "strength-order",
+                "the ultimate strength is below the yield strength",
+                "ultimate",
+                f"{self.ultimate / 1e6:g} MPa",
+                f"at least {self.tension_yield / 1e6:g} MPa",
             )
 
     @property
@@ -149,7 +160,9 @@ class Material(Checked):
         temperatures = [p.temperature for p in self.points]
         if any(b <= a for a, b in pairwise(temperatures)):
             yield Problem(
-                "material-order", "the points must rise in temperature", "points",
+                "material-order",
+                "the points must rise in temperature",
+                "points",
                 ", ".join(f"{t:g} K" for t in temperatures),
             )
         low, high = _FAMILY_E.get(self.family or "", (5e9, 500e9))
@@ -159,17 +172,23 @@ class Material(Checked):
                 E = getattr(point, key)
                 if E is not None and not low <= E <= high:
                     yield Problem(
-                        "modulus-implausible", f"not a modulus of {self.family or 'a metal'}", f"points.{i}.{key}",
-                        f"{E / 1e9:g} GPa", f"{low / 1e9:g} to {high / 1e9:g} GPa", unit_slip(E, low, high),
-                    )  # fmt: skip
+                        "modulus-implausible",
+                        f"not a modulus of {self.family or 'a metal'}",
+                        f"points.{i}.{key}",
+                        f"{E / 1e9:g} GPa",
+                        f"{low / 1e9:g} to {high / 1e9:g} GPa",
+                        unit_slip(E, low, high),
+                    )
                     plausible = False
             if plausible and not moduli_agree(point.compressive_modulus, point.youngs_modulus):
                 yield Problem(
-                    "modulus-implausible", "the compression modulus is far from the tension modulus",
-                    f"points.{i}.compression_modulus", f"{point.compressive_modulus / 1e9:g} GPa",
+                    "modulus-implausible",
+                    "the compression modulus is far from the tension modulus",
+                    f"points.{i}.compression_modulus",
+                    f"{point.compressive_modulus / 1e9:g} GPa",
                     f"{LEAST_MODULUS_RATIO:g} to {MOST_MODULUS_RATIO:g} of {point.youngs_modulus / 1e9:g} GPa",
                     "check the unit",
-                )  # fmt: skip
+                )
 
     @property
     def yield_caution(self) -> str:
@@ -209,10 +228,16 @@ class Material(Checked):
             )
         else:
             way_out = "give an own material with values at this temperature and their source"
-        raise Refusal(Problem(
-            "temperature-outside-data", f"{self.name} has no data at this temperature", "temperature",
-            f"{T:g} K", span, way_out,
-        ))  # fmt: skip
+        raise Refusal(
+            Problem(
+                "temperature-outside-data",
+                f"{self.name} has no data at this temperature",
+                "temperature",
+                f"{T:g} K",
+                span,
+                way_out,
+            )
+        )
 
 
 def _between(a: MaterialPoint, b: MaterialPoint, T: float) -> MaterialPoint:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from ..errors import Problem
+from ..core.errors import Problem
 from .wall import Stiffeners
 
 
@@ -44,6 +44,10 @@ def section_problems(section: Stiffeners, R: float, prefix: str) -> Iterator[Pro
 
 def _implausible(what: str, where: str, value: float, most: float) -> Problem:
     return Problem(
-        "section-implausible", f"no section has such a {what}", where, f"{value * 1e12:.4g} mm^4",
-        f"at most {most * 1e12:.4g} mm^4", "check the unit and the axis",
+        "section-implausible",
+        f"no section has such a {what}",
+        where,
+        f"{value * 1e12:.4g} mm^4",
+        f"at most {most * 1e12:.4g} mm^4",
+        "check the unit and the axis",
     )

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Annotated, Literal
 
-from ..errors import Problem
+from ..core.errors import Problem
 from .checked import Checked, Quantity, Text
 
 
@@ -35,7 +35,8 @@ class OwnKnockdown(Checked):
     def cross_problems(self) -> Iterator[Problem]:
         if (self.panel_axial is None) != (self.panel_bending is None):
             yield Problem(
-                "own-knockdown-pair", "panel_axial and panel_bending go together",
+                "own-knockdown-pair",
+                "panel_axial and panel_bending go together",
                 "panel_axial" if self.panel_axial is None else "panel_bending",
             )
 

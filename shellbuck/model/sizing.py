@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Annotated, Literal
 
-from ..errors import Problem
+from ..core.errors import Problem
 from .barrel import EdgeSet, LoadHeight, end_problems
 from .case import Identity, load_problems
 from .checked import Checked, Quantity, Text
@@ -76,29 +76,40 @@ class Limits(Checked):
 
     def cross_problems(self) -> Iterator[Problem]:
         pairs = (
-            ("milled_skin_least", "skin_most"), ("sheet_least", "skin_most"),
-            ("rib_thickness_least", "rib_thickness_most"), ("rib_depth_least", "rib_depth_most"),
-            ("rib_depth_least", "cutter_reach"), ("spacing_least", "spacing_most"),
-        )  # fmt: skip
+            ("milled_skin_least", "skin_most"),
+            ("sheet_least", "skin_most"),
+            ("rib_thickness_least", "rib_thickness_most"),
+            ("rib_depth_least", "rib_depth_most"),
+            ("rib_depth_least", "cutter_reach"),
+            ("spacing_least", "spacing_most"),
+        )
         for low, high in pairs:
             yield from _empty(low, getattr(self, low), high, getattr(self, high))
         if self.skin_tolerance >= min(self.milled_skin_least, self.sheet_least):
             least = min(self.milled_skin_least, self.sheet_least)
             yield Problem(
-                "range-empty", "the tolerance takes all of the thinnest skin away", "skin_tolerance",
-                f"{self.skin_tolerance * 1e3:g} mm", f"below the least skin of {least * 1e3:g} mm",
+                "range-empty",
+                "the tolerance takes all of the thinnest skin away",
+                "skin_tolerance",
+                f"{self.skin_tolerance * 1e3:g} mm",
+                f"below the least skin of {least * 1e3:g} mm",
             )
         thinnest = self.milled_skin_least + self.rib_depth_least
         if thinnest > self.plate_thickness_most:
             yield Problem(
-                "range-empty", "no plate holds the thinnest skin with the shallowest rib", "plate_thickness_most",
-                f"{self.plate_thickness_most * 1e3:g} mm", f"at least {thinnest * 1e3:g} mm",
+                "range-empty",
+                "no plate holds the thinnest skin with the shallowest rib",
+                "plate_thickness_most",
+                f"{self.plate_thickness_most * 1e3:g} mm",
+                f"at least {thinnest * 1e3:g} mm",
             )
         most = self.slenderness_most
         if most is not None and self.rib_depth_least / self.rib_thickness_most > most:
             yield Problem(
-                "range-empty", "the shallowest rib with the widest thickness is slenderer than allowed",
-                "slenderness_most", f"{most:g}",
+                "range-empty",
+                "the shallowest rib with the widest thickness is slenderer than allowed",
+                "slenderness_most",
+                f"{most:g}",
                 f"at least {self.rib_depth_least / self.rib_thickness_most:.3g}",
             )
 
@@ -106,8 +117,12 @@ class Limits(Checked):
 def _empty(low: str, least: float, high: str, most: float) -> Iterator[Problem]:
     if least > most:
         yield Problem(
-            "range-empty", f"{low} is larger than {high}: nothing lies between", low, f"{least * 1e3:g} mm",
-            f"at most {most * 1e3:g} mm", f"lower {low} or raise {high}",
+            "range-empty",
+            f"{low} is larger than {high}: nothing lies between",
+            low,
+            f"{least * 1e3:g} mm",
+            f"at most {most * 1e3:g} mm",
+            f"lower {low} or raise {high}",
         )
 
 
@@ -228,6 +243,9 @@ class Demand(Checked):
             for i, entry in enumerate(getattr(getattr(self, table), part, ())):
                 if entry.material not in names:
                     yield Problem(
-                        "material-unknown", "no metal of this sizing has this name", f"{key}.{i}.material",
-                        entry.material[:60], ", ".join(names),
-                    )  # fmt: skip
+                        "material-unknown",
+                        "no metal of this sizing has this name",
+                        f"{key}.{i}.material",
+                        entry.material[:60],
+                        ", ".join(names),
+                    )

@@ -1,4 +1,4 @@
-"""Wall dimensions, as they stand on a drawing. The wall's stiffness is worked out in shellbuck.walls."""
+"""Wall dimensions, as they stand on a drawing. The wall's stiffness is worked out in shellbuck.model.walls."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Annotated, Literal
 
-from ..errors import Problem
+from ..core.errors import Problem
 from .checked import Checked, Matrix, Quantity, Whole
 from .material import Material
 
@@ -23,8 +23,11 @@ def _exactly_one(wall: Checked, *keys: str) -> Iterator[Problem]:
     given = [k for k in keys if getattr(wall, k) is not None]
     if len(given) != 1:
         yield Problem(
-            "give-exactly-one", "exactly one of these is needed", " / ".join(keys),
-            ", ".join(given) if given else "none", "one of " + ", ".join(keys),
+            "give-exactly-one",
+            "exactly one of these is needed",
+            " / ".join(keys),
+            ", ".join(given) if given else "none",
+            "one of " + ", ".join(keys),
         )
 
 
@@ -139,7 +142,9 @@ class StiffenedWall(Checked):
     def cross_problems(self) -> Iterator[Problem]:
         if self.stringers is None and self.rings is None:
             yield Problem(
-                "stiffeners-missing", "a stiffened wall needs stringers or rings", "",
+                "stiffeners-missing",
+                "a stiffened wall needs stringers or rings",
+                "",
                 way_out='add [wall.stringers] or [wall.rings], or set kind = "plain"',
             )
 
@@ -172,17 +177,27 @@ class Orthogrid(Checked):
     def stringers(self) -> Stiffeners:
         """The axial ribs as a family of stiffeners."""
         return Stiffeners(
-            self.side, "blade", self.rib_depth, self.stringer_thickness, count=self.stringer_count,
-            spacing=self.stringer_spacing, torsion_constant=self.stringer_torsion_constant,
-        )  # fmt: skip
+            self.side,
+            "blade",
+            self.rib_depth,
+            self.stringer_thickness,
+            count=self.stringer_count,
+            spacing=self.stringer_spacing,
+            torsion_constant=self.stringer_torsion_constant,
+        )
 
     @property
     def rings(self) -> Stiffeners:
         """The hoop ribs as a family of stiffeners."""
         return Stiffeners(
-            self.side, "blade", self.rib_depth, self.ring_thickness, count=self.ring_count,
-            spacing=self.ring_spacing, torsion_constant=self.ring_torsion_constant,
-        )  # fmt: skip
+            self.side,
+            "blade",
+            self.rib_depth,
+            self.ring_thickness,
+            count=self.ring_count,
+            spacing=self.ring_spacing,
+            torsion_constant=self.ring_torsion_constant,
+        )
 
 
 @dataclass(frozen=True)
@@ -216,6 +231,9 @@ class GivenStiffness(Checked):
 
 Wall = PlainWall | TriangularGrid | StiffenedWall | Orthogrid | GivenStiffness
 WALLS: dict[str, type] = {
-    "plain": PlainWall, "triangular grid": TriangularGrid, "stiffened": StiffenedWall, "orthogrid": Orthogrid,
+    "plain": PlainWall,
+    "triangular grid": TriangularGrid,
+    "stiffened": StiffenedWall,
+    "orthogrid": Orthogrid,
     "given stiffness": GivenStiffness,
-}  # fmt: skip
+}

@@ -9,9 +9,9 @@ from typing import Any
 from markupsafe import Markup
 
 from .. import __version__
-from ..errors import Refusal
-from ..files.pages import CutOff, PageData, PageMargin, PageMode, block_of
-from ..files.remarks import BLOCK, remarks_from_text
+from ..core.errors import Refusal
+from ..io.pages import CutOff, PageData, PageMargin, PageMode, block_of
+from ..io.remarks import BLOCK, remarks_from_text
 from .html import filled, json_block, own, script_policy
 from .identity import Name, pairs
 from .pairing import Pairing, paired, with_one_sign
@@ -39,9 +39,10 @@ class Reviewed:
 
 
 def beside_page(
-    first: tuple[PageData, Mapping[str, Any]], second: tuple[PageData, Mapping[str, Any]],
+    first: tuple[PageData, Mapping[str, Any]],
+    second: tuple[PageData, Mapping[str, Any]],
     reviews: tuple[Reviewed, Reviewed] = (Reviewed(), Reviewed()),
-) -> str:  # fmt: skip
+) -> str:
     """The page that compares two runs, as HTML text.
 
     Parameters
@@ -58,13 +59,22 @@ def beside_page(
     shown = with_one_sign(second[1], pairing)
     return filled(
         "beside.html",
-        first=a, second=b, mass=mass_line(first[1], second[1]), first_review=reviews[0], second_review=reviews[1],
-        apart_names=names_apart(a, b), inputs=input_lines(a, b), margins=margin_lines(a, b),
+        first=a,
+        second=b,
+        mass=mass_line(first[1], second[1]),
+        first_review=reviews[0],
+        second_review=reviews[1],
+        apart_names=names_apart(a, b),
+        inputs=input_lines(a, b),
+        margins=margin_lines(a, b),
         modes=mode_lines(a, b, pairing),
-        review_style=Markup(own("templates/review.css")), script=Markup(script),
-        policy=script_policy(script), data=json_block(first[1]), version=__version__,
+        review_style=Markup(own("templates/review.css")),
+        script=Markup(script),
+        policy=script_policy(script),
+        data=json_block(first[1]),
+        version=__version__,
         data_beside=json_block({**shown, "partners": together}),
-    )  # fmt: skip
+    )
 
 
 def reviewed(text: str) -> Reviewed:

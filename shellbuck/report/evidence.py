@@ -34,9 +34,7 @@ def axial_tests() -> Tests:
     """The 161 tests of Weingarten, Morgan & Seide (1965), second-hand."""
     text = files("shellbuck.report").joinpath("data/axial-tests.csv").read_text(encoding="utf-8")
     rows = list(csv.DictReader(line for line in text.splitlines() if not line.startswith("#")))
-    return Tests(
-        tuple(float(r["R_over_t"]) for r in rows), tuple(float(r["C"]) / CLASSICAL_C for r in rows)
-    )
+    return Tests(tuple(float(r["R_over_t"]) for r in rows), tuple(float(r["C"]) / CLASSICAL_C for r in rows))
 
 
 def evidence_figure(case: Case) -> str | None:

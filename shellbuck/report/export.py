@@ -10,8 +10,8 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Any, Literal
 
-from ..files import CaseFile
-from ..records import LoadCaseResult, Result
+from ..core.records import LoadCaseResult, Result
+from ..io import CaseFile
 from .evidence import axial_tests, evidence_figure
 from .figures import Drawing, spectrum_figure, wall_figure
 from .inputs import input_rows
@@ -122,16 +122,24 @@ def _wall(file: CaseFile, display: Display) -> Iterator[Exported]:
     wall = wall_figure(file.case, display)
     if wall is not None:
         rows = [(r.key, r.used) for r in input_rows(file) if r.key.startswith(("barrel.", "wall."))]
-        yield Exported("wall", "wall", f"The {file.case.wall.kind} wall drawn to scale.", wall,
-                       lambda: _columns(("key", "value, SI"), rows))  # fmt: skip
+        yield Exported(
+            "wall",
+            "wall",
+            f"The {file.case.wall.kind} wall drawn to scale.",
+            wall,
+            lambda: _columns(("key", "value, SI"), rows),
+        )
     tests = evidence_figure(file.case)
     if tests is not None:
         found = axial_tests()
         yield Exported(
-            "evidence", "what tests gave", f"{len(found.ratio)} tests of plain cylinders in axial compression with the "
-            "standard's factor and this wall's R/t.", tests,
+            "evidence",
+            "what tests gave",
+            f"{len(found.ratio)} tests of plain cylinders in axial compression with the "
+            "standard's factor and this wall's R/t.",
+            tests,
             lambda: (("R/t [-]", found.R_over_t), ("load over classical load [-]", found.ratio)),
-        )  # fmt: skip
+        )
 
 
 def _loads(case: LoadCaseResult, display: Display) -> Iterator[Exported]:
@@ -139,29 +147,38 @@ def _loads(case: LoadCaseResult, display: Display) -> Iterator[Exported]:
     closed = spectrum_figure(case, display)
     if closed is not None:
         yield Exported(
-            f"spectrum-closed-form-{name}", f"spectrum of the closed forms, {case.name}",
-            f"Lowest closed-form load of every number of waves around, {case.name}.", closed,
+            f"spectrum-closed-form-{name}",
+            f"spectrum of the closed forms, {case.name}",
+            f"Lowest closed-form load of every number of waves around, {case.name}.",
+            closed,
             lambda: _spectrum([x for x in case.loads if x.name.startswith("general instability")]),
-        )  # fmt: skip
+        )
     pair = edge_pair(case)
     if pair is None:
         return
     profiles = profile_figure(case, display)
     if profiles is not None:
         yield Exported(
-            f"edges-profiles-{name}", f"axial profiles, {case.name}",
-            f"Axial profiles of the lowest modes for the edges of the case, {case.name}.", profiles,
+            f"edges-profiles-{name}",
+            f"axial profiles, {case.name}",
+            f"Axial profiles of the lowest modes for the edges of the case, {case.name}.",
+            profiles,
             lambda: _profiles(case),
-        )  # fmt: skip
+        )
     state = prebuckled_figure(case, display)
     if state is not None:
         found = pair[1].prebuckled
         yield Exported(
-            f"prebuckled-{name}", f"prebuckled state, {case.name}",
-            f"Axisymmetric deflection and hoop force at the critical load, {case.name}.", state,
-            lambda: (("x [m]", found.x), ("outward deflection [m]", found.deflection),
-                     ("hoop force, tension [N/m]", found.hoop_force)),
-        )  # fmt: skip
+            f"prebuckled-{name}",
+            f"prebuckled state, {case.name}",
+            f"Axisymmetric deflection and hoop force at the critical load, {case.name}.",
+            state,
+            lambda: (
+                ("x [m]", found.x),
+                ("outward deflection [m]", found.deflection),
+                ("hoop force, tension [N/m]", found.hoop_force),
+            ),
+        )
 
 
 def _spectrum(loads: list[Any]) -> Columns:

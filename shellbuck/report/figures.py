@@ -18,19 +18,26 @@ from matplotlib.figure import Figure
 from matplotlib.patches import Polygon, Rectangle
 from matplotlib.ticker import MaxNLocator
 
-from ..looks import INK
+from ..core.records import LoadCaseResult
+from ..core.style import INK
 from ..model import Case, GivenStiffness, PlainWall, TriangularGrid
 from ..model.case import ring_spacing, stringer_spacing
-from ..records import LoadCaseResult
 from .compact import compact
 from .wording import Display
 
 SKIN, RIB, PALE = "#5A7ABC", "#B26940", "#E9EDF4"
 _SERIES = {"Donnell": ("#0055A9", "o"), "Sanders": ("#903A03", "s")}
 _STYLE = {
-    "svg.fonttype": "none", "svg.hashsalt": "shellbuck", "font.family": "sans-serif", "font.size": 9,
-    "axes.edgecolor": INK, "axes.labelcolor": INK, "text.color": INK, "xtick.color": INK, "ytick.color": INK,
-}  # fmt: skip
+    "svg.fonttype": "none",
+    "svg.hashsalt": "shellbuck",
+    "font.family": "sans-serif",
+    "font.size": 9,
+    "axes.edgecolor": INK,
+    "axes.labelcolor": INK,
+    "text.color": INK,
+    "xtick.color": INK,
+    "ytick.color": INK,
+}
 
 
 @dataclass(frozen=True, eq=False)
@@ -64,9 +71,12 @@ class Drawing:
 
 
 def svg(
-    draw: Callable[[Figure], None], width: float, height: float, most: int | None = None,
+    draw: Callable[[Figure], None],
+    width: float,
+    height: float,
+    most: int | None = None,
     style: dict[str, object] | None = None,
-) -> Drawing:  # fmt: skip
+) -> Drawing:
     """A figure [in] drawn by `draw(figure)`.
 
     With `most` bytes, pictures inside its SVG text are kept only as fine as that allows; without it, every pixel.
@@ -97,9 +107,15 @@ class _Gathering(RendererSVG):
 
 
 def panels(
-    figure: Figure, columns: int = 1, *, left: float = 0.62, right: float = 0.12, low: float = 0.48, high: float = 0.08,
+    figure: Figure,
+    columns: int = 1,
+    *,
+    left: float = 0.62,
+    right: float = 0.12,
+    low: float = 0.48,
+    high: float = 0.08,
     between: float = 0.62,
-) -> list[Axes]:  # fmt: skip
+) -> list[Axes]:
     """Axes side by side inside margins [in], and so far apart; nothing is measured, which takes longer than drawing."""
     figure.set_layout_engine("none")
     width, height = figure.get_size_inches()
@@ -168,9 +184,7 @@ def _cut_height(case: Case, key: str) -> float:
     return 0.45 + 7.0 * (_reach(case, key) + 4e3 * case.barrel.skin_thickness) / (3.1 * _spacing(case, key))
 
 
-def _stiffened(
-    figure: Figure, case: Case, cuts: list[str], heights: list[float], display: Display
-) -> None:
+def _stiffened(figure: Figure, case: Case, cuts: list[str], heights: list[float], display: Display) -> None:
     wall, t = case.wall, case.barrel.skin_thickness * 1e3
     every = figure.subplots(len(cuts), 1, squeeze=False, height_ratios=heights)[:, 0]
     for axes, key in zip(every, cuts, strict=True):
@@ -215,8 +229,10 @@ def _grid(figure: Figure, case: Case, wall: TriangularGrid, display: Display) ->
             # axis to the right: a rib at `angle` from the axis runs along (c, q)
             x, y = -q * k * h, c * k * h
             half, reach = b / 2, 4 * a
-            corners = [(x + sx * reach * c - sy * half * q, y + sx * reach * q + sy * half * c)
-                       for sx, sy in ((1, 1), (1, -1), (-1, -1), (-1, 1))]  # fmt: skip
+            corners = [
+                (x + sx * reach * c - sy * half * q, y + sx * reach * q + sy * half * c)
+                for sx, sy in ((1, 1), (1, -1), (-1, -1), (-1, 1))
+            ]
             rib = Polygon(corners, facecolor=RIB, edgecolor="none")
             plan.add_patch(rib)
             rib.set_clip_path(Rectangle((-1.5 * a, -1.5 * a), 3 * a, 3 * a, transform=plan.transData))
@@ -249,11 +265,17 @@ def spectrum_figure(case: LoadCaseResult, display: Display) -> Drawing | None:
             colour, marker = _SERIES[load.theory]
             pressed = not load.pressure_treatment.startswith("no pressure")
             axes.plot(
-                [p.n for p in load.lowest_by_n], [p.line_load / scale for p in load.lowest_by_n], marker=marker, ms=3.5,
-                lw=1, color=colour, ls="--" if pressed else "-", mfc="white" if pressed else colour,
+                [p.n for p in load.lowest_by_n],
+                [p.line_load / scale for p in load.lowest_by_n],
+                marker=marker,
+                ms=3.5,
+                lw=1,
+                color=colour,
+                ls="--" if pressed else "-",
+                mfc="white" if pressed else colour,
                 label=f"{load.theory}, {'minimum pressure' if pressed else 'no pressure'}: "
                 f"{display.shown(load.line_load, 'line load')} at ({load.m}, {load.n})",
-            )  # fmt: skip
+            )
         # a pressure may lift its curve far above the other: both lowest loads stay on the paper
         top = max(2.5 * min(ld.line_load for ld in loads), 1.3 * max(ld.line_load for ld in loads)) / scale
         widest = max(max(p.n for p in ld.lowest_by_n if p.line_load / scale <= top) for ld in loads)

@@ -27,9 +27,11 @@ def filled(template: str, filters: dict[str, Callable[..., Any]] | None = None, 
         `style`, the pages' common style sheet, is given to every template.
     """
     environment = Environment(
-        autoescape=select_autoescape(default=True, default_for_string=True), undefined=StrictUndefined,
-        trim_blocks=True, lstrip_blocks=True,
-    )  # fmt: skip
+        autoescape=select_autoescape(default=True, default_for_string=True),
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
     environment.filters.update(filters or {})
     style = Markup(own("templates/page.css"))
     return environment.from_string(own(f"templates/{template}")).render(style=style, **values)

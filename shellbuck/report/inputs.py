@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, fields
 from typing import Any
 
-from ..files import CaseFile
+from ..io import CaseFile
 from ..model.checked import SI_UNIT, Checked, Quantity, declared, marker, without_none
 from .wording import plain_number
 

@@ -13,8 +13,8 @@ from matplotlib.colors import BoundaryNorm, ListedColormap
 from matplotlib.figure import Figure
 from matplotlib.patches import Patch
 
-from ..files.studyfolder import StudyFolder
-from ..files.tables import row_text
+from ..io.studyfolder import StudyFolder
+from ..io.tables import row_text
 from ..study.maps import Map
 from ..study.run import Study
 from ..study.summary import Summary
@@ -44,9 +44,13 @@ _MOST_PANELS = 6
 
 
 def draw_all(
-    study: Study, folder: StudyFolder, summary: Summary, display: Display, found: Map | None = None,
+    study: Study,
+    folder: StudyFolder,
+    summary: Summary,
+    display: Display,
+    found: Map | None = None,
     stretches: tuple[Window, ...] = (),
-) -> list[Drawn]:  # fmt: skip
+) -> list[Drawn]:
     """Every figure that the method of a study allows."""
     linked = set(linked_points(folder, summary))
     data = StudyData(study, folder, display, linked)
@@ -90,9 +94,13 @@ def _maps(data: StudyData, ix: int, iy: int, found: Map | None, stretches: tuple
             fixed = tuple(vary[i].values[k] for i, k in zip(rest, panel, strict=True))
             _overlay(axes, data, ix, iy, fixed, found, stretches)
             if rest:
-                axes.set_title("; ".join(
-                    f"{vary[i].title} {shown_value(vary[i], v, display)}" for i, v in zip(rest, fixed, strict=True)
-                ), fontsize=9, loc="left")  # fmt: skip
+                axes.set_title(
+                    "; ".join(
+                        f"{vary[i].title} {shown_value(vary[i], v, display)}" for i, v in zip(rest, fixed, strict=True)
+                    ),
+                    fontsize=9,
+                    loc="left",
+                )
         for axes in every[-1]:
             axes.set_xlabel(axis_label(vary[ix], display))
         for axes in every[:, 0]:
@@ -170,7 +178,12 @@ def _map(axes: Any, data: StudyData, plane: np.ndarray, ix: int, iy: int, modes:
 
 
 def _overlay(
-    axes: Any, data: StudyData, ix: int, iy: int, fixed: tuple[Any, ...], found: Map | None,
+    axes: Any,
+    data: StudyData,
+    ix: int,
+    iy: int,
+    fixed: tuple[Any, ...],
+    found: Map | None,
     stretches: tuple[Window, ...],
 ) -> None:
     """Load cases and edges of windows on a panel."""
@@ -185,9 +198,15 @@ def _overlay(
         places.setdefault((marker.x, marker.y), []).append(k)
     for (x, y), which in places.items():
         axes.annotate(
-            ", ".join(map(str, which)), (x / sx, y / sy), xytext=(5, 4), textcoords="offset points", fontsize=9,
-            color=SECOND, fontweight="bold", zorder=5,
-        )  # fmt: skip
+            ", ".join(map(str, which)),
+            (x / sx, y / sy),
+            xytext=(5, 4),
+            textcoords="offset points",
+            fontsize=9,
+            color=SECOND,
+            fontweight="bold",
+            zorder=5,
+        )
     here = [w for w in stretches if w.at[1:] == fixed]
     for pick in ("low", "high"):
         edges = [(w.at[0] / sx, getattr(w, pick).value / sy) for w in here if not getattr(w, pick).open]
@@ -218,8 +237,14 @@ def _edges(study: Study, found: Map, stretches: tuple[Window, ...], display: Dis
                 every[1].plot(x, mass, "-o", ms=3, lw=1.2, color=colour, label=name)
             else:
                 every[0].plot(x, [w.high.value / sy for w in mine], "-s", ms=3, lw=1.2, color=SECOND, label="highest")
-                every[0].vlines(x, [w.low.value / sy for w in mine], [w.high.value / sy for w in mine], color="#C9D2DC",
-                                lw=3, zorder=0)  # fmt: skip
+                every[0].vlines(
+                    x,
+                    [w.low.value / sy for w in mine],
+                    [w.high.value / sy for w in mine],
+                    color="#C9D2DC",
+                    lw=3,
+                    zorder=0,
+                )
         every[0].set_ylabel(axis_label(swept, display))
         if sizes:
             every[1].set_ylabel(f"mass per area, {display.unit('area density')}")
@@ -230,13 +255,20 @@ def _edges(study: Study, found: Map, stretches: tuple[Window, ...], display: Dis
             every[0].legend(frameon=False, fontsize=8)
 
     head = [v.header for i, v in enumerate(vary) if i != found.sweep] + [
-        f"lowest {swept.header}", "lowest is the end of the range", "below it", "mass per area there [kg/m^2]",
-        f"highest {swept.header}", "highest is the end of the range", "above it",
-    ]  # fmt: skip
+        f"lowest {swept.header}",
+        "lowest is the end of the range",
+        "below it",
+        "mass per area there [kg/m^2]",
+        f"highest {swept.header}",
+        "highest is the end of the range",
+        "above it",
+    ]
     lines = [row_text(head)] + [
-        row_text([*w.at, w.low.value, w.low.open, w.low.stops, w.low.mass_per_area, w.high.value, w.high.open,
-                  w.high.stops]) for w in stretches
-    ]  # fmt: skip
+        row_text(
+            [*w.at, w.low.value, w.low.open, w.low.stops, w.low.mass_per_area, w.high.value, w.high.open, w.high.stops]
+        )
+        for w in stretches
+    ]
     gaps = sizes and any(not w.high.open for w in stretches)
     what = "Safe pressure window" if not sizes else f"Least {swept.title} that holds"
     words = (
@@ -244,5 +276,10 @@ def _edges(study: Study, found: Map, stretches: tuple[Window, ...], display: Dis
         "may go on beyond it. Loads without a point have no value in the range that holds."
         + (" At some loads more is not always better: a larger size fails again, see the data." if gaps else "")
     )
-    return Drawn("window" if not sizes else "least", f"{what}, against {across.title}", words,
-                 svg(draw, 7.4, 3.2).text, "".join(lines))  # fmt: skip
+    return Drawn(
+        "window" if not sizes else "least",
+        f"{what}, against {across.title}",
+        words,
+        svg(draw, 7.4, 3.2).text,
+        "".join(lines),
+    )

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from matplotlib.figure import Figure
 
-from ..records import Load, LoadCaseResult, ModeShape
+from ..core.records import Load, LoadCaseResult, ModeShape
 from .figures import INK, Drawing, panels, svg
 from .waves import leading_m
 from .wording import Display
@@ -52,9 +52,13 @@ def profile_figure(case: LoadCaseResult, display: Display) -> Drawing | None:
             if shape.twin_w:
                 axes.plot(x, middle + np.array(shape.twin_w), color=colour, lw=1, ls=":")
             axes.text(
-                0, middle + 1.2, f"{words}: n = {shape.n}, {display.shown(shape.line_load, 'line load', 5)}, m: "
-                f"{leading_m(shape)} of w²", fontsize=7.5, transform=axes.get_yaxis_transform(),
-            )  # fmt: skip
+                0,
+                middle + 1.2,
+                f"{words}: n = {shape.n}, {display.shown(shape.line_load, 'line load', 5)}, m: "
+                f"{leading_m(shape)} of w²",
+                fontsize=7.5,
+                transform=axes.get_yaxis_transform(),
+            )
         rows = [-_APART * i for i in range(len(lines))]
         axes.set_yticks([row + w for row in rows for w in (-1, 0, 1)], ["−1", "0", "1"] * len(rows))
         axes.set_ylim(rows[-1] - 1.3, 2.2)

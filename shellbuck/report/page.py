@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from markupsafe import Markup
 
 from .. import __version__
-from ..files import CaseFile
-from ..files.remarks import Remarks
-from ..files.results import versions
-from ..records import Check, LoadCaseResult, MarginRow, Result
+from ..core.records import Check, LoadCaseResult, MarginRow, Result
+from ..io import CaseFile
+from ..io.remarks import Remarks
+from ..io.results import versions
 from .equations import drawn_equation
 from .evidence import axial_tests, evidence_figure
 from .figures import spectrum_figure, wall_figure
@@ -33,9 +33,15 @@ class WorkedMode:
 
 
 def page(
-    result: Result, file: CaseFile, display: Display = SI, remarks: Remarks | None = None, *, scripted: bool = True,
-    command: str = "", when: str = "",
-) -> str:  # fmt: skip
+    result: Result,
+    file: CaseFile,
+    display: Display = SI,
+    remarks: Remarks | None = None,
+    *,
+    scripted: bool = True,
+    command: str = "",
+    when: str = "",
+) -> str:
     """The report page of a result as HTML text.
 
     Parameters
@@ -56,45 +62,77 @@ def page(
 
 
 def page_parts(
-    result: Result, file: CaseFile, display: Display = SI, remarks: Remarks | None = None, command: str = "",
+    result: Result,
+    file: CaseFile,
+    display: Display = SI,
+    remarks: Remarks | None = None,
+    command: str = "",
     when: str = "",
-) -> dict[str, object]:  # fmt: skip
+) -> dict[str, object]:
     """What the page shows, gathered and drawn once for every form of it; arguments as for `page`."""
     filters = dict(
-        shown=display.shown, bare=display.number, number=plain_number, data_uri=data_uri,
-        margin=margin_text, net=net_text, knockdown=knockdown_text, css=_css_string,
-        rests=lambda row: rests_on(row, display), rows=rows_in_words, pair=mesh_pair, leading=leading_m,
+        shown=display.shown,
+        bare=display.number,
+        number=plain_number,
+        data_uri=data_uri,
+        margin=margin_text,
+        net=net_text,
+        knockdown=knockdown_text,
+        css=_css_string,
+        rests=lambda row: rests_on(row, display),
+        rows=rows_in_words,
+        pair=mesh_pair,
+        leading=leading_m,
     )
     return dict(
         filters=filters,
-        result=result, unit=display.unit, case=file.case, file=file, identity=file.case.identity,
-        inputs=input_rows(file), wall_image=data_uri(wall_figure(file.case, display)), mark=STATUS_MARK,
-        stiffness=tuple(printed_line(w) for w in result.wall.worked), matrix=_matrix(result),
-        worked=[(case, _worked(case)) for case in result.load_cases], ordered=_ordered,
+        result=result,
+        unit=display.unit,
+        case=file.case,
+        file=file,
+        identity=file.case.identity,
+        inputs=input_rows(file),
+        wall_image=data_uri(wall_figure(file.case, display)),
+        mark=STATUS_MARK,
+        stiffness=tuple(printed_line(w) for w in result.wall.worked),
+        matrix=_matrix(result),
+        worked=[(case, _worked(case)) for case in result.load_cases],
+        ordered=_ordered,
         verdict_mark={"holds": "✓", "does not hold": "✗"}.get(result.verdict.word, "⊘"),
-        evidence=data_uri(evidence_figure(file.case)), tests=axial_tests(),
+        evidence=data_uri(evidence_figure(file.case)),
+        tests=axial_tests(),
         spectra=[(case, uri) for case in result.load_cases if (uri := data_uri(spectrum_figure(case, display)))],
         edges=[_edge_section(case, display) for case in result.load_cases if edge_pair(case)],
-        review=review(result, file, display, remarks), validity=_by_weight(result), told=_told(result),
-        version=__version__, versions=versions(), command=command, when=when, materials=_materials(file),
-    )  # fmt: skip
+        review=review(result, file, display, remarks),
+        validity=_by_weight(result),
+        told=_told(result),
+        version=__version__,
+        versions=versions(),
+        command=command,
+        when=when,
+        materials=_materials(file),
+    )
 
 
 def filled_page(parts: dict[str, object], *, scripted: bool = True) -> str:
     """The page of `page_parts` as HTML text, with or without its interactive part."""
     return filled(
-        "page.html", scripted=scripted, policy=parts["review"].policy if scripted else "script-src 'none'",
-        equation=_typeset if scripted else _drawn, **parts,
-    )  # fmt: skip
+        "page.html",
+        scripted=scripted,
+        policy=parts["review"].policy if scripted else "script-src 'none'",
+        equation=_typeset if scripted else _drawn,
+        **parts,
+    )
 
 
 def _edge_section(case: LoadCaseResult, display: Display) -> dict[str, object]:
     """Loads and figures of a load case's edges."""
     figures = {"profiles": profile_figure, "prebuckled": prebuckled_figure}
     return {
-        "case": case, "shapes": edge_shapes(case),
+        "case": case,
+        "shapes": edge_shapes(case),
         **{name: data_uri(draw(case, display)) for name, draw in figures.items()},
-    }  # fmt: skip
+    }
 
 
 def _typeset(line: PrintedLine) -> Markup:

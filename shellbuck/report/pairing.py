@@ -8,7 +8,7 @@ from typing import Any
 
 import numpy as np
 
-from ..samples import Samples, pack
+from ..core.samples import Samples, pack
 from .identity import Name, pairs
 from .still_field import Fields
 
@@ -101,6 +101,7 @@ _SHAPES: Sequence[str] = ("u", "v", "w", "twin_u", "twin_v", "twin_w", "displace
 
 def _turned(mode: Mapping[str, Any]) -> dict[str, Any]:
     """A mode with the other sign, which is the same mode."""
+
     def other(samples: Mapping[str, Any]) -> dict[str, Any]:
         found = Samples(**{**samples, "shape": tuple(samples["shape"])})
         return asdict(pack(-found.array(), found.dtype))

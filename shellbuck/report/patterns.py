@@ -10,10 +10,10 @@ from matplotlib.figure import Figure
 from matplotlib.ticker import LogLocator, NullFormatter
 
 from .. import __version__
-from ..files.results import versions
-from ..files.sizingfile import SizingFile
+from ..core.records import shown_margin
+from ..io.results import versions
+from ..io.sizingfile import SizingFile
 from ..model.sizing import LIMIT_WORDS, Limits
-from ..records import shown_margin
 from ..sizing.records import Comparison, Entry
 from ..sizing.reference import LINES, handbook_line
 from .figures import INK, PALE, RIB, SKIN, svg
@@ -44,17 +44,30 @@ def patterns_page(found: Comparison, file: SizingFile, display: Display = SI, co
     )
     holding = [e for e in found.entries if e.sized.figures is not None]
     drawn = [
-        (uri, alt, caption) for draw, alt, caption in _FIGURES
+        (uri, alt, caption)
+        for draw, alt, caption in _FIGURES
         if (uri := data_uri(draw(holding, file, display))) is not None
-    ]  # fmt: skip
+    ]
     return filled(
-        "patterns.html", filters,
-        found=found, holding=holding, failed=[e for e in found.entries if e.sized.figures is None], file=file,
-        identity=file.demand.identity, demand=file.demand, unit=display.unit, short=short, figures=drawn,
-        mark=STATUS_MARK, limits=_limit_rows(file.demand.limits, display), version=__version__, versions=versions(),
-        command=command, metals={e.material: e.metal for e in found.entries if e.metal != e.material},
+        "patterns.html",
+        filters,
+        found=found,
+        holding=holding,
+        failed=[e for e in found.entries if e.sized.figures is None],
+        file=file,
+        identity=file.demand.identity,
+        demand=file.demand,
+        unit=display.unit,
+        short=short,
+        figures=drawn,
+        mark=STATUS_MARK,
+        limits=_limit_rows(file.demand.limits, display),
+        version=__version__,
+        versions=versions(),
+        command=command,
+        metals={e.material: e.metal for e in found.entries if e.metal != e.material},
         load_index=max((e.sized.figures.load_index for e in holding), default=None),
-    )  # fmt: skip
+    )
 
 
 def short(entry: Entry) -> str:
@@ -107,8 +120,9 @@ def _mass_figure(holding: list[Entry], file: SizingFile, display: Display) -> st
         axes, at = _bars(figure, holding, f"mass per area of the optimum, {unit}")
         axes.barh(at, [e.sized.mass_per_area / scale for e in holding], 0.5, color=SKIN, label="under the policy")
         for key, marker, colour, name in (
-            ("perfect", "D", RIB, "with knockdown 1"), ("unpressed", "x", INK, "without credit for pressure"),
-        ):  # fmt: skip
+            ("perfect", "D", RIB, "with knockdown 1"),
+            ("unpressed", "x", INK, "without credit for pressure"),
+        ):
             masses = [(getattr(e, key), y) for e, y in zip(holding, at, strict=True)]
             points = [(m / scale, y) for m, y in masses if m is not None]
             if points:
@@ -172,7 +186,7 @@ def _together(points: list[tuple[float, float, int]]) -> list[tuple[float, float
     return [
         (g[0][0], float(np.sqrt(g[0][1] * g[-1][1])), ", ".join(str(i) for i in sorted(p[2] for p in g)))
         for g in groups
-    ]  # fmt: skip
+    ]
 
 
 def _metal_figure(holding: list[Entry], file: SizingFile, display: Display) -> str | None:  # noqa: ARG001
@@ -224,8 +238,10 @@ def _engine_figure(holding: list[Entry], file: SizingFile, display: Display) -> 
         for k, name in enumerate(names):
             pairs = [
                 (y + 0.35 - (k + 0.5) * width, 100 * (ld.over_closed_form - 1))
-                for y, e in zip(at, checked, strict=True) for ld in e.sized.engines if ld.engine == name
-            ]  # fmt: skip
+                for y, e in zip(at, checked, strict=True)
+                for ld in e.sized.engines
+                if ld.engine == name
+            ]
             axes.barh([p[0] for p in pairs], [p[1] for p in pairs], width, color=colours[k % len(colours)], label=name)
         axes.axvline(0, color=INK, lw=0.8)
         reach = max(0.01, *(1.15 * abs(v) for v in axes.get_xlim()))
@@ -236,17 +252,31 @@ def _engine_figure(holding: list[Entry], file: SizingFile, display: Display) -> 
 
 
 _FIGURES = (
-    (_mass_figure, "Mass per area of every pattern at its optimum",
-     "Each pattern at its own optimum: under the policy, with knockdown 1, and without credit for pressure."),
-    (_index_figure, "Solidity against load index with published lines",
-     "Where the designs lie among published lines of optimum shells (Gerard & Lakshmikantham 1966, second-hand; no "
-     "check). Numbers are the rows of the mass table. Designs carry factors, gauges and pressure, the lines do not."),
-    (_metal_figure, "Metal bought: finished wall and chips",
-     "Metal bought for one barrel before trim: what stays and what becomes chips."),
-    (_ratio_figure, "Lowest local load over general load",
-     "Below 1 a part of the wall buckles before the wall as a whole, before any factor."),
-    (_engine_figure, "Differences between engines",
-     "Other engines against the closed form, governing load case, perfect wall as drawn, simply supported, and what "
-     "bending near the edges does (nonlinear prebuckling); no factor belongs to any of them but the closed form."),
-)  # fmt: skip
-
+    (
+        _mass_figure,
+        "Mass per area of every pattern at its optimum",
+        "Each pattern at its own optimum: under the policy, with knockdown 1, and without credit for pressure.",
+    ),
+    (
+        _index_figure,
+        "Solidity against load index with published lines",
+        "Where the designs lie among published lines of optimum shells (Gerard & Lakshmikantham 1966, second-hand; no "
+        "check). Numbers are the rows of the mass table. Designs carry factors, gauges and pressure, the lines do not.",
+    ),
+    (
+        _metal_figure,
+        "Metal bought: finished wall and chips",
+        "Metal bought for one barrel before trim: what stays and what becomes chips.",
+    ),
+    (
+        _ratio_figure,
+        "Lowest local load over general load",
+        "Below 1 a part of the wall buckles before the wall as a whole, before any factor.",
+    ),
+    (
+        _engine_figure,
+        "Differences between engines",
+        "Other engines against the closed form, governing load case, perfect wall as drawn, simply supported, and what "
+        "bending near the edges does (nonlinear prebuckling); no factor belongs to any of them but the closed form.",
+    ),
+)

@@ -14,18 +14,27 @@ from functools import cache
 import sympy
 from sympy.printing.mathml import MathMLPresentationPrinter
 
+from ..core.records import Worked
 from ..handbook import FORMULAS
 from ..model.checked import SI_UNIT
-from ..records import Worked
 from .wording import plain_number
 
 # exp as a plain function: a fraction in a raised exponent cannot be read
 _SWAPPED = {"sqrt": sympy.sqrt, "exp": sympy.Function("exp"), "cos": sympy.Function("cos"), "pi": sympy.pi}
 
 _SYMBOL = {
-    "R_over_t": "R/t", "L_over_R": "L/R", "d_gamma": "Δγ", "p_bar": "p̄", "lamda": "λ", "slenderness": "L/ρ",
-    "relief": "N_rel", "N_local": "N_loc", "f_s": "FS", "n_E": "n_E", "beta_o": "β_o",
-}  # fmt: skip
+    "R_over_t": "R/t",
+    "L_over_R": "L/R",
+    "d_gamma": "Δγ",
+    "p_bar": "p̄",
+    "lamda": "λ",
+    "slenderness": "L/ρ",
+    "relief": "N_rel",
+    "N_local": "N_loc",
+    "f_s": "FS",
+    "n_E": "n_E",
+    "beta_o": "β_o",
+}
 
 
 @dataclass(frozen=True)

@@ -5,8 +5,8 @@ from __future__ import annotations
 import logging
 from types import ModuleType
 
-from ..errors import Problem, Refusal, install_words
-from ..files.ownership import PDF_MARK
+from ..core.errors import Problem, Refusal, install_words
+from ..io.ownership import PDF_MARK
 
 
 def ready() -> None:
@@ -42,10 +42,14 @@ def pdf(html: str) -> bytes:
         return weasyprint.HTML(string=html, url_fetcher=fetcher).write_pdf(pdf_tags=True).rstrip() + b"\n" + PDF_MARK
     except Exception as error:  # a renderer may raise anything; all of it means no PDF
         reason = " ".join(str(error).split())[:160] or type(error).__name__
-        raise Refusal(Problem(
-            "print-failed", f"the PDF renderer failed: {reason}", "--pdf",
-            way_out="write the page (--page) and print it from a browser",
-        )) from None  # fmt: skip
+        raise Refusal(
+            Problem(
+                "print-failed",
+                f"the PDF renderer failed: {reason}",
+                "--pdf",
+                way_out="write the page (--page) and print it from a browser",
+            )
+        ) from None
 
 
 def _renderer() -> ModuleType:
@@ -53,9 +57,13 @@ def _renderer() -> ModuleType:
         import weasyprint
     except (ImportError, OSError) as error:  # OSError: the library is there, its graphics libraries are not
         reason = " ".join(str(error).split())[:160]
-        raise Refusal(Problem(
-            "extra-missing", f"no PDF renderer can be loaded ({reason})", "--pdf",
-            way_out="write the page (--page) and print it from a browser, it has page numbers and whole tables; or "
-            f"{install_words('weasyprint')} and, on a bare Linux, libpango-1.0-0 and libpangoft2-1.0-0",
-        )) from None  # fmt: skip
+        raise Refusal(
+            Problem(
+                "extra-missing",
+                f"no PDF renderer can be loaded ({reason})",
+                "--pdf",
+                way_out="write the page (--page) and print it from a browser, it has page numbers and whole tables; or "
+                f"{install_words('weasyprint')} and, on a bare Linux, libpango-1.0-0 and libpangoft2-1.0-0",
+            )
+        ) from None
     return weasyprint

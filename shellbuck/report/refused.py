@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from .. import __version__
-from ..errors import EXIT_INCOMPLETE, EXIT_REFUSED, ShellbuckError
+from ..core.errors import EXIT_INCOMPLETE, EXIT_REFUSED, ShellbuckError
 from .html import filled
 
 

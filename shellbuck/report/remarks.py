@@ -7,8 +7,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from ..files.remarks import Place, Remark, Remarks
-from ..records import shown_margin
+from ..core.records import shown_margin
+from ..io.remarks import Place, Remark, Remarks
 from .identity import Name, meant
 from .wording import Display
 

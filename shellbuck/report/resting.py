@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from ..records import MarginRow, ModeBasis
+from ..core.records import MarginRow, ModeBasis
 from .wording import STATUS_MARK, Display, knockdown_text
 
 ROLES = {
-    "rests": "rests on this mode", "limited": "would rest on this mode and is limited by yield",
+    "rests": "rests on this mode",
+    "limited": "would rest on this mode and is limited by yield",
     "beside": "rests on no mode, this one stands beside",
-}  # fmt: skip
+}
 """What a mode is to a margin row that names it."""
 
 

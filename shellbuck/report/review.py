@@ -8,10 +8,10 @@ from typing import Any
 import numpy as np
 from markupsafe import Markup
 
-from ..files import CaseFile
-from ..files.remarks import Remarks
-from ..records import Result
-from ..samples import Samples
+from ..core.records import Result
+from ..core.samples import Samples
+from ..io import CaseFile
+from ..io.remarks import Remarks
 from .html import json_block, own, script_policy
 from .remarks import RemarkRow, beside, remark_rows
 from .scene import review_data
@@ -65,13 +65,19 @@ def review(result: Result, file: CaseFile, display: Display, remarks: Remarks | 
     given = None if remarks is None else beside(remarks, data)
     fields, script = Fields(data), own("data/review.js")
     return Review(
-        json_block(data), json_block(None if given is None else given.block()), Markup(script),
-        Markup(own("templates/review.css")), script_policy(script),
-        tuple(sections(fields)), given,
+        json_block(data),
+        json_block(None if given is None else given.block()),
+        Markup(script),
+        Markup(own("templates/review.css")),
+        script_policy(script),
+        tuple(sections(fields)),
+        given,
         () if given is None else tuple(remark_rows(given, display)),
-        tuple(data["likeness"]), tuple((entry["case"], spectrum(entry, data)) for entry in data["spectra"]),
-        tuple(differences(fields)), data["first_words"],
-    )  # fmt: skip
+        tuple(data["likeness"]),
+        tuple((entry["case"], spectrum(entry, data)) for entry in data["spectra"]),
+        tuple(differences(fields)),
+        data["first_words"],
+    )
 
 
 def sections(fields: Fields) -> list[ModeSection]:

@@ -11,9 +11,9 @@ from typing import Any
 import numpy as np
 
 from .. import __version__
-from ..files import CaseFile
-from ..looks import DISPLACEMENT
-from ..records import Agreement, Load, LoadCaseResult, MarginRow, ModeBasis, Result
+from ..core.records import Agreement, Load, LoadCaseResult, MarginRow, ModeBasis, Result
+from ..core.style import DISPLACEMENT
+from ..io import CaseFile
 from .inputs import input_rows
 from .modes import edge_pair
 from .resting import allowable, opening, rests_on
@@ -42,7 +42,7 @@ def review_data(result: Result, file: CaseFile, display: Display) -> dict[str, A
     Returns
     -------
     dict
-        JSON-ready; arrays are `shellbuck.samples.Samples` as dictionaries.
+        JSON-ready; arrays are `shellbuck.core.samples.Samples` as dictionaries.
     """
     review = Review(file, display)
     agreed = {item.load_case: item for item in result.agreements}
@@ -59,20 +59,29 @@ def review_data(result: Result, file: CaseFile, display: Display) -> dict[str, A
     margins = [_margin(review, row) for row in result.margins]
     identity = file.case.identity
     return {
-        "version": VERSION, "title": identity.title, "part": identity.part or "", "revision": identity.revision or "",
-        "digest": file.digest, "program": __version__,
-        "verdict": result.verdict.text, "inputs": [[r.key, r.read, r.used] for r in input_rows(file)],
+        "version": VERSION,
+        "title": identity.title,
+        "part": identity.part or "",
+        "revision": identity.revision or "",
+        "digest": file.digest,
+        "program": __version__,
+        "verdict": result.verdict.text,
+        "inputs": [[r.key, r.read, r.used] for r in input_rows(file)],
         "barrel": {"radius": result.wall.middle_radius, "length": result.wall.length},
         "mass_per_area": result.wall.mass_per_area,
         "mass_text": display.shown(result.wall.mass_per_area, "area density"),
         "units": {
             name: dict(zip(("factor", "name"), display.units[name], strict=True)) for name in ("length", "line load")
         },
-        "palette": list(DISPLACEMENT), "surfaces": review.surfaces,
+        "palette": list(DISPLACEMENT),
+        "surfaces": review.surfaces,
         "modes": _with_rows(_with_ratio(review.modes), margins),
-        "spectra": review.spectra, "likeness": _likeness(review), "prebuckled": _prebuckled(result),
-        "margins": margins, **opening(margins),
-    }  # fmt: skip
+        "spectra": review.spectra,
+        "likeness": _likeness(review),
+        "prebuckled": _prebuckled(result),
+        "margins": margins,
+        **opening(margins),
+    }
 
 
 def _row_mode(review: Review, case: LoadCaseResult, row: MarginRow) -> None:
@@ -149,6 +158,7 @@ def _edge_loads(case: LoadCaseResult, shapes: int) -> list[tuple[Load, str, int]
 
 def _series(load: Load, engine: str, names: dict[tuple[int | None, int], str]) -> dict[str, Any]:
     """One engine's lowest load of every n; the points whose mode is on the page carry its name."""
+
     def name_of(m: int, n: int) -> str | None:
         return names.get((m, n)) or names.get((None, n))
 
@@ -179,10 +189,14 @@ def _prebuckled(result: Result) -> list[dict[str, Any]]:
         pair = edge_pair(case)
         state = None if pair is None or pair[1] is None else pair[1].prebuckled
         if state is not None:
-            found.append({
-                "case": case.name, "x": list(state.x), "deflection": list(state.deflection),
-                "hoop_force": list(state.hoop_force),
-            })  # fmt: skip
+            found.append(
+                {
+                    "case": case.name,
+                    "x": list(state.x),
+                    "deflection": list(state.deflection),
+                    "hoop_force": list(state.hoop_force),
+                }
+            )
     return found
 
 
@@ -191,10 +205,16 @@ def _margin(review: Review, row: MarginRow) -> dict[str, Any]:
     and why where there is none."""
     basis, role = review.margins.get((row.load_case, row.mode), (None, None))
     return {
-        "case": row.load_case, "mode": row.mode, "margin": row.margin, "text": margin_text(row), "status": row.status,
-        "basis": basis, "role": role, "words": rests_on(row, review.display),
+        "case": row.load_case,
+        "mode": row.mode,
+        "margin": row.margin,
+        "text": margin_text(row),
+        "status": row.status,
+        "basis": basis,
+        "role": role,
+        "words": rests_on(row, review.display),
         "allowable": allowable(row, review.display) if role == "rests" else "",
-    }  # fmt: skip
+    }
 
 
 def _with_rows(modes: list[dict[str, Any]], margins: list[dict[str, Any]]) -> list[dict[str, Any]]:
@@ -202,8 +222,11 @@ def _with_rows(modes: list[dict[str, Any]], margins: list[dict[str, Any]]) -> li
     found = []
     for mode in modes:
         rows = [row for row in margins if row["basis"] == mode["id"]]
-        found.append(mode | {
-            "rows": [{key: row[key] for key in ("case", "mode", "text", "role")} for row in rows],
-            "design_text": "; ".join(dict.fromkeys(row["allowable"] for row in rows if row["allowable"])),
-        })  # fmt: skip
+        found.append(
+            mode
+            | {
+                "rows": [{key: row[key] for key in ("case", "mode", "text", "role")} for row in rows],
+                "design_text": "; ".join(dict.fromkeys(row["allowable"] for row in rows if row["allowable"])),
+            }
+        )
     return found

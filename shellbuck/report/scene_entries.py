@@ -7,12 +7,12 @@ from typing import Any, Literal
 
 import numpy as np
 
-from ..closed_form import amplitudes
-from ..files import CaseFile
+from ..core.records import Agreement, Load, LoadCaseResult, MarginRow, ModeShape
+from ..core.samples import pack
+from ..engines.closed_form import amplitudes
+from ..io import CaseFile
 from ..model.case import ring_spacing
-from ..records import Agreement, Load, LoadCaseResult, MarginRow, ModeShape
-from ..samples import pack
-from ..walls import build_wall
+from ..model.walls import build_wall
 from .waves import Nodal, Wave, named, sine_content
 from .wording import Display
 
@@ -86,9 +86,13 @@ class Review:
 
 def _facts(load: Load) -> list[list[str]]:
     facts = [
-        ["Theory", load.theory], ["Edges", load.edges], ["Prestress", load.prestress],
-        ["Load position", load.load_position], ["Pressure", load.pressure_treatment], ["Load is", load.definition],
-    ]  # fmt: skip
+        ["Theory", load.theory],
+        ["Edges", load.edges],
+        ["Prestress", load.prestress],
+        ["Load position", load.load_position],
+        ["Pressure", load.pressure_treatment],
+        ["Load is", load.definition],
+    ]
     if load.certificate is not None:
         facts.append(["Completeness", load.certificate.proof])
     if load.resolution_error is not None:
@@ -98,10 +102,16 @@ def _facts(load: Load) -> list[list[str]]:
 
 def _entry(review: Review, case: LoadCaseResult, load: Load, engine: str, title: str) -> dict[str, Any]:
     return {
-        "case": case.name, "engine": engine, "title": title, "line_load": load.line_load,
-        "load_text": review.shown(load.line_load), "ratio": 1.0, "kind": "", "energy": [],
+        "case": case.name,
+        "engine": engine,
+        "title": title,
+        "line_load": load.line_load,
+        "load_text": review.shown(load.line_load),
+        "ratio": 1.0,
+        "kind": "",
+        "energy": [],
         "facts": _facts(load),
-    }  # fmt: skip
+    }
 
 
 def closed(review: Review, case: LoadCaseResult, load: Load) -> str:
@@ -117,9 +127,14 @@ def closed(review: Review, case: LoadCaseResult, load: Load) -> str:
     x = np.linspace(0, L, max(_STATIONS, 16 * m + 1))
     sine, cosine = np.sin(m * np.pi * x / L), np.cos(m * np.pi * x / L)
     entry = _entry(review, case, load, "closed form", f"{load.name}") | {
-        "kind": "general" if bays == 1 else "local", "m": m, "n": load.n, "share": 1.0,
-        "content": [[m, load.n, 1.0]], "form": "waves", **_packed(x=x, u=U * cosine, v=V * sine, w=sine),
-    }  # fmt: skip
+        "kind": "general" if bays == 1 else "local",
+        "m": m,
+        "n": load.n,
+        "share": 1.0,
+        "content": [[m, load.n, 1.0]],
+        "form": "waves",
+        **_packed(x=x, u=U * cosine, v=V * sine, w=sine),
+    }
     if bays > 1:
         entry["facts"].append(["Bays", f"{bays} alike, {load.m} half-waves each, drawn in turn inward and outward"])
     ties = load.near_tie_count
@@ -135,18 +150,31 @@ def column(review: Review, case: LoadCaseResult, row: MarginRow) -> str:
     x = np.linspace(0, L, _STATIONS)
     d, slope = np.sin(np.pi * x / L), np.pi / L * np.cos(np.pi * x / L)
     entry = {
-        "case": case.name, "engine": "column formula", "title": f"{row.mode}, tube as a beam",
-        "line_load": basis.line_load, "load_text": review.shown(basis.line_load), "ratio": 1.0, "kind": "general",
-        "energy": [], "m": 1, "n": 1, "share": 1.0, "content": [[1, 1, 1.0]], "form": "waves",
+        "case": case.name,
+        "engine": "column formula",
+        "title": f"{row.mode}, tube as a beam",
+        "line_load": basis.line_load,
+        "load_text": review.shown(basis.line_load),
+        "ratio": 1.0,
+        "kind": "general",
+        "energy": [],
+        "m": 1,
+        "n": 1,
+        "share": 1.0,
+        "content": [[1, 1, 1.0]],
+        "form": "waves",
         **_packed(x=x, u=-R * slope, v=-d, w=d),
         "facts": [
-            ["Theory", basis.theory], ["Edges", basis.edges], ["Prestress", basis.prestress],
+            ["Theory", basis.theory],
+            ["Edges", basis.edges],
+            ["Prestress", basis.prestress],
             ["Load position", "axis of the barrel"],
             ["Pressure", "none: the column effect of the contents cancels the thrust"],
             ["Load is", "axial force over the circumference, compression positive"],
-            ["Completeness", "one half-wave is the lowest of a column pinned at both ends"], ["Source", row.source],
+            ["Completeness", "one half-wave is the lowest of a column pinned at both ends"],
+            ["Source", row.source],
         ],
-    }  # fmt: skip
+    }
     return review.keep(case, COLUMN, entry, Wave(1, x, d.astype(complex)))
 
 
@@ -166,11 +194,16 @@ def _ritz(review: Review, case: LoadCaseResult, load: Load, shape: ModeShape, en
     wave = Wave(shape.n, x, Z)
     content = sine_content(wave)
     entry = _entry(review, case, load, engine, f"{load.name}, n = {shape.n}") | {
-        "line_load": shape.line_load, "load_text": review.shown(shape.line_load),
-        "m": shape.half_waves, "n": shape.n, "share": shape.half_wave_share, "content": [list(row) for row in content],
-        "energy": [list(row) for row in shape.energy], "form": "waves",
+        "line_load": shape.line_load,
+        "load_text": review.shown(shape.line_load),
+        "m": shape.half_waves,
+        "n": shape.n,
+        "share": shape.half_wave_share,
+        "content": [list(row) for row in content],
+        "energy": [list(row) for row in shape.energy],
+        "form": "waves",
         **_packed(x=x, u=shape.u, v=shape.v, w=w),
-    }  # fmt: skip
+    }
     if shape.twin_w:
         entry |= _packed(twin_u=shape.twin_u, twin_v=shape.twin_v, twin_w=shape.twin_w)
     return review.keep(case, load.name, entry, wave)
@@ -183,18 +216,30 @@ def mesh_modes(review: Review, case: LoadCaseResult, agreement: Agreement) -> li
     name = f"mesh {len(review.surfaces) + 1}"
     surface = agreement.surface
     review.surfaces[name] = {
-        "points": asdict(surface.points), "facets": asdict(surface.facets), "part": asdict(surface.part),
-        "parts": list(surface.parts), "angle": surface.angle, "mirror": surface.mirror,
-    }  # fmt: skip
+        "points": asdict(surface.points),
+        "facets": asdict(surface.facets),
+        "part": asdict(surface.part),
+        "parts": list(surface.parts),
+        "angle": surface.angle,
+        "mirror": surface.mirror,
+    }
     load = agreement.load("mesh with ribs")
     run, marks = agreement.discrete_runs[-1], []
     for i, mode in enumerate(agreement.modes, 1):
         entry = _entry(review, case, load, "mesh", f"mode {i} of {load.name}") | {
-            "line_load": mode.line_load, "load_text": review.shown(mode.line_load),
-            "kind": "general" if mode.general else "local", "m": mode.m, "n": mode.n, "share": mode.share,
-            "content": [list(row) for row in mode.content], "energy": [list(row) for row in mode.energy],
-            "form": "mesh", "surface": name, "displacement": asdict(mode.displacement), "symmetry": mode.symmetry,
-        }  # fmt: skip
+            "line_load": mode.line_load,
+            "load_text": review.shown(mode.line_load),
+            "kind": "general" if mode.general else "local",
+            "m": mode.m,
+            "n": mode.n,
+            "share": mode.share,
+            "content": [list(row) for row in mode.content],
+            "energy": [list(row) for row in mode.energy],
+            "form": "mesh",
+            "surface": name,
+            "displacement": asdict(mode.displacement),
+            "symmetry": mode.symmetry,
+        }
         entry["facts"].append(["Mesh", run.sentence])
         found = review.add(entry, Nodal.of(surface, mode))
         marks.append([mode.n, mode.line_load, found])
@@ -207,5 +252,3 @@ def mesh_modes(review: Review, case: LoadCaseResult, agreement: Agreement) -> li
 
 def _packed(**arrays: Any) -> dict[str, Any]:
     return {name: asdict(pack(np.asarray(values, dtype=float), "f4")) for name, values in arrays.items()}
-
-

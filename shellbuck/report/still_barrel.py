@@ -17,7 +17,7 @@ from matplotlib.collections import LineCollection
 from matplotlib.colors import to_rgb
 from matplotlib.transforms import IdentityTransform
 
-from ..looks import AZIMUTH, ELEVATION, INK, WINDOW, aside, colour_of, moved, sight
+from ..core.style import AZIMUTH, ELEVATION, INK, WINDOW, aside, colour_of, moved, sight
 from .still_field import Field, MeshField
 from .still_map import plot_signs
 
@@ -124,9 +124,7 @@ def facets_of(field: Field) -> Iterator[Facets]:
 def _of(points: np.ndarray, places: np.ndarray, w: np.ndarray, quads: np.ndarray, skin: bool) -> Facets:
     angle = points[quads, 1]
     theta = np.arctan2(np.sin(angle).sum(axis=1), np.cos(angle).sum(axis=1))
-    return Facets(
-        places[quads], w[quads], theta, points[quads, 0].mean(axis=1), points[quads, 2].mean(axis=1), skin
-    )
+    return Facets(places[quads], w[quads], theta, points[quads, 0].mean(axis=1), points[quads, 2].mean(axis=1), skin)
 
 
 class Painted(NamedTuple):
@@ -176,9 +174,7 @@ def _may_be_seen(f: Facets, field: Field, view: View, off: np.ndarray) -> np.nda
     return (front & ~inner) | (f.x > field.length - deep)
 
 
-def draw_barrel(
-    axes: Axes, field: Field, facets: Sequence[Facets], pixels: int, *, cut_open: bool = False
-) -> None:  # fmt: skip
+def draw_barrel(axes: Axes, field: Field, facets: Sequence[Facets], pixels: int, *, cut_open: bool = False) -> None:
     """Draw the barrel of a field out of its facets, so many pixels wide; lines and signs stay lines."""
     view = View.on(AZIMUTH)
     picture = painted(field, facets, view, cut_open)
@@ -190,9 +186,13 @@ def draw_barrel(
     pad = 0.04 * (high - low).max()
     low, high = low - pad * np.array([1, 1.6]), high + pad
     axes.imshow(
-        raster(picture, low, high, pixels)[::-1], extent=(low[0], high[0], low[1], high[1]), interpolation="none",
-        origin="lower", aspect="equal", zorder=1,
-    )  # fmt: skip
+        raster(picture, low, high, pixels)[::-1],
+        extent=(low[0], high[0], low[1], high[1]),
+        interpolation="none",
+        origin="lower",
+        aspect="equal",
+        zorder=1,
+    )
     axes.add_collection(LineCollection(lines, colors=GHOST, linewidths=0.7, zorder=2), autolim=False)
     axes.add_collection(LineCollection([stroke], colors=INK, linewidths=1.6, zorder=3), autolim=False)
     axes.annotate("θ = 0", stroke[1], (0, -2), textcoords="offset points", fontsize=6.5, ha="center", va="top")

@@ -12,7 +12,7 @@ from typing import Any, NamedTuple
 import numpy as np
 from matplotlib.tri import Triangulation
 
-from ..samples import Samples
+from ..core.samples import Samples
 
 MARKED = 0.4
 """Extrema below this part of the peak carry no sign."""
@@ -155,8 +155,9 @@ class Surface:
         # a point is a node at one turn: where the skin closes around, its nodes are there twice
         keys, local = np.unique(
             np.stack([quads, np.rint((theta - at[quads]) / math.pi).astype(np.int64)], -1).reshape(-1, 2),
-            axis=0, return_inverse=True,
-        )  # fmt: skip
+            axis=0,
+            return_inverse=True,
+        )
         local = local.reshape(quads.shape)
         triangles = np.concatenate([local[:, [0, 1, 2]], local[:, [0, 2, 3]]])
         nodes = keys[:, 0]
@@ -252,9 +253,13 @@ class Fields:
             stored = self.data["surfaces"][name]
             skin = np.nonzero(decoded(stored["part"]) == list(stored["parts"]).index("skin"))[0]
             self._surfaces[name] = Surface(
-                float(self.data["barrel"]["radius"]), decoded(stored["points"]).astype(float),
-                decoded(stored["facets"]).astype(np.int64), skin, float(stored["angle"]), bool(stored["mirror"]),
-            )  # fmt: skip
+                float(self.data["barrel"]["radius"]),
+                decoded(stored["points"]).astype(float),
+                decoded(stored["facets"]).astype(np.int64),
+                skin,
+                float(stored["angle"]),
+                bool(stored["mirror"]),
+            )
         return self._surfaces[name]
 
     def of(self, mode: Mapping[str, Any]) -> Field:

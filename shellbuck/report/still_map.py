@@ -13,7 +13,7 @@ from matplotlib.markers import TICKUP
 from matplotlib.patches import PathPatch, Rectangle
 from matplotlib.path import Path
 
-from ..looks import colour_of
+from ..core.style import colour_of
 from .figures import INK
 from .still_field import Field, Grid
 
@@ -60,9 +60,13 @@ def picture_of(axes: Axes, field: Field, closed: np.ndarray, unit: tuple[float, 
     extent = (0, 2 * math.pi * field.radius / unit[0], 0, field.length / unit[0])
     fine = finer(closed, round(_DOTS * inches), field.length / (2 * math.pi * field.radius))
     axes.imshow(
-        (255 * colour_of(fine, STEPS)).round().astype(np.uint8), extent=extent, origin="lower", interpolation="none",
-        aspect="equal", zorder=1,
-    )  # fmt: skip
+        (255 * colour_of(fine, STEPS)).round().astype(np.uint8),
+        extent=extent,
+        origin="lower",
+        interpolation="none",
+        aspect="equal",
+        zorder=1,
+    )
 
 
 def draw_signs(
@@ -93,11 +97,26 @@ def map_axes(axes: Axes, field: Field, unit: tuple[float, str]) -> None:
     axes.tick_params(labelsize=7)
     degrees = np.arange(0, 361, 60)
     places = np.radians(degrees) * R / factor
-    axes.plot(places, np.ones(len(places)), ls="none", marker=TICKUP, ms=2.5, color=INK, clip_on=False,
-              transform=axes.get_xaxis_transform())  # fmt: skip
+    axes.plot(
+        places,
+        np.ones(len(places)),
+        ls="none",
+        marker=TICKUP,
+        ms=2.5,
+        color=INK,
+        clip_on=False,
+        transform=axes.get_xaxis_transform(),
+    )
     for place, word in zip(places, degrees, strict=True):
-        axes.annotate(f"{word}°", (place, 1), (0, 4), xycoords=axes.get_xaxis_transform(), textcoords="offset points",
-                      fontsize=7, ha="center")  # fmt: skip
+        axes.annotate(
+            f"{word}°",
+            (place, 1),
+            (0, 4),
+            xycoords=axes.get_xaxis_transform(),
+            textcoords="offset points",
+            fontsize=7,
+            ha="center",
+        )
 
 
 class CloseUp(NamedTuple):
@@ -128,8 +147,14 @@ def draw_close_up(axes: Axes, whole: Axes, field: Field, box: CloseUp, unit: tup
     at = np.meshgrid(theta, x)
     w = field.at(at[0].ravel(), at[1].ravel())[:, 2].reshape(at[0].shape)
     extent = (box.theta[0] * R / factor, box.theta[1] * R / factor, box.x[0] / factor, box.x[1] / factor)
-    axes.imshow((255 * colour_of(w, STEPS)).round().astype(np.uint8), extent=extent, origin="lower",
-                interpolation="none", aspect="auto", zorder=1)  # fmt: skip
+    axes.imshow(
+        (255 * colour_of(w, STEPS)).round().astype(np.uint8),
+        extent=extent,
+        origin="lower",
+        interpolation="none",
+        aspect="auto",
+        zorder=1,
+    )
     draw_contours(axes, theta * R / factor, x / factor, w, (-0.5, 0.5), 0.12 / 72 / scale / factor)
     hills = np.concatenate([field.extrema + np.array([turn, 0, 0]) for turn in (-2 * math.pi, 0, 2 * math.pi)])
     aside = 0.06 / scale
@@ -145,8 +170,18 @@ def draw_close_up(axes: Axes, whole: Axes, field: Field, box: CloseUp, unit: tup
     axes.tick_params(labelsize=7)
     for turn in (-2 * math.pi, 0.0, 2 * math.pi):
         left = extent[0] + turn * R / factor
-        whole.add_patch(Rectangle((left, extent[2]), extent[1] - extent[0], extent[3] - extent[2], fill=False, ec=INK,
-                                  lw=1, zorder=4, clip_on=True))  # fmt: skip
+        whole.add_patch(
+            Rectangle(
+                (left, extent[2]),
+                extent[1] - extent[0],
+                extent[3] - extent[2],
+                fill=False,
+                ec=INK,
+                lw=1,
+                zorder=4,
+                clip_on=True,
+            )
+        )
 
 
 def draw_contours(

@@ -17,9 +17,11 @@ from .still_map import LEVELS, draw_contours, map_axes, paper, picture_of, strip
 from .stills import WIDTH, Columns, Still, length_unit, rounded
 
 _ENGINES = {
-    "closed form": ("#0055A9", "o", "-"), "Ritz, membrane": ("#B26940", "s", "--"),
-    "Ritz, edge bending": ("#5C2A00", "^", ":"), "mesh": (INK, "D", "none"),
-}  # fmt: skip
+    "closed form": ("#0055A9", "o", "-"),
+    "Ritz, membrane": ("#B26940", "s", "--"),
+    "Ritz, edge bending": ("#5C2A00", "^", ":"),
+    "mesh": (INK, "D", "none"),
+}
 NEAR = 0.02
 """Largest difference of w over the peak up to which two modes look the same: a third of a step of the map's colours."""
 ALIKE = 0.5
@@ -54,12 +56,26 @@ def spectrum(entry: Mapping[str, Any], data: Mapping[str, Any]) -> Still:
             colour, marker, style = _ENGINES[engine]
             again = seen[engine] = seen.get(engine, -1) + 1
             axes.plot(
-                *zip(*points, strict=True), marker=marker, ms=2.6 if again % 2 else 4.6, lw=1, ls=style, color=colour,
-                mfc=colour if again % 2 else "white", label=_short(title),
-            )  # fmt: skip
+                *zip(*points, strict=True),
+                marker=marker,
+                ms=2.6 if again % 2 else 4.6,
+                lw=1,
+                ls=style,
+                color=colour,
+                mfc=colour if again % 2 else "white",
+                label=_short(title),
+            )
         if marks:
-            axes.plot([m[0] for m in marks], [m[1] for m in marks], "D", ms=6, mfc="none", mec=INK, mew=1.2,
-                      label="modes of the mesh, at their leading n")  # fmt: skip
+            axes.plot(
+                [m[0] for m in marks],
+                [m[1] for m in marks],
+                "D",
+                ms=6,
+                mfc="none",
+                mec=INK,
+                mew=1.2,
+                label="modes of the mesh, at their leading n",
+            )
         for n, load, mode in _apart(marks, top):
             axes.annotate(str(mode).removeprefix("mode "), (n, load), (5, 4), textcoords="offset points", fontsize=7)
         shown = [n for *_, points in series for n, load in points if load <= top] + [m[0] for m in marks]
@@ -72,8 +88,11 @@ def spectrum(entry: Mapping[str, Any], data: Mapping[str, Any]) -> Still:
         axes.legend(frameon=False, fontsize=7.5, loc="lower right")
         axes.spines[["top", "right"]].set_visible(False)
 
-    words = [f"{_short(title)}, {min(p, key=lambda q: q[1])[1]:.5g} {name} at n = {min(p, key=lambda q: q[1])[0]}"
-             for _, title, p in series if p]  # fmt: skip
+    words = [
+        f"{_short(title)}, {min(p, key=lambda q: q[1])[1]:.5g} {name} at n = {min(p, key=lambda q: q[1])[0]}"
+        for _, title, p in series
+        if p
+    ]
     if marks:
         words.append(f"{len(marks)} modes of the mesh from {min(m[1] for m in marks):.5g} {name} on")
     alt = (
@@ -122,16 +141,27 @@ def likeness(entry: Mapping[str, Any]) -> Still:
         axes.imshow((255 * shade).round().astype(np.uint8), interpolation="none", aspect="equal")
         for i, row in enumerate(values):
             for j, v in enumerate(row):
-                axes.text(j, i, f"{v:.2f}", ha="center", va="center", fontsize=min(7.5, 17 * side),
-                          color="white" if v > 0.5 else INK)  # fmt: skip
+                axes.text(
+                    j,
+                    i,
+                    f"{v:.2f}",
+                    ha="center",
+                    va="center",
+                    fontsize=min(7.5, 17 * side),
+                    color="white" if v > 0.5 else INK,
+                )
         axes.set_xticks(range(len(columns)), [c.removeprefix("mode ") for c in columns], fontsize=7.5)
         axes.set_yticks(range(len(rows)), rows, fontsize=7.5)
         axes.set_xlabel("mode", fontsize=8)
         axes.tick_params(length=0)
         axes.spines[:].set_visible(False)
 
-    same = [f"{r} and {c} {values[i, j]:.2f}" for i, r in enumerate(rows) for j, c in enumerate(columns)
-            if r != c and i < j and values[i, j] >= 0.9]  # fmt: skip
+    same = [
+        f"{r} and {c} {values[i, j]:.2f}"
+        for i, r in enumerate(rows)
+        for j, c in enumerate(columns)
+        if r != c and i < j and values[i, j] >= 0.9
+    ]
     alt = (
         f"Subspace MAC of the modes of {entry['case']}, {len(rows)} by {len(columns)}, 1 dark where one mode is the "
         f"other, 0 pale. {'Alike (0.90 or more): ' + '; '.join(same) if same else 'No two different modes reach 0.90'}."
@@ -208,8 +238,12 @@ def difference(first: Mapping[str, Any], second: Mapping[str, Any], fields: Fiel
         hoop = np.append(pair.first.theta, 2 * math.pi) * field.radius / unit[0]
         draw_contours(axes, hoop, pair.first.x / unit[0], closed, LEVELS, hoop[-1] / width / 72 * 0.12)
         map_axes(axes, field, unit)
-        figure.text(0.62 / WIDTH, 0.1 / full, f"w of {first['id']} minus w of {second['id']}, over the peak of "
-                    f"{first['id']}", fontsize=8)  # fmt: skip
+        figure.text(
+            0.62 / WIDTH,
+            0.1 / full,
+            f"w of {first['id']} minus w of {second['id']}, over the peak of {first['id']}",
+            fontsize=8,
+        )
         strip(figure, 0.62 + max(width, 5.0), 0.3)
 
     theta, x = pair.first.theta[places[1]], pair.first.x[places[0]]
@@ -222,9 +256,12 @@ def difference(first: Mapping[str, Any], second: Mapping[str, Any], fields: Fiel
 
     def columns() -> Columns:
         theta, x = (v.ravel() for v in np.meshgrid(pair.first.theta, pair.first.x))
-        return (("theta [deg]", rounded(np.degrees(theta))), ("x [m]", rounded(x)),
-                (f"w of {first['id']} [-]", rounded(pair.first.w.ravel())),
-                (f"w of {second['id']} laid over it [-]", rounded(pair.second.ravel())))  # fmt: skip
+        return (
+            ("theta [deg]", rounded(np.degrees(theta))),
+            ("x [m]", rounded(x)),
+            (f"w of {first['id']} [-]", rounded(pair.first.w.ravel())),
+            (f"w of {second['id']} laid over it [-]", rounded(pair.second.ravel())),
+        )
 
     name = f"difference-{first['id']}-{second['id']}".replace(" ", "-")
     return Difference(first["case"], largest, words, Still(name, svg(draw, WIDTH, full), f"Map of {words}", columns))

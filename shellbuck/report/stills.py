@@ -157,8 +157,11 @@ def _map(field: Field, name: str, waves: str, unit: tuple[float, str]) -> Still:
     def columns() -> Columns:
         grid = field.grid(*field.enough(8))
         theta, x = (a.ravel() for a in np.meshgrid(grid.theta, grid.x))
-        return (("theta [deg]", rounded(np.degrees(theta))), ("x [m]", rounded(x)),
-                ("w over its peak [-]", rounded(grid.w.ravel())))  # fmt: skip
+        return (
+            ("theta [deg]", rounded(np.degrees(theta))),
+            ("x [m]", rounded(x)),
+            ("w over its peak [-]", rounded(grid.w.ravel())),
+        )
 
     return Still("map", svg(draw, WIDTH, full), alt, columns)
 
@@ -176,14 +179,14 @@ def _cuts(field: Field, name: str, waves: str, unit: tuple[float, str]) -> Still
         return tuple(
             (header, rounded(values) + ("",) * (rows - len(values)))
             for header, values in (
-                ("x [m]", axial[0]), ("w over its peak at the peak's theta [-]", axial[1]),
-                ("theta [deg]", np.degrees(hoop[0])), ("w over its peak at the peak's x [-]", hoop[1]),
+                ("x [m]", axial[0]),
+                ("w over its peak at the peak's theta [-]", axial[1]),
+                ("theta [deg]", np.degrees(hoop[0])),
+                ("w over its peak at the peak's x [-]", hoop[1]),
             )
-        )  # fmt: skip
+        )
 
     return Still("cuts", svg(lambda figure: draw_cuts(figure, field, unit), CUTS, 1.6), alt, columns)
-
-
 
 
 def _content(rows: tuple[tuple[int, int, float], ...], name: str) -> Still:
@@ -195,8 +198,14 @@ def _content(rows: tuple[tuple[int, int, float], ...], name: str) -> Still:
         place = np.arange(len(rows))[::-1] + max(0, _BARS - len(rows))
         axes.barh(place, [100 * s for *_, s in rows], height=0.62, color=SKIN)
         for y, (*_, s) in zip(place, rows, strict=True):
-            axes.text(100 * s if s < 0.7 else 2, y, f" {100 * s:.3g} %", va="center_baseline", fontsize=7,
-                      color=INK if s < 0.7 else "white")  # fmt: skip
+            axes.text(
+                100 * s if s < 0.7 else 2,
+                y,
+                f" {100 * s:.3g} %",
+                va="center_baseline",
+                fontsize=7,
+                color=INK if s < 0.7 else "white",
+            )
         axes.set_yticks(place, words)
         axes.set_xlim(0, 100)
         axes.set_xticks([0, 50, 100])

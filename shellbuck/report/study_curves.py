@@ -9,7 +9,7 @@ import numpy as np
 from matplotlib.figure import Figure
 from matplotlib.patches import Patch
 
-from ..files.tables import row_text
+from ..io.tables import row_text
 from ..study.summary import Summary
 from .figures import INK, svg
 from .study_data import LINE, SECOND, Drawn, StudyData, axis_label, points_table, shown_value
@@ -33,8 +33,10 @@ def curves(data: StudyData, ix: int) -> Drawn:
             for i, j in zip(rest, combination, strict=True):
                 at[i] = j
             line = number[tuple(at)]
-            name = "; ".join(str(shown_value(vary[i], vary[i].values[j], data.display))
-                             for i, j in zip(rest, combination, strict=True))  # fmt: skip
+            name = "; ".join(
+                str(shown_value(vary[i], vary[i].values[j], data.display))
+                for i, j in zip(rest, combination, strict=True)
+            )
             axes.plot(x, data.margin[line], lw=1.2, color=_COLOURS[k], label=name or None)
             dots = axes.scatter(x, data.margin[line], s=14, color=_COLOURS[k], zorder=3)
             dots.set_urls(data.urls(line))
@@ -47,8 +49,13 @@ def curves(data: StudyData, ix: int) -> Drawn:
 
     head = ["point", *(v.header for v in vary), "smallest_margin [-]", "governing_mode", "status"]
     words = f"Smallest margin over all load cases and modes; a gap is a point without one. Points: {data.opens}."
-    return Drawn("curve", f"Smallest margin against {vary[ix].title}", words, svg(draw, 7.2, 3.6).text,
-                 points_table(head, data, [int(k) for k in number.flat]))  # fmt: skip
+    return Drawn(
+        "curve",
+        f"Smallest margin against {vary[ix].title}",
+        words,
+        svg(draw, 7.2, 3.6).text,
+        points_table(head, data, [int(k) for k in number.flat]),
+    )
 
 
 def distribution(data: StudyData) -> Drawn:
@@ -66,11 +73,13 @@ def distribution(data: StudyData) -> Drawn:
     def draw(figure: Figure) -> None:
         axes = figure.subplots()
         name = "at most" if unknown else None
-        axes.step([data.margin[k] for k in order], [most[k] for k in order], where="post", color=LINE, lw=1.2,
-                  label=name)  # fmt: skip
+        axes.step(
+            [data.margin[k] for k in order], [most[k] for k in order], where="post", color=LINE, lw=1.2, label=name
+        )
         if unknown:
-            axes.step(bounds, (np.arange(bounds.size) + 1) / points, where="post", color=SECOND, lw=1.2,
-                      label="at least")  # fmt: skip
+            axes.step(
+                bounds, (np.arange(bounds.size) + 1) / points, where="post", color=SECOND, lw=1.2, label="at least"
+            )
             axes.legend(frameon=False, fontsize=8)
         dots = axes.scatter([data.margin[k] for k in drawn], [most[k] for k in drawn], s=8, color=LINE, zorder=3)
         dots.set_urls(data.urls(drawn))
@@ -87,8 +96,13 @@ def distribution(data: StudyData) -> Drawn:
             f" At {unknown} points it is not known (refused, withheld or not loaded): the share lies between the two "
             "lines."
         )
-    return Drawn("distribution", "Distribution of the smallest margin", words, svg(draw, 7.2, 3.2).text,
-                 points_table(head, data, order))  # fmt: skip
+    return Drawn(
+        "distribution",
+        "Distribution of the smallest margin",
+        words,
+        svg(draw, 7.2, 3.2).text,
+        points_table(head, data, order),
+    )
 
 
 def share_bars(summary: Summary) -> Drawn:
@@ -113,10 +127,25 @@ def share_bars(summary: Summary) -> Drawn:
         axes.legend(handles=keys, frameon=False, fontsize=8)
         axes.spines[["top", "right"]].set_visible(False)
 
-    head = ["output", "input", "first order [-]", "low 95 % [-]", "high 95 % [-]", "total [-]", "low 95 % [-]",
-            "high 95 % [-]"]  # fmt: skip
-    rows = [[s.output, s.input, s.first, s.first_low, s.first_high, s.total, s.total_low, s.total_high]
-            for s in summary.sensitivity]  # fmt: skip
+    head = [
+        "output",
+        "input",
+        "first order [-]",
+        "low 95 % [-]",
+        "high 95 % [-]",
+        "total [-]",
+        "low 95 % [-]",
+        "high 95 % [-]",
+    ]
+    rows = [
+        [s.output, s.input, s.first, s.first_low, s.first_high, s.total, s.total_low, s.total_high]
+        for s in summary.sensitivity
+    ]
     words = "Sobol shares over the given ranges; the lines are 95 % bootstrap intervals of the sampling."
-    return Drawn("sensitivity", "Which input moves the margin", words, svg(draw, 7.2, 1.2 + 0.55 * len(mine)).text,
-                 "".join(map(row_text, [head, *rows])))  # fmt: skip
+    return Drawn(
+        "sensitivity",
+        "Which input moves the margin",
+        words,
+        svg(draw, 7.2, 1.2 + 0.55 * len(mine)).text,
+        "".join(map(row_text, [head, *rows])),
+    )

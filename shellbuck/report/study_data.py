@@ -9,9 +9,9 @@ from typing import Any
 
 import numpy as np
 
-from ..files.studyfolder import StudyFolder
-from ..files.studyplan import Variation
-from ..files.tables import row_text
+from ..io.studyfolder import StudyFolder
+from ..io.studyplan import Variation
+from ..io.tables import row_text
 from ..model.checked import Quantity
 from ..study.run import Study
 from ..study.summary import Summary

@@ -11,10 +11,10 @@ from typing import Any
 from markupsafe import Markup
 
 from .. import __version__
-from ..files.results import json_text, plain, versions
-from ..files.studyfolder import StudyFolder
+from ..core.records import shown_margin
+from ..io.results import json_text, plain, versions
+from ..io.studyfolder import StudyFolder
 from ..model.case import metals
-from ..records import shown_margin
 from ..study.design import Design
 from ..study.maps import Map
 from ..study.outputs import KNOWN, Column
@@ -44,9 +44,14 @@ class PointRow:
 
 
 def study_page(
-    study: Study, folder: StudyFolder, summary: Summary, drawn: Sequence[Drawn], display: Display,
-    found: Map | None = None, command: str = "",
-) -> str:  # fmt: skip
+    study: Study,
+    folder: StudyFolder,
+    summary: Summary,
+    drawn: Sequence[Drawn],
+    display: Display,
+    found: Map | None = None,
+    command: str = "",
+) -> str:
     """The page of a finished study as HTML text.
 
     Parameters
@@ -66,22 +71,36 @@ def study_page(
     plan, linked = study.plan, linked_points(folder, summary)
     return filled(
         "study.html",
-        title=plan.title or f"Study of {plan.case.identity.title}", case=plan.case, file=plan.base, plan=plan,
+        title=plan.title or f"Study of {plan.case.identity.title}",
+        case=plan.case,
+        file=plan.base,
+        plan=plan,
         metals=[metal for _, metal in metals(plan.case.material, plan.case.wall)],
-        summary=summary, words=summary.words, assumed=() if found is None else found.words,
-        figures=[(d, Markup(inline(d.svg, f"f{i}"))) for i, d in enumerate(drawn)], points=folder.points,
+        summary=summary,
+        words=summary.words,
+        assumed=() if found is None else found.words,
+        figures=[(d, Markup(inline(d.svg, f"f{i}"))) for i, d in enumerate(drawn)],
+        points=folder.points,
         rows=_rows(study, folder, linked, display),
         heads=[*(v.title for v in plan.vary), *(c.name.replace("_", " ") for c in _asked(study))],
-        varied=[_varied(study.design, i, display) for i in range(len(plan.vary))], table=folder.table.name,
-        record=folder.record(), version=__version__, versions=versions(), command=command,
+        varied=[_varied(study.design, i, display) for i in range(len(plan.vary))],
+        table=folder.table.name,
+        record=folder.record(),
+        version=__version__,
+        versions=versions(),
+        command=command,
         mark={"holds": "✓", "does not hold": "✗"},
-    )  # fmt: skip
+    )
 
 
 def write_findings(
-    study: Study, folder: StudyFolder, summary: Summary, display: Display = SI, found: Map | None = None,
+    study: Study,
+    folder: StudyFolder,
+    summary: Summary,
+    display: Display = SI,
+    found: Map | None = None,
     command: str = "",
-) -> Path:  # fmt: skip
+) -> Path:
     """Write what is made of a finished table into its folder: summary, figures with their data, page.
 
     Returns
@@ -132,11 +151,17 @@ def _rows(study: Study, folder: StudyFolder, linked: Sequence[int], display: Dis
         mode = cells.pop("governing_mode", "") or ""
         reason = row[-1]
         varied = [shown_value(v, x, display) for v, x in zip(study.plan.vary, row[1:first], strict=True)]
-        rows.append(PointRow(
-            row[0], (*varied, *(_shown(c, cells.get(c.name), display) for c in asked)),
-            row[first], "-" if margin is None else shown_margin(margin), mode,
-            tuple((c.name, _shown(c, cells[c.name], display)) for c in study.columns if c.name in cells), reason,
-        ))  # fmt: skip
+        rows.append(
+            PointRow(
+                row[0],
+                (*varied, *(_shown(c, cells.get(c.name), display) for c in asked)),
+                row[first],
+                "-" if margin is None else shown_margin(margin),
+                mode,
+                tuple((c.name, _shown(c, cells[c.name], display)) for c in study.columns if c.name in cells),
+                reason,
+            )
+        )
     return rows
 
 

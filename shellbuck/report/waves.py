@@ -8,9 +8,9 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.fft import dst
 
-from ..records import MeshMode, ModeShape
-from ..samples import MeshSurface
-from ..wavecount import counted, peak_words, peaks
+from ..core.records import MeshMode, ModeShape
+from ..core.samples import MeshSurface
+from ..core.wavecount import counted, peak_words, peaks
 
 _POINTS = 2048
 _ROWS = 8

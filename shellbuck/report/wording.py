@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from ..records import MarginRow, shown_margin
+from ..core.records import MarginRow, shown_margin
 
 _INCH, _POUND = 0.0254, 4.4482216152605
 
@@ -38,23 +38,45 @@ class Display:
         return self.units[quantity][1]
 
 
-SI = Display("SI", {
-    "line load": (1e3, "kN/m"), "force": (1e3, "kN"), "stress": (1e6, "MPa"), "pressure": (1e3, "kPa"),
-    "length": (1e-3, "mm"), "moment": (1e3, "kN m"), "modulus": (1e9, "GPa"), "density": (1.0, "kg/m³"),
-    "area density": (1.0, "kg/m²"), "mass": (1.0, "kg"), "membrane stiffness": (1.0, "N/m"),
-    "coupling stiffness": (1.0, "N"), "bending stiffness": (1.0, "N m"),
-})  # fmt: skip
+SI = Display(
+    "SI",
+    {
+        "line load": (1e3, "kN/m"),
+        "force": (1e3, "kN"),
+        "stress": (1e6, "MPa"),
+        "pressure": (1e3, "kPa"),
+        "length": (1e-3, "mm"),
+        "moment": (1e3, "kN m"),
+        "modulus": (1e9, "GPa"),
+        "density": (1.0, "kg/m³"),
+        "area density": (1.0, "kg/m²"),
+        "mass": (1.0, "kg"),
+        "membrane stiffness": (1.0, "N/m"),
+        "coupling stiffness": (1.0, "N"),
+        "bending stiffness": (1.0, "N m"),
+    },
+)
 
 _LBM = 0.45359237
 
-US = Display("US", {
-    "line load": (_POUND / _INCH, "lb/in"), "force": (1e3 * _POUND, "kip"), "stress": (1e3 * _POUND / _INCH**2, "ksi"),
-    "pressure": (_POUND / _INCH**2, "psi"), "length": (_INCH, "in"), "moment": (1e3 * _POUND * _INCH, "in kip"),
-    "modulus": (1e6 * _POUND / _INCH**2, "Msi"), "density": (_LBM / _INCH**3, "lb/in³"),
-    "area density": (_LBM / (12 * _INCH) ** 2, "lb/ft²"), "mass": (_LBM, "lb"),
-    "membrane stiffness": (_POUND / _INCH, "lb/in"), "coupling stiffness": (_POUND, "lb"),
-    "bending stiffness": (_POUND * _INCH, "in lb"),
-})  # fmt: skip
+US = Display(
+    "US",
+    {
+        "line load": (_POUND / _INCH, "lb/in"),
+        "force": (1e3 * _POUND, "kip"),
+        "stress": (1e3 * _POUND / _INCH**2, "ksi"),
+        "pressure": (_POUND / _INCH**2, "psi"),
+        "length": (_INCH, "in"),
+        "moment": (1e3 * _POUND * _INCH, "in kip"),
+        "modulus": (1e6 * _POUND / _INCH**2, "Msi"),
+        "density": (_LBM / _INCH**3, "lb/in³"),
+        "area density": (_LBM / (12 * _INCH) ** 2, "lb/ft²"),
+        "mass": (_LBM, "lb"),
+        "membrane stiffness": (_POUND / _INCH, "lb/in"),
+        "coupling stiffness": (_POUND, "lb"),
+        "bending stiffness": (_POUND * _INCH, "in lb"),
+    },
+)
 
 DISPLAYS = {"si": SI, "us": US}
 
@@ -76,9 +98,13 @@ def plain_number(value: float, digits: int = 4) -> str:
 
 
 STATUS_MARK = {
-    "holds": "✓ holds", "fails": "✗ fails", "refused": "⊘ refused", "withheld": "⊘ withheld",
-    "not compressed": "– not compressed", "not covered": "– not covered",
-}  # fmt: skip
+    "holds": "✓ holds",
+    "fails": "✗ fails",
+    "refused": "⊘ refused",
+    "withheld": "⊘ withheld",
+    "not compressed": "– not compressed",
+    "not covered": "– not covered",
+}
 
 
 def margin_text(row: MarginRow) -> str:

@@ -11,10 +11,12 @@ SAME = 0.03
 """Masses this near, relative, are not told apart: smeared theory and factors are no better (own choice)."""
 
 _GROUPS = (
-    ("a milled grid", ("triangular-grid", "orthogrid")), ("stringers with or without rings", ("stringers",)),
-    ("rings alone", ("rings",)), ("sheet that lives on its pressure", ("plain-pressurised",)),
+    ("a milled grid", ("triangular-grid", "orthogrid")),
+    ("stringers with or without rings", ("stringers",)),
+    ("rings alone", ("rings",)),
+    ("sheet that lives on its pressure", ("plain-pressurised",)),
     ("plain sheet without credit for pressure", ("plain",)),
-)  # fmt: skip
+)
 
 
 def group_of(pattern: str) -> str:
@@ -41,9 +43,12 @@ def answer(demand: Demand, ranked: Sequence[Entry]) -> Answer:
     best = holding[0]
     picks, policy = _policy(holding)
     return Answer(
-        tuple(_answer(demand, holding, picks)), (*_reasons(holding), *policy), tuple(_cautions(demand, holding)),
-        tuple(_changes(demand, holding, best)), picks,
-    )  # fmt: skip
+        tuple(_answer(demand, holding, picks)),
+        (*_reasons(holding), *policy),
+        tuple(_cautions(demand, holding)),
+        tuple(_changes(demand, holding, best)),
+        picks,
+    )
 
 
 def _called(entry: Entry) -> str:
@@ -65,23 +70,31 @@ def _answer(demand: Demand, holding: list[Entry], picks: bool) -> list[str]:
     near = [e for e in holding[1:] if e.sized.mass_per_area <= mass * (1 + SAME)]
     if near:
         words.append(
-            f"Not told apart from it (within {100 * SAME:.0f} %): " + "; ".join(
-                f"{_called(e)} ({_over(e.sized.mass_per_area, mass)})" for e in near
-            ) + "."
-        )  # fmt: skip
+            f"Not told apart from it (within {100 * SAME:.0f} %): "
+            + "; ".join(f"{_called(e)} ({_over(e.sized.mass_per_area, mass)})" for e in near)
+            + "."
+        )
     firsts: dict[str, Entry] = {}
     for e in holding:
         firsts.setdefault(group_of(e.pattern), e)
     rest = [e for name, e in firsts.items() if name != group_of(best.pattern)]
     if rest:
-        words.append("The best of the other kinds: " + "; ".join(
-            f"{_called(e)}, {_mass(e.sized.mass_per_area)} ({_over(e.sized.mass_per_area, mass)})" for e in rest
-        ) + ".")  # fmt: skip
+        words.append(
+            "The best of the other kinds: "
+            + "; ".join(
+                f"{_called(e)}, {_mass(e.sized.mass_per_area)} ({_over(e.sized.mass_per_area, mass)})" for e in rest
+            )
+            + "."
+        )
     thin = [e for e in holding if e.pattern == "plain-pressurised" and e not in firsts.values()]
     if thin:
-        words.append("Sheet that lives on its pressure in the other metals: " + "; ".join(
-            f"{e.metal}, {_mass(e.sized.mass_per_area)} ({_over(e.sized.mass_per_area, mass)})" for e in thin
-        ) + ".")  # fmt: skip
+        words.append(
+            "Sheet that lives on its pressure in the other metals: "
+            + "; ".join(
+                f"{e.metal}, {_mass(e.sized.mass_per_area)} ({_over(e.sized.mass_per_area, mass)})" for e in thin
+            )
+            + "."
+        )
     if picks:
         words.append("The knockdown policy picks this winner; see the reasons.")
     if priced := [e for e in holding if e.sized.figures.cost is not None]:
@@ -92,7 +105,7 @@ def _answer(demand: Demand, holding: list[Entry], picks: bool) -> list[str]:
             words.append(
                 f"Cheapest at the given prices: {_called(cheap)}; the lightest saves {-saved:.0f} kg a barrel and "
                 f"costs {price:.0f} {demand.prices.currency} more for every kg saved."
-            )  # fmt: skip
+            )
     return words
 
 
@@ -120,8 +133,11 @@ def _reasons(holding: list[Entry]) -> list[str]:
     words = []
     for e in holding[:3]:
         held = [a.words for a in e.sized.active if a.price > 0][:3]
-        limits = [f"{d.words} at its {'least' if d.at == 'low' else 'most'}" for d in e.sized.dimensions
-                  if d.price is not None and d.price > 0]  # fmt: skip
+        limits = [
+            f"{d.words} at its {'least' if d.at == 'low' else 'most'}"
+            for d in e.sized.dimensions
+            if d.price is not None and d.price > 0
+        ]
         if held or limits:
             words.append(f"{_called(e)} is held up by {'; '.join([*held, *limits])}.")
     paid = [(e, e.unpressed / e.sized.mass_per_area - 1) for e in holding if e.unpressed is not None]
@@ -203,11 +219,14 @@ def _changes(demand: Demand, holding: list[Entry], best: Entry) -> list[str]:
             words.append(text + ".")
     if best.sized.price_line_load is not None:
         words.append(
-            f"One more N/mm costs the winner {best.sized.price_line_load:.3g} kg/m²: " + "; ".join(
-                f"{_called(e)} {e.sized.price_line_load:.3g}" for e in holding[1:4]
+            f"One more N/mm costs the winner {best.sized.price_line_load:.3g} kg/m²: "
+            + "; ".join(
+                f"{_called(e)} {e.sized.price_line_load:.3g}"
+                for e in holding[1:4]
                 if e.sized.price_line_load is not None
-            ) + ". A pattern with a lower price gains on the others as loads grow."
-        )  # fmt: skip
+            )
+            + ". A pattern with a lower price gains on the others as loads grow."
+        )
     words.append(
         "Another knockdown, allowables with their basis, weld lands, a thinner rib, or a test of the pattern would "
         "change these numbers."

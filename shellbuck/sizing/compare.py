@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from ..batch.workers import LocalWorkers, answers, whole_from_one
-from ..errors import Incomplete, Refusal
-from ..files.sizingfile import as_demand
+from ..core.errors import Incomplete, Refusal
+from ..core.workers import LocalWorkers, answers, whole_from_one
+from ..io.sizingfile import as_demand
 from ..model import Material
 from ..model.sizing import Demand
 from .answer import answer
@@ -39,9 +39,14 @@ class Job:
 
 
 def compare(
-    demand: Demand, patterns: Sequence[str] = COMPARED, materials: Sequence[str] | None = None, *,
-    wanted: Wanted = TWO_SEEDS, workers: int | None = 1, progress: Progress = lambda _: None,
-) -> Comparison:  # fmt: skip
+    demand: Demand,
+    patterns: Sequence[str] = COMPARED,
+    materials: Sequence[str] | None = None,
+    *,
+    wanted: Wanted = TWO_SEEDS,
+    workers: int | None = 1,
+    progress: Progress = lambda _: None,
+) -> Comparison:
     """Every pattern in every metal at its own optimum.
 
     Parameters

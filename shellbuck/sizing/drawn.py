@@ -20,7 +20,7 @@ def drawn(task: Task, design: np.ndarray, step: float) -> np.ndarray | None:
     gauges = task.space.gauges
     index = np.flatnonzero(gauges)
     grown = 1.0
-    for _ in range(_MOST_TRIES // (2 ** index.size) + 8):
+    for _ in range(_MOST_TRIES // (2**index.size) + 8):
         up = np.ceil(design * grown / step - 1e-6) * step
         tries = []
         for down in itertools.product((0.0, 1.0), repeat=index.size):

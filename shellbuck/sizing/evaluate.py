@@ -8,16 +8,16 @@ from dataclasses import replace
 
 import numpy as np
 
-from .. import batch
-from ..assess.ring_blades import REFUSED_FROM
-from ..assess.state import Engines, State
-from ..batch.arrays import arrayed, read
-from ..batch.modes import GENERAL
-from ..errors import Problem, Refusal
+from ..core.errors import Problem, Refusal
 from ..handbook import orthotropic, plain, plates
+from ..margins import many as batch
+from ..margins.many.arrays import arrayed, read
+from ..margins.many.modes import GENERAL
+from ..margins.ring_blades import REFUSED_FROM
+from ..margins.state import Engines, State
 from ..model import Barrel, Case, LoadCase, Material, OwnKnockdown, Policy
 from ..model.sizing import Demand
-from ..walls import SmearedWall, build_wall
+from ..model.walls import SmearedWall, build_wall
 from .patterns import Pattern
 from .shop import Setting
 from .space import Space
@@ -65,16 +65,22 @@ def load_cases_for(demand: Demand, pattern: Pattern) -> tuple[LoadCase, ...]:
             says = False  # without pressure there was no thrust to speak of
         if not pattern.credits_pressure:
             return replace(
-                load, pressure_minimum=0.0, pressure_maximum=load.p_max, axial_force_includes_thrust=says,
+                load,
+                pressure_minimum=0.0,
+                pressure_maximum=load.p_max,
+                axial_force_includes_thrust=says,
                 thrust_pressure=thrust,
-            )  # fmt: skip
+            )
         if pattern.pressurised and load.p_min < standby:
             if thrust is not None and thrust < standby:
                 load, says, thrust = _without_thrust(load, demand), False, None
             return replace(
-                load, pressure_minimum=standby, pressure_maximum=max(standby, load.p_max),
-                axial_force_includes_thrust=says, thrust_pressure=thrust,
-            )  # fmt: skip
+                load,
+                pressure_minimum=standby,
+                pressure_maximum=max(standby, load.p_max),
+                axial_force_includes_thrust=says,
+                thrust_pressure=thrust,
+            )
         return load
 
     return tuple(changed(load) for load in demand.load_cases)
@@ -90,11 +96,17 @@ def _without_thrust(load: LoadCase, demand: Demand) -> LoadCase:
         "thrust-pressure-outside", where the radius that the thrust acts on is only known with the skin.
     """
     if demand.barrel.radius_is != "skin middle":
-        raise Refusal(Problem(
-            "thrust-pressure-outside", f"the axial force of load case {load.name} contains the thrust of a pressure "
-            "below the standby pressure", "limits.standby_pressure", f"{load.contained_thrust_pressure / 1e3:g} kPa",
-            f"at least {demand.limits.standby_pressure / 1e3:g} kPa", "give axial_force without the pressure thrust",
-        ))  # fmt: skip
+        raise Refusal(
+            Problem(
+                "thrust-pressure-outside",
+                f"the axial force of load case {load.name} contains the thrust of a pressure "
+                "below the standby pressure",
+                "limits.standby_pressure",
+                f"{load.contained_thrust_pressure / 1e3:g} kPa",
+                f"at least {demand.limits.standby_pressure / 1e3:g} kPa",
+                "give axial_force without the pressure thrust",
+            )
+        )
     force = load.axial_force + math.pi * demand.barrel.radius**2 * load.contained_thrust_pressure
     return replace(load, axial_force=force, axial_force_includes_thrust=False, thrust_pressure=None)
 
@@ -111,9 +123,16 @@ def case_of(
     """
     limits, bare = demand.limits, demand.barrel
     barrel = Barrel(
-        bare.radius, bare.length, bare.ends, values["skin"], values["skin"] - limits.skin_tolerance, bare.radius_is,
-        edges=bare.edges, edges_far=bare.edges_far, load_height=bare.load_height,
-    )  # fmt: skip
+        bare.radius,
+        bare.length,
+        bare.ends,
+        values["skin"],
+        values["skin"] - limits.skin_tolerance,
+        bare.radius_is,
+        edges=bare.edges,
+        edges_far=bare.edges_far,
+        load_height=bare.load_height,
+    )
     wall = pattern.wall(Setting(bare, limits), values, whole)
     return Case(barrel, wall, load_cases_for(demand, pattern), material, demand.policy, demand.identity)
 
@@ -128,9 +147,7 @@ def setting_of(demand: Demand, material: Material) -> Setting:
     return Setting(demand.barrel, demand.limits, most if asked is None else min(asked, most))
 
 
-def make_task(
-    demand: Demand, pattern: Pattern, material: Material, bent: Mapping[str, float] = NOT_BENT
-) -> Task:
+def make_task(demand: Demand, pattern: Pattern, material: Material, bent: Mapping[str, float] = NOT_BENT) -> Task:
     """The sizing of one pattern in one metal as a task for the optimiser.
 
     Parameters
@@ -150,9 +167,13 @@ def make_task(
     space = pattern.space(setting)
     judge = Judge(demand, pattern, material, space, bent)
     return Task(
-        space, mass=lambda designs: material.density * pattern.thickness(setting, columns(space, designs)),
-        constrain=judge, labels=judge.labels, thresholds=THRESHOLDS, rules=judge.rules,
-    )  # fmt: skip
+        space,
+        mass=lambda designs: material.density * pattern.thickness(setting, columns(space, designs)),
+        constrain=judge,
+        labels=judge.labels,
+        thresholds=THRESHOLDS,
+        rules=judge.rules,
+    )
 
 
 def columns(space: Space, designs: np.ndarray) -> dict[str, np.ndarray]:
@@ -177,8 +198,9 @@ class Judge:
         rules = [name for name, _ in pattern.rules(self.setting, columns(space, space.low))]
         self.labels = (
             *(f"{mode}, {load}" for load, mode in self.rows),
-            *(f"{what}, {load}" for what in RANGES for load in first.load_cases), *rules,
-        )  # fmt: skip
+            *(f"{what}, {load}" for what in RANGES for load in first.load_cases),
+            *rules,
+        )
         self.rules = len(rules)
 
     def _template(self, material: Material) -> Case:
@@ -198,9 +220,10 @@ class Judge:
         values = columns(self.space, designs)
         skin = values["skin"]
         return {
-            "barrel.skin_thickness": skin, "barrel.skin_thickness_minimum": skin - self.demand.limits.skin_tolerance,
+            "barrel.skin_thickness": skin,
+            "barrel.skin_thickness_minimum": skin - self.demand.limits.skin_tolerance,
             **self.pattern.fields(self.setting, values),
-        }  # fmt: skip
+        }
 
     def _margins(self, designs: np.ndarray) -> batch.Batch:
         return batch.evaluate(self.template, self._fields(designs))
@@ -217,9 +240,10 @@ class Judge:
         constraints[failed] = BARRED
         # the ends of the ranges in which rows have a margin are limits like a margin, so the search sees them come
         ranges = [_room(found.yield_use), _room(found.thinness / plain.MOST_RADIUS_TO_THICKNESS), self._skin(found)]
-        rules = [np.broadcast_to(value + ROUNDING, N) for _, value in self.pattern.rules(
-            self.setting, columns(self.space, designs)
-        )]  # fmt: skip
+        rules = [
+            np.broadcast_to(value + ROUNDING, N)
+            for _, value in self.pattern.rules(self.setting, columns(self.space, designs))
+        ]
         every = np.column_stack([constraints, *ranges, *rules])
         refused = found.refused & (~np.isin(found.reasons, ("elastic-limit", "radius-to-thickness")) | failed)
         # whatever is unknown is infeasible, also where no constraint says why
@@ -264,10 +288,14 @@ def _refuse_idle(case: Case) -> None:
     """
     for load in case.load_cases:
         if State(case, load, Engines(case)).idle:
-            raise Refusal(Problem(
-                "load-case-idle", "nothing is loaded, so nothing can be sized for it", f"load_cases.{load.name[:60]}",
-                way_out="give a force, a moment or a pressure, or drop the load case",
-            ))  # fmt: skip
+            raise Refusal(
+                Problem(
+                    "load-case-idle",
+                    "nothing is loaded, so nothing can be sized for it",
+                    f"load_cases.{load.name[:60]}",
+                    way_out="give a force, a moment or a pressure, or drop the load case",
+                )
+            )
 
 
 def _room(use: np.ndarray) -> np.ndarray:

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 
+from ..core.records import Result
 from ..model import ROOM_TEMPERATURE, Case, Orthogrid, StiffenedWall, TriangularGrid
 from ..model.case import ring_spacing, stringer_spacing
 from ..model.sizing import Demand, Heat, Prices
-from ..records import Result
-from ..walls import build_wall, weigh
+from ..model.walls import build_wall, weigh
 from .records import Figures
 
 CONDUCTED = {
@@ -43,15 +43,28 @@ def figures(demand: Demand, case: Case, result: Result) -> Figures:
     gains = [c.pressure_gain for c in result.load_cases if c.pressure_gain is not None]
     t_bar = result.wall.mean_thickness
     return Figures(
-        mass_per_area=result.wall.mass_per_area, mass=mass, mean_thickness=t_bar, line_load=N, load_index=N / R,
-        specific_load=N / (density * t_bar), local_to_general=_local_to_general(result),
+        mass_per_area=result.wall.mass_per_area,
+        mass=mass,
+        mean_thickness=t_bar,
+        line_load=N,
+        load_index=N / R,
+        specific_load=N / (density * t_bar),
+        local_to_general=_local_to_general(result),
         pressure_gain=max(gains, default=None),
         equivalent_ratio=result.wall.equivalent_thickness / result.wall.stability_thickness,
-        raw_mass=raw, chip_mass=chips, buy_to_fly=bought, chip_fraction=chips / raw, milled_volume=chips / density,
-        corner_mass=weigh(case).corners * density, pockets=pockets, parts=parts, weld_length=welds, joint_length=joints,
+        raw_mass=raw,
+        chip_mass=chips,
+        buy_to_fly=bought,
+        chip_fraction=chips / raw,
+        milled_volume=chips / density,
+        corner_mass=weigh(case).corners * density,
+        pockets=pockets,
+        parts=parts,
+        weld_length=welds,
+        joint_length=joints,
         cost=_cost(demand.prices, case.material.name, raw, chips, welds + joints, parts),
         heat=_heat(demand.heat, case),
-    )  # fmt: skip
+    )
 
 
 def _pockets(case: Case, R: float, L: float) -> int:
@@ -84,11 +97,15 @@ def _local_to_general(result: Result) -> float | None:
     ratios = []
     for case in result.load_cases:
         general = [
-            ld.line_load for ld in case.loads
+            ld.line_load
+            for ld in case.loads
             if ld.name.startswith("general instability") and ld.pressure_treatment.startswith("no pressure")
-        ]  # fmt: skip
-        local = [r.capacity - case.relief - max(-case.axial_line_load, 0.0) for r in case.margins
-                 if r.kind == "local" and r.capacity is not None]  # fmt: skip
+        ]
+        local = [
+            r.capacity - case.relief - max(-case.axial_line_load, 0.0)
+            for r in case.margins
+            if r.kind == "local" and r.capacity is not None
+        ]
         if general and local:
             ratios.append(min(local) / min(general))
     return min(ratios, default=None)
@@ -99,9 +116,7 @@ def _cost(prices: Prices | None, metal: str, raw: float, chips: float, joined: f
     plate = None if prices is None else next((p.per_kg for p in prices.plates if p.material == metal), None)
     if plate is None:
         return None
-    return (
-        raw * plate + chips * prices.milling_per_kg + joined * prices.weld_per_metre + parts * prices.part_each
-    )
+    return raw * plate + chips * prices.milling_per_kg + joined * prices.weld_per_metre + parts * prices.part_each
 
 
 def conducted(heat: Heat, metal: str) -> float | None:

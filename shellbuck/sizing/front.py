@@ -8,13 +8,13 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from ..errors import Incomplete, Problem, Refusal
-from ..files.casewriter import case_text
-from ..files.sizingfile import as_demand
+from ..core.errors import Incomplete, Problem, Refusal
+from ..core.records import Result
 from ..handbook.interaction import axial_line_load, bending_line_load
+from ..io.casewriter import case_text
+from ..io.sizingfile import as_demand
 from ..model import Case, Material
 from ..model.sizing import Demand
-from ..records import Result
 from .evaluate import make_task
 from .figures import figures
 from .patterns import Pattern, pattern_named
@@ -59,9 +59,13 @@ THREE_SEEDS = Wanted()
 
 
 def size(
-    demand: Demand, pattern: str | Pattern, material: str | Material | None = None, *, wanted: Wanted = THREE_SEEDS,
+    demand: Demand,
+    pattern: str | Pattern,
+    material: str | Material | None = None,
+    *,
+    wanted: Wanted = THREE_SEEDS,
     progress: Progress = lambda _: None,
-) -> Sized:  # fmt: skip
+) -> Sized:
     """The lightest wall of a pattern that holds every load case.
 
     Parameters
@@ -127,9 +131,9 @@ def metal_of(demand: Demand, material: str | Material | None) -> Material:
     if material and len(begun) == 1:
         return begun[0]
     names = "; ".join(m.name for m in demand.materials)
-    raise Refusal(Problem(
-        "material-unknown", "no metal of this sizing has this name", "--material", material[:60], names
-    ))  # fmt: skip
+    raise Refusal(
+        Problem("material-unknown", "no metal of this sizing has this name", "--material", material[:60], names)
+    )
 
 
 def _nothing(
@@ -150,18 +154,39 @@ def _nothing(
     if stopped:
         words.append("stopped before a design was found that holds")
     return Sized(
-        pattern.name, pattern.title, metal.name, "stopped" if stopped else "nothing holds", tuple(words), None, None,
-        (), (), None, "", _seed_runs(task, runs), False, attempt, None, None, (), (), (), "",
-    )  # fmt: skip
+        pattern.name,
+        pattern.title,
+        metal.name,
+        "stopped" if stopped else "nothing holds",
+        tuple(words),
+        None,
+        None,
+        (),
+        (),
+        None,
+        "",
+        _seed_runs(task, runs),
+        False,
+        attempt,
+        None,
+        None,
+        (),
+        (),
+        (),
+        "",
+    )
 
 
 def _seed_runs(task: Task, runs: tuple[Found, ...]) -> tuple[SeedRun, ...]:
     return tuple(
         SeedRun(
-            r.seed, None if r.best is None else r.best.mass,
-            () if r.best is None else tuple(task.space.values(r.best.design).items()), r.evaluations,
-        ) for r in runs
-    )  # fmt: skip
+            r.seed,
+            None if r.best is None else r.best.mass,
+            () if r.best is None else tuple(task.space.values(r.best.design).items()),
+            r.evaluations,
+        )
+        for r in runs
+    )
 
 
 def _sized(
@@ -189,15 +214,27 @@ def _sized(
     if slack := slack_words(demand.limits.margin_required, result.verdict.word):
         words.insert(0, slack)
     return Sized(
-        pattern.name, pattern.title, metal.name, "found" if complete else "stopped", tuple(words), best.mass,
-        winner.relaxed[0].mass if winner.relaxed else None, _dimensions(task, best, made.design, price),
+        pattern.name,
+        pattern.title,
+        metal.name,
+        "found" if complete else "stopped",
+        tuple(words),
+        best.mass,
+        winner.relaxed[0].mass if winner.relaxed else None,
+        _dimensions(task, best, made.design, price),
         _active(task, best, price),
-        _price_line_load(demand, pattern, metal, winner.beneath, price), threshold, _seed_runs(task, runs),
-        agree if len(runs) > 1 else None, (),
-        figures(demand, ready, result), result.verdict,
+        _price_line_load(demand, pattern, metal, winner.beneath, price),
+        threshold,
+        _seed_runs(task, runs),
+        agree if len(runs) > 1 else None,
+        (),
+        figures(demand, ready, result),
+        result.verdict,
         tuple(RowOf(r.load_case, r.mode, r.status, r.margin) for r in result.margins),
-        tuple(c for c in result.validity if c.status != "passed"), engines, _ready_text(demand, pattern, ready),
-    )  # fmt: skip
+        tuple(c for c in result.validity if c.status != "passed"),
+        engines,
+        _ready_text(demand, pattern, ready),
+    )
 
 
 def _checked(
@@ -227,8 +264,9 @@ def _active(task: Task, best: Polished, price: Multipliers) -> tuple[Active, ...
     rows = len(task.labels) - task.rules
     found = [
         Active(task.labels[k], k >= rows, float(slack[k]), best.mass * 0.01 * float(price.constraints[k]))
-        for k in range(len(task.labels)) if slack[k] < _ACTIVE or price.constraints[k] > 1e-6
-    ]  # fmt: skip
+        for k in range(len(task.labels))
+        if slack[k] < _ACTIVE or price.constraints[k] > 1e-6
+    ]
     return tuple(sorted(found, key=lambda a: (-a.price, a.slack)))
 
 
@@ -281,5 +319,3 @@ def _ready_text(demand: Demand, pattern: Pattern, case: Case) -> str:
     if pattern.pressurised and demand.limits.standby_pressure:
         lines.append(f"Never below {demand.limits.standby_pressure / 1e3:g} kPa: the barrel lives on its pressure.")
     return case_text(case, "\n".join(lines))
-
-

@@ -87,8 +87,9 @@ def levels_at(cut: Cut, y: np.ndarray) -> list[tuple[int, np.ndarray, float]]:
     """Number, slope (V,) and logarithm at y of every level that a rule asks for."""
     return [
         (s, slope, float(np.log(value) + slope @ (y - cut.at)))
-        for s, (value, slope) in enumerate(zip(cut.levels, cut.level_slopes, strict=True)) if value > 0
-    ]  # fmt: skip
+        for s, (value, slope) in enumerate(zip(cut.levels, cut.level_slopes, strict=True))
+        if value > 0
+    ]
 
 
 def mass_slope(task: Task, y: np.ndarray) -> np.ndarray:
@@ -116,9 +117,12 @@ def lightest_in_model(
         return every
 
     first = linprog(
-        mass_slope(task, y)[index], A_ub=-rows if len(rows) else None, b_ub=room if len(rows) else None,
-        bounds=np.column_stack([low, high]), method="highs",
-    )  # fmt: skip
+        mass_slope(task, y)[index],
+        A_ub=-rows if len(rows) else None,
+        b_ub=room if len(rows) else None,
+        bounds=np.column_stack([low, high]),
+        method="highs",
+    )
     if first.status != 0:
         return None
     if index.size == 1:
@@ -129,12 +133,16 @@ def lightest_in_model(
         return float(np.log(task.mass(np.exp(where)[None])[0])), mass_slope(task, where)[index]
 
     solved = minimize(
-        objective, np.clip(0.5 * first.x, low, high), jac=True, method="SLSQP",
-        bounds=np.column_stack([low, high]), options={"maxiter": 60, "ftol": 1e-14},
+        objective,
+        np.clip(0.5 * first.x, low, high),
+        jac=True,
+        method="SLSQP",
+        bounds=np.column_stack([low, high]),
+        options={"maxiter": 60, "ftol": 1e-14},
         constraints=(
             {"type": "ineq", "fun": lambda step: rows @ step + room, "jac": lambda _: rows} if len(rows) else ()
         ),
-    )  # fmt: skip
+    )
     best = np.clip(solved.x, low, high)
     broken = float(-(rows @ best + room).min()) if len(rows) else 0.0
     choices = [first.x] if broken > 1e-8 or not np.isfinite(solved.fun) else [best, first.x]

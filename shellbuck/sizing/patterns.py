@@ -8,10 +8,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ..errors import Problem, Refusal
+from ..core.errors import Problem, Refusal
 from ..model import Orthogrid, PlainWall, StiffenedWall, Stiffeners, TriangularGrid
 from ..model.wall import Side, Wall
-from ..walls.mass import rectangle_corners, triangle_corners
+from ..model.walls.mass import rectangle_corners, triangle_corners
 from . import shop
 from .shop import Rule, Setting, Values
 from .space import Space, Variable
@@ -56,19 +56,31 @@ class Pattern:
 
 def _plain() -> Pattern:
     return Pattern(
-        "plain", "plain sheet, no credit for pressure", "sheet",
+        "plain",
+        "plain sheet, no credit for pressure",
+        "sheet",
         space=lambda s: Space((shop.skin(s.limits, False),)),
-        wall=lambda _s, _v, _w: PlainWall(), fields=lambda _s, _v: {}, thickness=lambda _s, v: v["skin"],
-        rules=lambda _s, _v: [], credits_pressure=False,
-    )  # fmt: skip
+        wall=lambda _s, _v, _w: PlainWall(),
+        fields=lambda _s, _v: {},
+        thickness=lambda _s, v: v["skin"],
+        rules=lambda _s, _v: [],
+        credits_pressure=False,
+    )
 
 
 def _pressurised() -> Pattern:
     base = _plain()
     return Pattern(
-        "plain-pressurised", "plain sheet that lives on its pressure", "sheet", base.space, base.wall, base.fields,
-        base.thickness, base.rules, pressurised=True,
-    )  # fmt: skip
+        "plain-pressurised",
+        "plain sheet that lives on its pressure",
+        "sheet",
+        base.space,
+        base.wall,
+        base.fields,
+        base.thickness,
+        base.rules,
+        pressurised=True,
+    )
 
 
 def _triangular(side: Side, family: str) -> Pattern:
@@ -84,15 +96,23 @@ def _triangular(side: Side, family: str) -> Pattern:
         heights = 2 * math.pi * s.barrel.radius * (root3 / 2 if family == "hoop" else 1)
         low = max(count[0], 7 if family == "hoop" else 14, math.ceil(heights / s.barrel.length))
         if low > count[1]:
-            raise Refusal(Problem(
-                "range-empty", "no triangle of an allowed spacing fits the barrel several times",
-                "limits.spacing_least",
-                f"{s.limits.spacing_least * 1e3:g} mm", "", "lower spacing_least",
-            ))  # fmt: skip
-        return Space((
-            shop.skin(s.limits, True), *shop.rib(s.limits, "", True),
-            Variable("count", low, count[1], True, 1 if family == "hoop" else 2),
-        ))  # fmt: skip
+            raise Refusal(
+                Problem(
+                    "range-empty",
+                    "no triangle of an allowed spacing fits the barrel several times",
+                    "limits.spacing_least",
+                    f"{s.limits.spacing_least * 1e3:g} mm",
+                    "",
+                    "lower spacing_least",
+                )
+            )
+        return Space(
+            (
+                shop.skin(s.limits, True),
+                *shop.rib(s.limits, "", True),
+                Variable("count", low, count[1], True, 1 if family == "hoop" else 2),
+            )
+        )
 
     def wall(s: Setting, v: Mapping[str, float], whole: bool) -> TriangularGrid:
         size = {"count_around": round(v["count"])} if whole else {"triangle_height": float(height(s, v))}
@@ -107,19 +127,27 @@ def _triangular(side: Side, family: str) -> Pattern:
     def rules(s: Setting, v: Values) -> list[Rule]:
         free = 2 / 3 * height(s, v) - v["thickness"]  # width across the circle inside the pocket
         return [
-            shop.slender(s, v["depth"], v["thickness"], "rib"), shop.pocket(s, free, "circle inside"),
+            shop.slender(s, v["depth"], v["thickness"], "rib"),
+            shop.pocket(s, free, "circle inside"),
             shop.plate(s, v["skin"], v["depth"]),
-        ]  # fmt: skip
+        ]
 
     axial = "" if family == "hoop" else "axial-"
     title = f"triangular grid {side}" + ("" if family == "hoop" else ", one rib family along the axis")
     return Pattern(
-        f"triangular-grid-{axial}{side}", title, "milled", space, wall,
+        f"triangular-grid-{axial}{side}",
+        title,
+        "milled",
+        space,
+        wall,
         fields=lambda s, v: {
-            "wall.rib_depth": v["depth"], "wall.rib_thickness": v["thickness"], "wall.triangle_height": height(s, v),
+            "wall.rib_depth": v["depth"],
+            "wall.rib_thickness": v["thickness"],
+            "wall.triangle_height": height(s, v),
         },
-        thickness=thickness, rules=rules,
-    )  # fmt: skip
+        thickness=thickness,
+        rules=rules,
+    )
 
 
 def _corner(s: Setting, whole: bool) -> dict[str, float]:
@@ -138,21 +166,31 @@ def _ring_pitch(s: Setting, v: Values):
 def _orthogrid(side: Side) -> Pattern:
     def space(s: Setting) -> Space:
         widths = (s.limits.rib_thickness_least, s.limits.rib_thickness_most)
-        return Space((
-            shop.skin(s.limits, True), Variable("depth", *shop.depths(s.limits, True)),
-            Variable("stringer_thickness", *widths), Variable("ring_thickness", *widths),
-            Variable("stringers", *shop.around(s), True), Variable("rings", *shop.along(s), True),
-        ))  # fmt: skip
+        return Space(
+            (
+                shop.skin(s.limits, True),
+                Variable("depth", *shop.depths(s.limits, True)),
+                Variable("stringer_thickness", *widths),
+                Variable("ring_thickness", *widths),
+                Variable("stringers", *shop.around(s), True),
+                Variable("rings", *shop.along(s), True),
+            )
+        )
 
     def wall(s: Setting, v: Mapping[str, float], whole: bool) -> Orthogrid:
         size = (
-            {"stringer_count": round(v["stringers"]), "ring_count": round(v["rings"])} if whole else
-            {"stringer_spacing": float(_stringer_pitch(s, v)), "ring_spacing": float(_ring_pitch(s, v))}
-        )  # fmt: skip
+            {"stringer_count": round(v["stringers"]), "ring_count": round(v["rings"])}
+            if whole
+            else {"stringer_spacing": float(_stringer_pitch(s, v)), "ring_spacing": float(_ring_pitch(s, v))}
+        )
         return Orthogrid(
-            side, float(v["depth"]), float(v["stringer_thickness"]), float(v["ring_thickness"]), **size,
+            side,
+            float(v["depth"]),
+            float(v["stringer_thickness"]),
+            float(v["ring_thickness"]),
+            **size,
             **_corner(s, whole),
-        )  # fmt: skip
+        )
 
     def thickness(s: Setting, v: Values) -> np.ndarray:
         around, along = _stringer_pitch(s, v), _ring_pitch(s, v)
@@ -165,18 +203,26 @@ def _orthogrid(side: Side) -> Pattern:
             shop.slender(s, v["depth"], v["stringer_thickness"], "stringer"),
             shop.slender(s, v["depth"], v["ring_thickness"], "ring"),
             shop.pocket(s, _stringer_pitch(s, v) - v["stringer_thickness"], "around"),
-            shop.pocket(s, _ring_pitch(s, v) - v["ring_thickness"], "along"), shop.plate(s, v["skin"], v["depth"]),
-        ]  # fmt: skip
+            shop.pocket(s, _ring_pitch(s, v) - v["ring_thickness"], "along"),
+            shop.plate(s, v["skin"], v["depth"]),
+        ]
 
     return Pattern(
-        f"orthogrid-{side}", f"orthogrid {side}", "milled", space, wall,
+        f"orthogrid-{side}",
+        f"orthogrid {side}",
+        "milled",
+        space,
+        wall,
         fields=lambda s, v: {
-            "wall.rib_depth": v["depth"], "wall.stringer_thickness": v["stringer_thickness"],
-            "wall.ring_thickness": v["ring_thickness"], "wall.stringer_spacing": _stringer_pitch(s, v),
+            "wall.rib_depth": v["depth"],
+            "wall.stringer_thickness": v["stringer_thickness"],
+            "wall.ring_thickness": v["ring_thickness"],
+            "wall.stringer_spacing": _stringer_pitch(s, v),
             "wall.ring_spacing": _ring_pitch(s, v),
         },
-        thickness=thickness, rules=rules,
-    )  # fmt: skip
+        thickness=thickness,
+        rules=rules,
+    )
 
 
 def _stiffened(name: str, title: str, stringers: Side | None, rings: Side | None) -> Pattern:
@@ -197,9 +243,7 @@ def _stiffened(name: str, title: str, stringers: Side | None, rings: Side | None
             if side is None:
                 continue
             size = {"count": round(v[f"{f}s"])} if whole else {"spacing": float(pitch[f](s, v))}
-            made[f"{f}s"] = Stiffeners(
-                side, "blade", float(v[f"{f}_depth"]), float(v[f"{f}_thickness"]), **size
-            )
+            made[f"{f}s"] = Stiffeners(side, "blade", float(v[f"{f}_depth"]), float(v[f"{f}_thickness"]), **size)
         return StiffenedWall(**made)
 
     def fields(s: Setting, v: Values) -> dict[str, np.ndarray]:
@@ -230,23 +274,35 @@ def _stiffened(name: str, title: str, stringers: Side | None, rings: Side | None
 
 
 _ALL = (
-    _plain(), _pressurised(), _triangular("inside", "hoop"), _triangular("outside", "hoop"),
-    _triangular("inside", "axial"), _triangular("outside", "axial"), _orthogrid("inside"), _orthogrid("outside"),
+    _plain(),
+    _pressurised(),
+    _triangular("inside", "hoop"),
+    _triangular("outside", "hoop"),
+    _triangular("inside", "axial"),
+    _triangular("outside", "axial"),
+    _orthogrid("inside"),
+    _orthogrid("outside"),
     _stiffened("stringers-inside", "stringers inside", "inside", None),
     _stiffened("stringers-outside", "stringers outside", "outside", None),
     _stiffened("rings-inside", "rings inside", None, "inside"),
     _stiffened("rings-outside", "rings outside", None, "outside"),
     _stiffened("stringers-rings-inside", "stringers and rings inside", "inside", "inside"),
     _stiffened("stringers-rings-outside", "stringers outside, rings inside", "outside", "inside"),
-)  # fmt: skip
+)
 
 PATTERNS: dict[str, Pattern] = {p.name: p for p in _ALL}
 """Every pattern by its name."""
 
 COMPARED = (
-    "plain", "plain-pressurised", "triangular-grid-inside", "triangular-grid-outside", "orthogrid-inside",
-    "orthogrid-outside", "stringers-rings-inside", "stringers-rings-outside",
-)  # fmt: skip
+    "plain",
+    "plain-pressurised",
+    "triangular-grid-inside",
+    "triangular-grid-outside",
+    "orthogrid-inside",
+    "orthogrid-outside",
+    "stringers-rings-inside",
+    "stringers-rings-outside",
+)
 """Patterns of a comparison that names none."""
 
 
@@ -263,7 +319,13 @@ def pattern_named(name: str) -> Pattern:
     if name in PATTERNS:
         return PATTERNS[name]
     near = difflib.get_close_matches(name, PATTERNS, 1, 0.4)
-    raise Refusal(Problem(
-        "pattern-unknown", "no such pattern", "--pattern", name[:60], ", ".join(PATTERNS),
-        f"did you mean {near[0]}?" if near else "",
-    ))  # fmt: skip
+    raise Refusal(
+        Problem(
+            "pattern-unknown",
+            "no such pattern",
+            "--pattern",
+            name[:60],
+            ", ".join(PATTERNS),
+            f"did you mean {near[0]}?" if near else "",
+        )
+    )

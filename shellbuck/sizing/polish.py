@@ -83,9 +83,14 @@ def take_cut(task: Task, design: np.ndarray, free: np.ndarray) -> Asking:
 
 
 def polish(
-    task: Task, design: np.ndarray, *, fixed: np.ndarray | None = None, radius: float = 0.2, rounds: int = 50,
+    task: Task,
+    design: np.ndarray,
+    *,
+    fixed: np.ndarray | None = None,
+    radius: float = 0.2,
+    rounds: int = 50,
     crossings: int = 4,
-) -> Asking:  # fmt: skip
+) -> Asking:
     """The lightest design near one that holds, as Polished.
 
     Parameters
@@ -167,9 +172,13 @@ def _descent(task: Task, design: np.ndarray, free: np.ndarray, radius: float, ro
         landed = None
         for _ in range(2):
             scaled, _, holds = yield from least_scale(
-                task.space, np.exp(aim)[None], coarse=9, near=max(1e-5, 0.5 * radius), rounds=3,
+                task.space,
+                np.exp(aim)[None],
+                coarse=9,
+                near=max(1e-5, 0.5 * radius),
+                rounds=3,
                 tolerance=max(1e-9, 1e-2 * promised),
-            )  # fmt: skip
+            )
             if not holds[0] or task.mass(scaled)[0] > mass * (1 - 0.1 * promised):
                 break
             levels = (yield scaled).levels[0]

@@ -37,9 +37,12 @@ def multipliers(task: Task, best: Polished) -> Multipliers:
     low = np.maximum(np.log(task.space.low) - y, -_SPAN)[index]
     high = np.minimum(np.log(task.space.high) - y, _SPAN)[index]
     solved = linprog(
-        mass_slope(task, y)[index], A_ub=-slopes[:, index], b_ub=np.maximum(room, 0.0),
-        bounds=np.column_stack([np.minimum(low, 0.0), np.maximum(high, 0.0)]), method="highs",
-    )  # fmt: skip
+        mass_slope(task, y)[index],
+        A_ub=-slopes[:, index],
+        b_ub=np.maximum(room, 0.0),
+        bounds=np.column_stack([np.minimum(low, 0.0), np.maximum(high, 0.0)]),
+        method="highs",
+    )
     if solved.status != 0:
         return none
     found = np.zeros(K)

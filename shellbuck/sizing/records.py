@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from ..records import Check, Verdict
+from ..core.records import Check, Verdict
 
 Status = Literal["found", "nothing holds", "stopped"]
 

@@ -34,9 +34,11 @@ class Line:
 
 
 LINES = (
-    Line("isotropic, perfect", 3.63, 1 / 2), Line("isotropic, imperfect", 1.40, 2 / 5),
-    Line("Z stringers", 4.91, 3 / 5), Line("rings and Z stringers", 6.48, 3 / 5),
-)  # fmt: skip
+    Line("isotropic, perfect", 3.63, 1 / 2),
+    Line("isotropic, imperfect", 1.40, 2 / 5),
+    Line("Z stringers", 4.91, 3 / 5),
+    Line("rings and Z stringers", 6.48, 3 / 5),
+)
 """Gerard & Lakshmikantham 1966 (second-hand)."""
 
 
@@ -56,10 +58,14 @@ def handbook_grid(N: float, E: float, R: float, knockdown: float = 1.0) -> Task:
     Task
         Of skin, depth, thickness and triangle height [m]; its mass is t_bar [m].
     """
-    space = Space((
-        Variable("skin", 1e-5 * R, 0.1 * R), Variable("depth", 1e-5 * R, 0.2 * R),
-        Variable("thickness", 1e-6 * R, 0.05 * R), Variable("height", 1e-3 * R, R),
-    ))  # fmt: skip
+    space = Space(
+        (
+            Variable("skin", 1e-5 * R, 0.1 * R),
+            Variable("depth", 1e-5 * R, 0.2 * R),
+            Variable("thickness", 1e-6 * R, 0.05 * R),
+            Variable("height", 1e-3 * R, R),
+        )
+    )
 
     def constrain(designs: np.ndarray) -> Evaluated:
         t, d, b, h = designs.T

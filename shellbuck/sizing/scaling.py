@@ -31,9 +31,14 @@ def span(space: Space, designs: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
 
 
 def least_scale(
-    space: Space, designs: np.ndarray, *, coarse: int = 13, rounds: int = 1, near: float | None = None,
+    space: Space,
+    designs: np.ndarray,
+    *,
+    coarse: int = 13,
+    rounds: int = 1,
+    near: float | None = None,
     tolerance: float = 0.0,
-) -> Asking:  # fmt: skip
+) -> Asking:
     """Every design scaled to where it just holds.
 
     Parameters

@@ -80,9 +80,13 @@ class Found:
 
 
 def search(
-    task: Task, seeds: Sequence[int], effort: Effort = USUAL, progress: Progress = lambda _: None, *,
+    task: Task,
+    seeds: Sequence[int],
+    effort: Effort = USUAL,
+    progress: Progress = lambda _: None,
+    *,
     warm: Sequence[Sequence[float]] = (),
-) -> tuple[Found, ...]:  # fmt: skip
+) -> tuple[Found, ...]:
     """The lightest design of a task, looked for once for every seed.
 
     Parameters
@@ -175,10 +179,15 @@ def _samples(task: Task, effort: Effort, found: Found, warm: np.ndarray) -> Aski
     # a third of the picks are the likeliest, a third the likeliest of every side of the thresholds, a third are spread
     third = max(1, min(effort.scaled, len(designs)) // 3)
     order = np.argsort(task.mass(likely), kind="stable")
-    picks = np.unique(np.concatenate([
-        order[:third], _shared_out(task, likely, task.side(answer.levels), third),
-        order[:: max(1, order.size // third)],
-    ]))  # fmt: skip
+    picks = np.unique(
+        np.concatenate(
+            [
+                order[:third],
+                _shared_out(task, likely, task.side(answer.levels), third),
+                order[:: max(1, order.size // third)],
+            ]
+        )
+    )
     picked = np.vstack([designs[picks], warm.reshape(-1, low.size)])
     scaled, worst, holds = yield from least_scale(space, picked)
     if not holds.any():

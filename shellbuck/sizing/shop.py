@@ -8,10 +8,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ..errors import Problem, Refusal
+from ..core.errors import Problem, Refusal
 from ..model.sizing import BareBarrel, Limits
 from ..model.wall import Side
-from ..walls.mass import length_ratio
+from ..model.walls.mass import length_ratio
 from .space import Variable
 
 Values = Mapping[str, np.ndarray]
@@ -83,10 +83,16 @@ def counts(what: str, low: float, high: float, step: int, least: int) -> tuple[f
     lowest = max(math.ceil(low / step - 1e-9) * step, least)
     highest = math.floor(high / step + 1e-9) * step
     if lowest > highest:
-        raise Refusal(Problem(
-            "range-empty", f"no whole number gives an allowed {what}", "limits.spacing_least",
-            f"{low:.4g} to {high:.4g}", f"a multiple of {step}, {least} or more", "widen spacing_least to spacing_most",
-        ))  # fmt: skip
+        raise Refusal(
+            Problem(
+                "range-empty",
+                f"no whole number gives an allowed {what}",
+                "limits.spacing_least",
+                f"{low:.4g} to {high:.4g}",
+                f"a multiple of {step}, {least} or more",
+                "widen spacing_least to spacing_most",
+            )
+        )
     return float(lowest), float(highest)
 
 

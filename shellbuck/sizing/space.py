@@ -92,9 +92,7 @@ class Space:
 
     def rounded(self, design: np.ndarray) -> Iterator[np.ndarray]:
         """The design with its counts on the whole numbers around it, every combination."""
-        choices = [
-            v.wholes_near(x) if v.whole else (x,) for v, x in zip(self.variables, design, strict=True)
-        ]
+        choices = [v.wholes_near(x) if v.whole else (x,) for v, x in zip(self.variables, design, strict=True)]
         for combination in itertools.product(*choices):
             yield np.array(combination)
 

@@ -11,10 +11,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ..assess import assess
+from ..core.records import LoadCaseResult, Result
+from ..margins import assess
 from ..model import Case, Material
 from ..model.sizing import Demand
-from ..records import LoadCaseResult, Result
 from .drawn import drawn
 from .evaluate import GENERAL, case_of, make_task
 from .patterns import Pattern
@@ -91,9 +91,7 @@ def answered(
             break  # it fails by something else
         if found.winner is not None and all(shares.get(n, 1.0) <= _APART * s for n, s in asked.items()):
             break
-        asked = {
-            name: _next(asked.get(name, 1.0), share, found.winner is not None) for name, share in shares.items()
-        }
+        asked = {name: _next(asked.get(name, 1.0), share, found.winner is not None) for name, share in shares.items()}
         progress(f"edge bending takes load away: search {k + 2}")
         task = make_task(demand, pattern, metal, asked)
         runs = search(task, [found.runs[0].seed], AGAIN, progress, warm=[nearest.design])

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from .. import closed_form, ritz
-from ..agree import refuse_yield
-from ..assess.meshed import governing_load_case
+from ..compare import refuse_yield
+from ..core.records import UNKNOWN, Result, shown_margin
+from ..engines import closed_form, ritz
+from ..margins.meshed import governing_load_case
 from ..model import Case, LoadCase
-from ..records import UNKNOWN, Result, shown_margin
-from ..walls import build_wall, load_height
+from ..model.walls import build_wall, load_height
 from .records import EngineLoad
 
 _HAIR = 1e-9
@@ -26,9 +26,7 @@ def shortfalls(result: Result, required: float) -> tuple[str, ...]:
     required : float
         Margin that every row must reach.
     """
-    found = [
-        f"{row.mode}, {row.load_case}: {row.status}" for row in result.margins if row.status in UNKNOWN
-    ]  # fmt: skip
+    found = [f"{row.mode}, {row.load_case}: {row.status}" for row in result.margins if row.status in UNKNOWN]
     for row in result.margins:
         least = required if required == 0 else required - _HAIR  # a margin below 0 is no matter of rounding: it fails
         if row.margin is not None and not row.margin >= least:
@@ -79,7 +77,7 @@ def by_mesh(case: Case, result: Result, progress: Callable[[str], None] = lambda
         When the mesh would be too large, or the pressure alone is beyond yield.
     Incomplete
     """
-    from ..agree.engines import agreement
+    from ..compare.engines import agreement
 
     load = _governing(case, result)
     agreed, _ = agreement(case, load, progress=progress)

@@ -20,9 +20,13 @@ _AT_THRESHOLD = 1e-3
 _MILLIMETRE = 1e-3
 
 _WORDS = {
-    "skin": "skin thickness", "depth": "rib depth", "thickness": "rib thickness", "count": "count around",
-    "stringers": "stringers around", "rings": "rings between the supports",
-}  # fmt: skip
+    "skin": "skin thickness",
+    "depth": "rib depth",
+    "thickness": "rib thickness",
+    "count": "count around",
+    "stringers": "stringers around",
+    "rings": "rings between the supports",
+}
 
 
 def short_metals(materials: Sequence[Material]) -> dict[str, str]:

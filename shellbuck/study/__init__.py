@@ -8,14 +8,23 @@ Examples
 ...     table = study.run_study(study.Study.of(plan), folder)
 """
 
-from ..batch.workers import HereWorkers, LocalWorkers, map_chunks
-from ..files.studyfile import plan_of, read_study
+from ..core.workers import HereWorkers, LocalWorkers, map_chunks
+from ..io.studyfile import plan_of, read_study
 from .maps import map_of
 from .run import Study, open_folder, run_study
 from .scheduler import DaskWorkers
 from .summary import summarise
 
 __all__ = [
-    "DaskWorkers", "HereWorkers", "LocalWorkers", "Study", "map_chunks", "map_of", "open_folder", "plan_of",
-    "read_study", "run_study", "summarise",
-]  # fmt: skip
+    "DaskWorkers",
+    "HereWorkers",
+    "LocalWorkers",
+    "Study",
+    "map_chunks",
+    "map_of",
+    "open_folder",
+    "plan_of",
+    "read_study",
+    "run_study",
+    "summarise",
+]

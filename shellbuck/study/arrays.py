@@ -12,20 +12,18 @@ from typing import Any
 
 import numpy as np
 
-from ..batch import Batch
-from ..batch import evaluate as margins_of
-from ..batch.arrays import read
-from ..batch.statuses import STATUSES
-from ..errors import Incomplete, Problem, Refusal
-from ..files.casekeys import changed
-from ..files.studyplan import StudyPlan
+from ..core.errors import Incomplete, Problem, Refusal
+from ..io.casekeys import changed
+from ..io.studyplan import StudyPlan
+from ..margins.many import Batch
+from ..margins.many import evaluate as margins_of
+from ..margins.many.arrays import read
+from ..margins.many.statuses import STATUSES
 from ..model import Case
 from .outcome import Outcome
 from .outputs import KNOWN, Column, joint_status, least_margin, unknown_words
 
-_GIVEN = {
-    "smallest_margin", KNOWN, "governing_mode", "governing_load_case", "verdict", "mass_per_area", "edge_bending",
-}  # fmt: skip
+_GIVEN = {"smallest_margin", KNOWN, "governing_mode", "governing_load_case", "verdict", "mass_per_area", "edge_bending"}
 _SAME = 1e-9
 """Largest relative difference of 1 + margin to a run (measured: some 1e-15)."""
 
@@ -54,9 +52,11 @@ def _name(path: tuple[str | int, ...]) -> str:
 
 
 def array_outcomes(
-    case: Case, changes: Sequence[Mapping[tuple, Any]], columns: Sequence[Column],
+    case: Case,
+    changes: Sequence[Mapping[tuple, Any]],
+    columns: Sequence[Column],
     alone: Callable[[Mapping[tuple, Any]], Outcome],
-) -> list[Outcome]:  # fmt: skip
+) -> list[Outcome]:
     """Outcomes of points, in order.
 
     Parameters
@@ -91,9 +91,13 @@ def array_outcomes(
 
 
 def _group(
-    base: Case, members: list[int], changes: Sequence[Mapping[tuple, Any]], columns: Sequence[Column],
-    alone: Callable[[Mapping[tuple, Any]], Outcome], found: list[Outcome | None],
-) -> None:  # fmt: skip
+    base: Case,
+    members: list[int],
+    changes: Sequence[Mapping[tuple, Any]],
+    columns: Sequence[Column],
+    alone: Callable[[Mapping[tuple, Any]], Outcome],
+    found: list[Outcome | None],
+) -> None:
     numeric = [p for p, v in changes[members[0]].items() if not isinstance(v, str | bool)]
     if not numeric:
         for k in members:
@@ -119,14 +123,19 @@ def _outcome(batch: Batch, i: int, columns: Sequence[Column]) -> Outcome:
     row = batch.governing_row(i)
     word = "does not hold" if batch.fails[i] else "holds"
     given = {
-        "smallest_margin": _number(batch.smallest[i]), KNOWN: _number(batch.smallest_known[i]), "verdict": word,
-        "governing_load_case": None if row is None else row[0], "governing_mode": None if row is None else row[1],
-        "mass_per_area": float(batch.mass_per_area[i]), "edge_bending": batch.edge_bending[i],
-    }  # fmt: skip
+        "smallest_margin": _number(batch.smallest[i]),
+        KNOWN: _number(batch.smallest_known[i]),
+        "verdict": word,
+        "governing_load_case": None if row is None else row[0],
+        "governing_mode": None if row is None else row[1],
+        "mass_per_area": float(batch.mass_per_area[i]),
+        "edge_bending": batch.edge_bending[i],
+    }
     rows = {
         (load, mode): (STATUSES[batch.statuses[i, j, m]], float(batch.margins[i, j, m]))
-        for j, load in enumerate(batch.load_cases) for m, mode in enumerate(batch.modes)
-    }  # fmt: skip
+        for j, load in enumerate(batch.load_cases)
+        for m, mode in enumerate(batch.modes)
+    }
     values = [given[c.name] if c.name in given else _of_rows(rows, c.name) for c in columns]
     return Outcome(word, unknown_words((*at, status) for at, (status, _) in rows.items()), tuple(values))
 
@@ -150,15 +159,23 @@ def _compare(mine: Outcome, right: Outcome, columns: Sequence[Column]) -> None:
             same = a is b
         else:
             # which of two equal margins governs is not worth a word; a status is
-            same = abs(a - b) <= _SAME * (1 + abs(b)) if column.numeric else (
-                a == b or not column.name.startswith("status of ")
+            same = (
+                abs(a - b) <= _SAME * (1 + abs(b))
+                if column.numeric
+                else (a == b or not column.name.startswith("status of "))
             )
         if not same:
             raise _differ(column.name, repr(a), repr(b))
 
 
 def _differ(where: str, got: str, right: str) -> Incomplete:
-    return Incomplete(Problem(
-        "study-arrays-differ", "arrays and a run differ", where, got, right,
-        'set engine = "one by one", and report the study; finished chunks are kept',
-    ))  # fmt: skip
+    return Incomplete(
+        Problem(
+            "study-arrays-differ",
+            "arrays and a run differ",
+            where,
+            got,
+            right,
+            'set engine = "one by one", and report the study; finished chunks are kept',
+        )
+    )

@@ -12,7 +12,7 @@ import numpy as np
 from scipy import special
 from scipy.stats import qmc
 
-from ..files.studyplan import SAMPLED, Spread, StudyPlan, Variation
+from ..io.studyplan import SAMPLED, Spread, StudyPlan, Variation
 
 
 @dataclass(frozen=True, eq=False)

@@ -7,12 +7,12 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from .. import __version__
-from ..assess import assess
-from ..errors import Incomplete, Refusal, ShellbuckError
-from ..files.casekeys import changed
+from ..core.errors import Incomplete, Refusal, ShellbuckError
+from ..core.records import UNKNOWN
+from ..io.casekeys import changed
+from ..margins import assess
 from ..model import Case
-from ..records import UNKNOWN
-from ..walls import bends, build_wall
+from ..model.walls import bends, build_wall
 from .arrays import array_outcomes
 from .outcome import Outcome
 from .outputs import Column, unknown_words
@@ -34,6 +34,7 @@ def evaluate(piece: Piece) -> tuple[str, list[Outcome]]:
 
     A point that cannot be worked out is an outcome with its reason: no point stops a study.
     """
+
     def alone(changes: Mapping[tuple, Any]) -> Outcome:
         return _outcome(piece, changes)
 

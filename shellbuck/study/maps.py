@@ -8,11 +8,11 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
-from ..assess import assess
-from ..errors import Problem, Refusal
-from ..files.casefile import CaseFile, case_from_text
-from ..files.studyfile import CASE, MAP, STUDY, kept_study, kept_texts, plan_of
-from ..files.studyplan import StudyPlan
+from ..core.errors import Problem, Refusal
+from ..io.casefile import CaseFile, case_from_text
+from ..io.studyfile import CASE, MAP, STUDY, kept_study, kept_texts, plan_of
+from ..io.studyplan import StudyPlan
+from ..margins import assess
 from ..model import Case, LoadCase, Orthogrid, StiffenedWall, TriangularGrid
 
 KINDS = ("loads", "pressure", "thickness", "ribs", "sides")
@@ -50,19 +50,28 @@ def external(case: Case) -> Case:
     thrust alone."""
     loads = tuple(
         replace(
-            load, axial_force=case.external_axial_force(load), thrust_pressure=None,
+            load,
+            axial_force=case.external_axial_force(load),
+            thrust_pressure=None,
             axial_force_includes_thrust=False if case.barrel.closed else None,
         )
         for load in case.load_cases
-    )  # fmt: skip
+    )
     return replace(case, load_cases=loads)
 
 
 def map_of(
-    file: CaseFile, kind: str, *, load_case: str | None = None, across: int = 21, up: int = 21,
-    x: tuple[Any, Any] | None = None, y: tuple[Any, Any] | None = None, pressures: Sequence[Any] = (),
+    file: CaseFile,
+    kind: str,
+    *,
+    load_case: str | None = None,
+    across: int = 21,
+    up: int = 21,
+    x: tuple[Any, Any] | None = None,
+    y: tuple[Any, Any] | None = None,
+    pressures: Sequence[Any] = (),
     text: str = "",
-) -> Map:  # fmt: skip
+) -> Map:
     """A map of a case.
 
     Parameters
@@ -90,16 +99,25 @@ def map_of(
     if kind not in KINDS:
         raise Refusal(Problem("value-choice", "no such map", "kind", kind[:40], ", ".join(KINDS)))
     if pressures and kind != "loads":
-        raise Refusal(Problem("study-range", "panels of pressure belong to a map of loads", "--pressure", kind, "loads",
-                              "leave --pressure out; --x and --y say the ends of the axes"))  # fmt: skip
+        raise Refusal(
+            Problem(
+                "study-range",
+                "panels of pressure belong to a map of loads",
+                "--pressure",
+                kind,
+                "loads",
+                "leave --pressure out; --x and --y say the ends of the axes",
+            )
+        )
     for name, n in (("across", across), ("up", up)):
         if not 2 <= n <= 500:
             raise Refusal(Problem("study-range", "too few or too many points", name, str(n), "2 to 500"))
     case = external(file.case)
     base = replace(file, case=case)
-    raw: dict[str, Any] = {"method": "grid", "outputs": [
-        "smallest_margin", "governing_mode", "governing_load_case", "mass_per_area", "margins"
-    ]}  # fmt: skip
+    raw: dict[str, Any] = {
+        "method": "grid",
+        "outputs": ["smallest_margin", "governing_mode", "governing_load_case", "mass_per_area", "margins"],
+    }
     asked = {"kind": kind, "load_case": load_case, "across": across, "up": up, "x": x, "y": y, "pressures": pressures}
     texts = {CASE: text, MAP: json.dumps(asked, indent=1) + "\n"} if text else {}
     words = ["axial forces are without pressure thrust"] if case.barrel.closed else []
@@ -172,10 +190,14 @@ def _loads(case: Case, load: LoadCase, counts: tuple[int, int], x: Any, y: Any, 
         _axis(f"load_cases.{load.name}.bending_moment", "bending moment", counts[1], y or (0.0, _TOP * M)),
     ]
     if pressures:
-        vary.append({
-            "key": f"load_cases.{load.name}.pressure_minimum", "name": "pressure", "values": list(pressures),
-            "also": [{"key": f"load_cases.{load.name}.pressure_maximum"}],
-        })  # fmt: skip
+        vary.append(
+            {
+                "key": f"load_cases.{load.name}.pressure_minimum",
+                "name": "pressure",
+                "values": list(pressures),
+                "also": [{"key": f"load_cases.{load.name}.pressure_maximum"}],
+            }
+        )
     return vary, [
         Marker(c.axial_force, abs(c.bending_moment), c.name, c.p_min if pressures else None) for c in case.load_cases
     ]
@@ -209,22 +231,33 @@ def _axis(key: str, name: str, count: int, ends: tuple[Any, Any]) -> dict[str, A
 
 
 def _sizes(case: Case, kind: str, counts: tuple[int, int], x: Any, y: Any) -> list[dict[str, Any]]:
-    vary: list[dict[str, Any]] = [{
-        "key": ["load_cases.*.axial_force", "load_cases.*.bending_moment"], "name": "factor on all loads",
-        "factor": True, "from": _factor(x, 0, 0.5), "to": _factor(x, 1, 2.0), "count": counts[0],
-    }]  # fmt: skip
+    vary: list[dict[str, Any]] = [
+        {
+            "key": ["load_cases.*.axial_force", "load_cases.*.bending_moment"],
+            "name": "factor on all loads",
+            "factor": True,
+            "from": _factor(x, 0, 0.5),
+            "to": _factor(x, 1, 2.0),
+            "count": counts[0],
+        }
+    ]
     t, t_min = case.barrel.skin_thickness, case.barrel.skin_thickness_minimum
     if t is None:
-        raise Refusal(Problem("study-map-none", "a wall of given stiffness has no dimensions to map", "kind", kind,
-                              "loads, pressure"))  # fmt: skip
+        raise Refusal(
+            Problem(
+                "study-map-none", "a wall of given stiffness has no dimensions to map", "kind", kind, "loads, pressure"
+            )
+        )
     if kind == "ribs":
         key, depth = _rib(case)
         vary.append(_axis(key, "rib depth", counts[1], y or (0.5 * depth, 2.0 * depth)))
         return vary
-    vary.append({
-        **_axis("barrel.skin_thickness", "skin thickness", counts[1], y or (0.5 * t, 2.0 * t)),
-        "also": [{"key": "barrel.skin_thickness_minimum", "less": t - t_min}],
-    })  # fmt: skip
+    vary.append(
+        {
+            **_axis("barrel.skin_thickness", "skin thickness", counts[1], y or (0.5 * t, 2.0 * t)),
+            "also": [{"key": "barrel.skin_thickness_minimum", "less": t - t_min}],
+        }
+    )
     if kind == "sides":
         key = _rib(case)[0].rsplit(".", 1)[0] + ".side"
         vary.append({"key": key, "name": "side of the ribs", "values": ["inside", "outside"]})
@@ -237,8 +270,9 @@ def _factor(x: Any, i: int, default: float) -> float:
     try:
         return float(x[i])
     except (TypeError, ValueError):
-        raise Refusal(Problem("value-kind", "a factor is a plain number", "--x", str(x[i])[:40], "for example 0.5 2")
-                      ) from None  # fmt: skip
+        raise Refusal(
+            Problem("value-kind", "a factor is a plain number", "--x", str(x[i])[:40], "for example 0.5 2")
+        ) from None
 
 
 def _rib(case: Case) -> tuple[str, float]:
@@ -251,5 +285,6 @@ def _rib(case: Case) -> tuple[str, float]:
             family = getattr(wall, key)
             if family is not None and family.section == "blade":
                 return f"wall.{key}.depth", family.depth
-    raise Refusal(Problem("study-map-none", "this wall has no blade ribs to map", "kind", wall.kind,
-                          "loads, pressure, thickness"))  # fmt: skip
+    raise Refusal(
+        Problem("study-map-none", "this wall has no blade ribs to map", "kind", wall.kind, "loads, pressure, thickness")
+    )

@@ -16,24 +16,46 @@ from collections.abc import Iterable
 from dataclasses import dataclass, fields, is_dataclass
 from typing import Any
 
-from ..errors import Problem, Refusal
-from ..records import UNKNOWN, MarginRow, Result
+from ..core.errors import Problem, Refusal
+from ..core.records import UNKNOWN, MarginRow, Result
 
 SHORT = {
-    "smallest_margin": "verdict.smallest_margin", "governing_mode": "verdict.governing_mode",
-    "governing_load_case": "verdict.governing_load_case", "verdict": "verdict.word",
+    "smallest_margin": "verdict.smallest_margin",
+    "governing_mode": "verdict.governing_mode",
+    "governing_load_case": "verdict.governing_load_case",
+    "verdict": "verdict.word",
     "edge_bending": "verdict.edge_bending",
-    "mass_per_area": "wall.mass_per_area", "mass": "wall.mass", "mean_thickness": "wall.mean_thickness",
+    "mass_per_area": "wall.mass_per_area",
+    "mass": "wall.mass",
+    "mean_thickness": "wall.mean_thickness",
     "raw_to_finished": "wall.raw_to_finished",
-}  # fmt: skip
+}
 
 UNITS = {
-    "line_load": "N/m", "axial_line_load": "N/m", "bending_line_load": "N/m", "relief": "N/m", "temperature": "K",
-    "external_axial_force": "N", "bending_moment": "N m", "pressure_minimum": "Pa", "pressure_maximum": "Pa",
-    "middle_radius": "m", "length": "m", "skin_thickness": "m", "stability_thickness": "m", "mean_thickness": "m",
-    "equivalent_thickness": "m", "mass_per_area": "kg/m^2", "mass": "kg", "A": "N/m", "B": "N", "D": "N m",
-    "deflection": "m", "hoop_force": "N/m", "x": "m",
-}  # fmt: skip
+    "line_load": "N/m",
+    "axial_line_load": "N/m",
+    "bending_line_load": "N/m",
+    "relief": "N/m",
+    "temperature": "K",
+    "external_axial_force": "N",
+    "bending_moment": "N m",
+    "pressure_minimum": "Pa",
+    "pressure_maximum": "Pa",
+    "middle_radius": "m",
+    "length": "m",
+    "skin_thickness": "m",
+    "stability_thickness": "m",
+    "mean_thickness": "m",
+    "equivalent_thickness": "m",
+    "mass_per_area": "kg/m^2",
+    "mass": "kg",
+    "A": "N/m",
+    "B": "N",
+    "D": "N m",
+    "deflection": "m",
+    "hoop_force": "N/m",
+    "x": "m",
+}
 """SI unit of a result by the last word of its path; a number without an entry has none."""
 
 KNOWN = "smallest_known_margin"
@@ -127,22 +149,37 @@ def _column(name: str, result: Result, where: str) -> Column:
         path = f"load_cases.{case}.loads.{load}.line_load"
     got = _follow(result, path)
     if isinstance(got, _Nothing):
-        raise Refusal(Problem(
-            "study-output-unknown", "the result has no such value", where, name[:80], "; ".join(got.known)[:400],
-            "short names: " + ", ".join([*SHORT, "margins", "margin of MODE", "margin of MODE in LOAD CASE"]),
-        ))  # fmt: skip
+        raise Refusal(
+            Problem(
+                "study-output-unknown",
+                "the result has no such value",
+                where,
+                name[:80],
+                "; ".join(got.known)[:400],
+                "short names: " + ", ".join([*SHORT, "margins", "margin of MODE", "margin of MODE in LOAD CASE"]),
+            )
+        )
     value, owner, words = got
     if is_dataclass(value) or isinstance(value, tuple):
         inner = [f.name for f in fields(value)] if is_dataclass(value) else _names(value)
-        raise Refusal(Problem("study-output-unknown", "this is a group of values", where, name[:80],
-                              "; ".join(f"{name}.{x}" for x in inner)[:400]))  # fmt: skip
+        raise Refusal(
+            Problem(
+                "study-output-unknown",
+                "this is a group of values",
+                where,
+                name[:80],
+                "; ".join(f"{name}.{x}" for x in inner)[:400],
+            )
+        )
     numeric = not isinstance(value, str) and not _is_text(owner, words[-1])
     return Column(name, path, _unit(owner, words) if numeric else "", numeric)
 
 
 def _with_status(row: str) -> list[Column]:
-    return [Column(f"margin of {row}", f"margin of {row}", "", True),
-            Column(f"status of {row}", f"status of {row}", "", False)]  # fmt: skip
+    return [
+        Column(f"margin of {row}", f"margin of {row}", "", True),
+        Column(f"status of {row}", f"status of {row}", "", False),
+    ]
 
 
 Rows = Iterable[tuple[str, float]]

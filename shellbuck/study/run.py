@@ -9,12 +9,12 @@ from pathlib import Path
 from typing import Any
 
 from .. import __version__
-from ..assess import assess
-from ..batch.workers import PIECES_PER_WORKER, LocalWorkers, Workers, map_chunks
-from ..errors import Problem, Refusal
-from ..files.studyfolder import StudyFolder
-from ..files.studyplan import ARRAYS, ONE_BY_ONE, SAMPLED, StudyPlan
-from ..files.tables import Field, need_parquet
+from ..core.errors import Problem, Refusal
+from ..core.workers import PIECES_PER_WORKER, LocalWorkers, Workers, map_chunks
+from ..io.studyfolder import StudyFolder
+from ..io.studyplan import ARRAYS, ONE_BY_ONE, SAMPLED, StudyPlan
+from ..io.tables import Field, need_parquet
+from ..margins import assess
 from .arrays import why_not
 from .design import Design
 from .evaluate import Piece, evaluate
@@ -138,9 +138,11 @@ def open_folder(study: Study, path: str | Path) -> StudyFolder:
 
 
 def run_study(
-    study: Study, folder: StudyFolder, workers: Workers | int | None = None,
+    study: Study,
+    folder: StudyFolder,
+    workers: Workers | int | None = None,
     tell: Callable[[Progress], None] | None = None,
-) -> Path:  # fmt: skip
+) -> Path:
     """Work out every point that the folder does not hold yet, and write the table.
 
     Parameters
@@ -190,10 +192,16 @@ def run_study(
 def _same_version(answers: list[tuple[str, list[Outcome]]]) -> None:
     other = sorted({version for version, _ in answers} - {__version__})
     if other:
-        raise Refusal(Problem(
-            "study-worker-version", "a worker runs another version of shellbuck", "", ", ".join(other), __version__,
-            "install the same version everywhere; finished chunks are kept",
-        ))  # fmt: skip
+        raise Refusal(
+            Problem(
+                "study-worker-version",
+                "a worker runs another version of shellbuck",
+                "",
+                ", ".join(other),
+                __version__,
+                "install the same version everywhere; finished chunks are kept",
+            )
+        )
 
 
 class _Clock:

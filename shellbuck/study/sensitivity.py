@@ -65,11 +65,17 @@ def shares(output: str, inputs: tuple[str, ...], f: np.ndarray, seed: int) -> tu
     low, high = np.nanquantile(drawn, [tail, 1 - tail], axis=0)
     return tuple(
         Share(
-            output, name, float(found.first_order[i]), float(low[0, i]), float(high[0, i]),
-            float(found.total_order[i]), float(low[1, i]), float(high[1, i]),
+            output,
+            name,
+            float(found.first_order[i]),
+            float(low[0, i]),
+            float(high[0, i]),
+            float(found.total_order[i]),
+            float(low[1, i]),
+            float(high[1, i]),
         )
         for i, name in enumerate(inputs)
-    )  # fmt: skip
+    )
 
 
 def _estimate(pages: np.ndarray) -> np.ndarray:

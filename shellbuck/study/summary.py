@@ -8,9 +8,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ..assess.prebuckled import MODE as GENERAL
-from ..errors import Incomplete, Problem, Refusal
-from ..files.studyfolder import StudyFolder
+from ..core.errors import Incomplete, Problem, Refusal
+from ..io.studyfolder import StudyFolder
+from ..margins.prebuckled import MODE as GENERAL
 from .chance import Chance, chance
 from .run import Study
 from .sensitivity import Share, shares
@@ -46,10 +46,16 @@ def refuse_empty(folder: StudyFolder) -> None:
         return
     most = Counter(folder.columns(["reason"])[0]).most_common(1)[0][0]
     kind = Refusal if found["refused"] else Incomplete
-    raise kind(Problem(
-        "study-nothing-feasible", "no point of the study has margins", str(folder.table)[:200],
-        f"{folder.points} points, most of them: {most[:200]}", "", "every row of the table has its reason",
-    ))  # fmt: skip
+    raise kind(
+        Problem(
+            "study-nothing-feasible",
+            "no point of the study has margins",
+            str(folder.table)[:200],
+            f"{folder.points} points, most of them: {most[:200]}",
+            "",
+            "every row of the table has its reason",
+        )
+    )
 
 
 def summarise(study: Study, folder: StudyFolder) -> Summary:
@@ -85,9 +91,7 @@ def summarise(study: Study, folder: StudyFolder) -> Summary:
     if plan.method == "sensitivity":
         found, more = _sensitivity(study, folder, [c.header for c in study.responses])
         words += more
-    return Summary(
-        folder.points, by_status, span, int(has.sum()), lightest, mass, chances, found, tuple(words)
-    )
+    return Summary(folder.points, by_status, span, int(has.sum()), lightest, mass, chances, found, tuple(words))
 
 
 def _open_edges(study: Study, folder: StudyFolder) -> np.ndarray:
@@ -128,9 +132,8 @@ def _chances(study: Study, folder: StudyFolder, open_edges: np.ndarray) -> Itera
             unknown |= open_edges & (row == "holds")
         count = int(unknown.sum())
         yield chance(
-            f"margin of {name}", int((row == "fails").sum()), len(row) - count, count,
-            independent=_independent(study),
-        )  # fmt: skip
+            f"margin of {name}", int((row == "fails").sum()), len(row) - count, count, independent=_independent(study)
+        )
 
 
 def _independent(study: Study) -> bool:

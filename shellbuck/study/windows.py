@@ -11,11 +11,11 @@ from typing import Any
 import numpy as np
 from scipy.optimize import brentq
 
-from ..assess import assess
-from ..errors import ShellbuckError
-from ..files.casekeys import changed
-from ..files.studyfolder import StudyFolder
-from ..files.studyplan import ARRAYS
+from ..core.errors import ShellbuckError
+from ..io.casekeys import changed
+from ..io.studyfolder import StudyFolder
+from ..io.studyplan import ARRAYS
+from ..margins import assess
 from .evaluate import asked_of
 from .run import Study
 
@@ -78,9 +78,7 @@ def windows(study: Study, folder: StudyFolder, sweep: int) -> tuple[Window, ...]
     for at in product(*(range(n) for i, n in enumerate(shape) if i != sweep)):
         fixed = tuple(v.values[k] for v, k in zip((v for i, v in enumerate(vary) if i != sweep), at, strict=True))
         line = tuple(np.insert(np.array(at, dtype=object), sweep, slice(None)))
-        points = [
-            _point(status[line][k], margin[line][k], mode[line][k], reason[line][k]) for k in rising
-        ]
+        points = [_point(status[line][k], margin[line][k], mode[line][k], reason[line][k]) for k in rising]
 
         @cache
         def trial(value: float, fixed: tuple = fixed) -> tuple[_Point, float]:
@@ -118,8 +116,10 @@ def _stretches(values: np.ndarray, points: list[_Point], trial: Callable[[float]
     start: Edge | None = None
     for k, point in enumerate(points):
         if point.holds and start is None:
-            start = Edge(float(values[0]), True, "", trial(float(values[0]))[1]) if k == 0 else _edge(
-                values[k - 1], points[k - 1], values[k], point, trial
+            start = (
+                Edge(float(values[0]), True, "", trial(float(values[0]))[1])
+                if k == 0
+                else _edge(values[k - 1], points[k - 1], values[k], point, trial)
             )
         ends = start is not None and (k + 1 == len(points) or not points[k + 1].holds)
         if point.holds and ends:

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import numpy as np
 
-from ..looks import INK
+from ..core.style import INK
 from .process import FAILED, MISSING
 from .scene import Scene, Writing, colours, plain, written
 
@@ -40,9 +40,14 @@ def _paint(pyvista, scene: Scene, picture: str | None) -> None:
     below = round(_STRIP * height)
     heights = [writing.height, height - writing.height - below, below]
     plotter = pyvista.Plotter(
-        off_screen=picture is not None, window_size=[width, height], shape=(3, 1), row_weights=heights, border=False,
-        lighting="none", title=plain(scene.title) or "shellbuck",
-    )  # fmt: skip
+        off_screen=picture is not None,
+        window_size=[width, height],
+        shape=(3, 1),
+        row_weights=heights,
+        border=False,
+        lighting="none",
+        title=plain(scene.title) or "shellbuck",
+    )
     try:
         plotter.enable_anti_aliasing("ssaa")
         for row in range(3):
@@ -86,16 +91,26 @@ def _draw(pyvista, plotter, scene: Scene, aspect: float) -> None:
         if surface.values is None:
             look = {"color": surface.colour}
         plotter.add_mesh(
-            _cells(pyvista, surface.points, surface.quads), smooth_shading=True, ambient=0.5, diffuse=0.55,
-            specular=0.0, **look,
-        )  # fmt: skip
+            _cells(pyvista, surface.points, surface.quads),
+            smooth_shading=True,
+            ambient=0.5,
+            diffuse=0.55,
+            specular=0.0,
+            **look,
+        )
     for lines in scene.lines:
         mesh = pyvista.PolyData(lines.points.astype(float), lines=_packed(lines.segments))
         plotter.add_mesh(mesh, color=lines.colour, line_width=lines.width, lighting=False)
     camera = scene.camera
     plotter.add_light(pyvista.Light(light_type="headlight", intensity=1.0))
-    _look(plotter, camera.focus, camera.towards, camera.up, 1.06 * max(camera.half[1], camera.half[0] / aspect),
-          10 * float(np.linalg.norm(camera.half)) + 1e-9)  # fmt: skip
+    _look(
+        plotter,
+        camera.focus,
+        camera.towards,
+        camera.up,
+        1.06 * max(camera.half[1], camera.half[0] / aspect),
+        10 * float(np.linalg.norm(camera.half)) + 1e-9,
+    )
 
 
 def _cells(pyvista, points: np.ndarray, quads: np.ndarray):

@@ -13,9 +13,9 @@ from pathlib import Path
 
 import numpy as np
 
-from ..errors import Problem, Refusal
-from ..looks import AZIMUTH, ELEVATION, INK, WINDOW, aside, moved
-from ..mesh import Mesh
+from ..core.errors import Problem, Refusal
+from ..core.style import AZIMUTH, ELEVATION, INK, WINDOW, aside, moved
+from ..engines.mesh import Mesh
 from .process import LIMIT, paint
 from .scene import GHOST, Camera, Lines, Scene, Surface
 
@@ -24,17 +24,29 @@ AMPLITUDE = 0.05
 """Largest displacement as drawn, of the radius."""
 
 _PARTS = {
-    "skin": "#C7CBE0", "stringer": "#B26940", "ring": "#0055A9", "rib hoop": "#0055A9", "rib axial": "#0055A9",
+    "skin": "#C7CBE0",
+    "stringer": "#B26940",
+    "ring": "#0055A9",
+    "rib hoop": "#0055A9",
+    "rib axial": "#0055A9",
     "rib inclined": "#B26940",
-}  # fmt: skip
+}
 _OTHER = "#93A2CF"
 
 
 def draw_mode(
-    mesh: Mesh, mode: np.ndarray, path: str | Path, *, title: str = "", lines: Sequence[str] = (),
-    size: tuple[int, int] = SIZE, ribs: bool = True, cut_open: bool = False, amplitude: float = AMPLITUDE,
+    mesh: Mesh,
+    mode: np.ndarray,
+    path: str | Path,
+    *,
+    title: str = "",
+    lines: Sequence[str] = (),
+    size: tuple[int, int] = SIZE,
+    ribs: bool = True,
+    cut_open: bool = False,
+    amplitude: float = AMPLITUDE,
     limit: float = LIMIT,
-) -> None:  # fmt: skip
+) -> None:
     """Draw a mode as a PNG file.
 
     Parameters
@@ -76,9 +88,10 @@ def draw_mode(
     peak = np.abs(d[used, 2]).max()
     places = moved(mesh.points, scale * d)
     words = (
-        *lines, "colour: radial displacement over its peak; largest displacement drawn as "
+        *lines,
+        "colour: radial displacement over its peak; largest displacement drawn as "
         f"{100 * amplitude:.3g} % of the radius, amplitude arbitrary",
-    )  # fmt: skip
+    )
     kept = _kept(mesh, shown, azimuth) if cut_open else shown
     surfaces = tuple(
         Surface(places[nodes], quads, d[nodes, 2] / peak if peak > 0 else np.zeros(len(nodes)))
@@ -90,9 +103,16 @@ def draw_mode(
 
 
 def draw_mesh(
-    mesh: Mesh, path: str | Path, *, title: str = "", lines: Sequence[str] = (), size: tuple[int, int] = SIZE,
-    ribs: bool = True, cut_open: bool = False, limit: float = LIMIT,
-) -> None:  # fmt: skip
+    mesh: Mesh,
+    path: str | Path,
+    *,
+    title: str = "",
+    lines: Sequence[str] = (),
+    size: tuple[int, int] = SIZE,
+    ribs: bool = True,
+    cut_open: bool = False,
+    limit: float = LIMIT,
+) -> None:
     """Draw a mesh as a PNG file, every part in its own colour, with the edges of the elements.
 
     Parameters and refusals are those of `draw_mode`.
@@ -113,9 +133,15 @@ def draw_mesh(
 def checked_size(size: tuple[int, int]) -> tuple[int, int]:
     """The size of a picture [pixels]; one that cannot be drawn is refused."""
     if not all(200 <= s <= 8000 for s in size):
-        raise Refusal(Problem(
-            "value-range", "no such size of a picture", "size", f"{size[0]} x {size[1]} pixels", "200 to 8000 each way"
-        ))  # fmt: skip
+        raise Refusal(
+            Problem(
+                "value-range",
+                "no such size of a picture",
+                "size",
+                f"{size[0]} x {size[1]} pixels",
+                "200 to 8000 each way",
+            )
+        )
     return int(size[0]), int(size[1])
 
 

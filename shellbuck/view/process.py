@@ -11,7 +11,7 @@ import sys
 import tempfile
 from pathlib import Path
 
-from ..errors import Problem, Refusal, install_words
+from ..core.errors import Problem, Refusal, install_words
 from .scene import Scene
 
 LIMIT = 120.0
@@ -62,10 +62,14 @@ def show(scene: Scene) -> None:
         "no-display", "extra-missing" or "picture-failed".
     """
     if sys.platform.startswith("linux") and not any(os.environ.get(name) for name in _DISPLAYS):
-        raise Refusal(Problem(
-            "no-display", "there is no screen to open a window on", "window",
-            way_out="write a picture (shellbuck picture CASE --to FILE.png) or the page (run CASE --page FILE)",
-        ))  # fmt: skip
+        raise Refusal(
+            Problem(
+                "no-display",
+                "there is no screen to open a window on",
+                "window",
+                way_out="write a picture (shellbuck picture CASE --to FILE.png) or the page (run CASE --page FILE)",
+            )
+        )
     with tempfile.TemporaryDirectory(prefix="picture-") as folder:
         scene.save(Path(folder) / "scene.npz")
         status, said = _run(folder, _surroundings(off_screen=False), None)
@@ -76,10 +80,14 @@ def show(scene: Scene) -> None:
 
 
 def _missing(said: str) -> Refusal:
-    return Refusal(Problem(
-        "extra-missing", f"the drawing library cannot be loaded ({said})", "picture",
-        way_out=f"{install_words('pyvista')}; {_LIBRARIES}",
-    ))  # fmt: skip
+    return Refusal(
+        Problem(
+            "extra-missing",
+            f"the drawing library cannot be loaded ({said})",
+            "picture",
+            way_out=f"{install_words('pyvista')}; {_LIBRARIES}",
+        )
+    )
 
 
 def _surroundings(off_screen: bool = True) -> dict[str, str]:
@@ -97,9 +105,14 @@ def _run(folder: str, surroundings: dict[str, str], limit: float | None) -> tupl
     command = [sys.executable, "-m", "shellbuck.view.painter", "scene.npz", *picture]
     try:
         done = subprocess.run(
-            command, cwd=folder, env=surroundings, timeout=limit, stdin=subprocess.DEVNULL, capture_output=True,
+            command,
+            cwd=folder,
+            env=surroundings,
+            timeout=limit,
+            stdin=subprocess.DEVNULL,
+            capture_output=True,
             check=False,
-        )  # fmt: skip
+        )
     except subprocess.TimeoutExpired:
         raise _failed(f"it was stopped after {limit:g} s") from None
     except OSError as error:
@@ -116,10 +129,14 @@ def _ended(status: int, said: str) -> str:
 
 
 def _failed(reason: str) -> Refusal:
-    return Refusal(Problem(
-        "picture-failed", f"drawing in a process of its own failed: {reason}", "picture",
-        way_out=f"results are not affected; leave the picture out, or mend the graphics: {_LIBRARIES}",
-    ))  # fmt: skip
+    return Refusal(
+        Problem(
+            "picture-failed",
+            f"drawing in a process of its own failed: {reason}",
+            "picture",
+            way_out=f"results are not affected; leave the picture out, or mend the graphics: {_LIBRARIES}",
+        )
+    )
 
 
 def _put(picture: Path, path: Path) -> None:
@@ -132,6 +149,6 @@ def _put(picture: Path, path: Path) -> None:
         with contextlib.suppress(OSError):
             beside.unlink(missing_ok=True)
         reason = error.strerror or str(error)
-        raise Refusal(Problem(
-            "file-unwritable", f"the picture cannot be written ({reason})", str(path)[:200]
-        )) from None  # fmt: skip
+        raise Refusal(
+            Problem("file-unwritable", f"the picture cannot be written ({reason})", str(path)[:200])
+        ) from None

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import numpy as np
 
-from ..looks import INK, colour_of, sight
+from ..core.style import INK, colour_of, sight
 
 GHOST = "#9AA3AD"
 
@@ -94,10 +94,14 @@ class Scene:
         for i, line in enumerate(self.lines):
             arrays |= {f"line {i} points": line.points, f"line {i} segments": line.segments}
         text = {
-            "size": self.size, "title": self.title, "words": self.words, "legend": self.legend,
+            "size": self.size,
+            "title": self.title,
+            "words": self.words,
+            "legend": self.legend,
             "ends": self.ends,
-            "surfaces": [s.colour for s in self.surfaces], "lines": [(line.colour, line.width) for line in self.lines],
-        }  # fmt: skip
+            "surfaces": [s.colour for s in self.surfaces],
+            "lines": [(line.colour, line.width) for line in self.lines],
+        }
         np.savez(path, allow_pickle=False, text=np.array(json.dumps(text)), **arrays)
 
     @classmethod
@@ -115,8 +119,16 @@ class Scene:
             )
             camera = Camera(*np.split(data["camera"], [3, 6, 9]))
         legend = tuple((word, colour) for word, colour in text["legend"])
-        return cls(camera, tuple(text["size"]), text["title"], tuple(text["words"]), surfaces, lines, legend,
-                   tuple(text["ends"]))  # fmt: skip
+        return cls(
+            camera,
+            tuple(text["size"]),
+            text["title"],
+            tuple(text["words"]),
+            surfaces,
+            lines,
+            legend,
+            tuple(text["ends"]),
+        )
 
 
 @dataclass(frozen=True)

@@ -11,7 +11,7 @@ from pathlib import Path
 
 import numpy as np
 
-from ..looks import AZIMUTH, ELEVATION, INK, WINDOW, aside, moved
+from ..core.style import AZIMUTH, ELEVATION, INK, WINDOW, aside, moved
 from .picture import SIZE, checked_size
 from .process import LIMIT, paint, show
 from .scene import GHOST, Camera, Lines, Scene, Surface
@@ -89,9 +89,7 @@ def _rims(shape: Shape) -> tuple[Lines, ...]:
     theta = np.linspace(0, 2 * math.pi, 181)
     segments = np.stack([np.arange(180), np.arange(1, 181)], -1)
     at = shape.radius * np.column_stack([np.cos(theta), np.sin(theta)])
-    return tuple(
-        Lines(np.column_stack([at, np.full(181, x)]), segments, GHOST, 1.5) for x in (0.0, shape.length)
-    )
+    return tuple(Lines(np.column_stack([at, np.full(181, x)]), segments, GHOST, 1.5) for x in (0.0, shape.length))
 
 
 def _stroke(shape: Shape) -> Lines:

@@ -13,9 +13,9 @@ from pathlib import Path
 
 import numpy as np
 
-from shellbuck.looks import DISPLACEMENT
-from shellbuck.mesh import Blades, Divisions, Extent, StraightRibs, build_mesh
-from shellbuck.samples import pack
+from shellbuck.core.samples import pack
+from shellbuck.core.style import DISPLACEMENT
+from shellbuck.engines.mesh import Blades, Divisions, Extent, StraightRibs, build_mesh
 
 RADIUS, LENGTH = 1.5, 2.0
 CASES = ("pad, empty", "flight")
@@ -262,7 +262,7 @@ def page_text(
 <section id="modes"><h2>2 Modes</h2>
 <div id="viewer" hidden aria-label="interactive view of the modes"></div>{stills}</section>{pair}
 <section id="remarks"><h2>3 Remarks</h2><div class="still"><p>No remarks were given.</p></div>
-<div id="remarks-editor" hidden{' data-given' if given else ''}></div></section>
+<div id="remarks-editor" hidden{" data-given" if given else ""}></div></section>
 </main>{blocks}{second}<script type="application/json" id="review-remarks">{packed(remarks)}</script>
 <script>{script}</script></body></html>
 """

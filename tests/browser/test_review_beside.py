@@ -6,7 +6,7 @@ import pytest
 from browser_driver import opened
 from browser_pages import LENGTH, page_text, review_data, wave, write_page
 
-from shellbuck.files.pages import read_page
+from shellbuck.io.pages import read_page
 from shellbuck.report.beside import beside_page
 
 
@@ -48,14 +48,18 @@ def test_modes_of_one_name_are_told_apart_by_their_number(chromium, tmp_path):
     """As in the table of the page and among remarks: the same number where there is one, else the first."""
     twins = [wave(i, 2, 5, i * 1e6, title="twin") for i in (2, 3)]
     first = review_data(modes=[wave(1, 1, 3, 9e5), *twins], surfaces={}, likeness=[])
-    second = review_data(modes=[wave(1, 1, 3, 9e5), wave(3, 2, 5, 3e6, title="twin"), wave(4, 2, 5, 4e6, title="twin")],
-                         surfaces={}, likeness=[])  # fmt: skip
+    second = review_data(
+        modes=[wave(1, 1, 3, 9e5), wave(3, 2, 5, 3e6, title="twin"), wave(4, 2, 5, 4e6, title="twin")],
+        surfaces={},
+        likeness=[],
+    )
     path = write_page(tmp_path / "twins.html", first, beside=second)
     with opened(chromium, path, "Boolean(R && R.beside && R.beside.frames > 0)") as page:
         for source, chosen, other, expected in (
-            ("#viewer", "mode 3", "R.beside", "mode 3"), ("#viewer-beside", "mode 4", "R", "mode 2"),
+            ("#viewer", "mode 3", "R.beside", "mode 3"),
+            ("#viewer-beside", "mode 4", "R", "mode 2"),
             ("#viewer", "mode 1", "R.beside", "mode 1"),
-        ):  # fmt: skip
+        ):
             page.page.locator(f'{source} input[value="{chosen}"]').check()
             assert page(f"{other}.state.mode") == expected
         page.clean()
@@ -76,8 +80,9 @@ def test_the_table_of_runs_fits_and_print_says_where_shapes_are(chromium, tmp_pa
     """The comparison page as the program writes it, at 1280 x 800: a digest breaks and no column is cut."""
     data = review_data(
         verdict="Design does not hold: general instability under the largest load has a margin of -0.04 in pad, empty.",
-        inputs=[["barrel.length", "2 m", "2 m"]], digest="0123456789abcdef" * 4,
-    )  # fmt: skip
+        inputs=[["barrel.length", "2 m", "2 m"]],
+        digest="0123456789abcdef" * 4,
+    )
     (tmp_path / "a.html").write_text(page_text(data), encoding="utf-8")
     a = read_page(tmp_path / "a.html")
     path = tmp_path / "both.html"

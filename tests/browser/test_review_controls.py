@@ -273,7 +273,7 @@ def test_a_mix_of_waves_is_named_by_the_largest_without_a_length(visit):
             ("mode 1", "mostly m = 5 (64 % of w²); 8 full waves around, each"),
             ("mode 2", "1 half-wave along the axis, each"),
             ("mode 3", "mostly m = 5, n = 8 (64 % of w²)"),
-        ):  # fmt: skip
+        ):
             page.choose(mode)
             assert words in page.page.locator(".rv-label").inner_text()
 

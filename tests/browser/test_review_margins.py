@@ -10,7 +10,7 @@ import pytest
 from browser_driver import opened
 
 import shellbuck as sb
-from shellbuck.files import read_case
+from shellbuck.io import read_case
 from shellbuck.report.page import page
 
 CASES = Path(__file__).parents[2] / "cases"
@@ -41,10 +41,9 @@ def test_from_each_margin_to_its_mode(chromium, tmp_path, name):
                 assert words.startswith(f"{row.mode}, {row.load_case} (MS ")
                 assert ": no mode" in words
                 continue
-            label = dict(zip(
-                *(review.page.locator(f".rv-label {tag}").all_inner_texts() for tag in ("dt", "dd")),
-                strict=True,
-            ))  # fmt: skip
+            label = dict(
+                zip(*(review.page.locator(f".rv-label {tag}").all_inner_texts() for tag in ("dt", "dd")), strict=True)
+            )
             basis, came = row.basis, review.page.locator(".rv-came").inner_text()
             assert came.startswith(f"{row.mode}, {row.load_case} (MS ")
             assert label["Theory"] == basis.theory

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 import shellbuck
-from shellbuck.catalogue import MESSAGES
+from shellbuck.core.catalogue import MESSAGES
 
 ROOT = Path(shellbuck.__file__).parent
 TREES = {

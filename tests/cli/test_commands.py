@@ -7,12 +7,12 @@ import os
 
 import pytest
 
-from shellbuck.catalogue import MESSAGES
 from shellbuck.cli.main import WALL_STARTS, main
 from shellbuck.cli.symbols import meant, symbol_lines, symbols
-from shellbuck.files import material_names
+from shellbuck.core.catalogue import MESSAGES
+from shellbuck.core.sources import SOURCES
 from shellbuck.handbook import FORMULAS
-from shellbuck.sources import SOURCES
+from shellbuck.io import material_names
 
 
 @pytest.fixture
@@ -116,11 +116,18 @@ def test_explain_takes_the_brackets_of_a_message_and_guesses(capsys):
     assert "unit-missing" in capsys.readouterr().err
 
 
-@pytest.mark.parametrize(("name", "symbol", "said"), [
-    ("gamma", "gamma", "given by axial-knockdown"), ("Z", "Z", "given by batdorf-parameter"),
-    ("c0", "c_0", "taken by grid-general-line-load"), ("γ", "gamma", "given by bending-knockdown"),
-    ("NA", "N_a", "Line load of an axial force"), ("n", "n", "full waves"), ("lambda", "lamda", "Flange area ratio"),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("name", "symbol", "said"),
+    [
+        ("gamma", "gamma", "given by axial-knockdown"),
+        ("Z", "Z", "given by batdorf-parameter"),
+        ("c0", "c_0", "taken by grid-general-line-load"),
+        ("γ", "gamma", "given by bending-knockdown"),
+        ("NA", "N_a", "Line load of an axial force"),
+        ("n", "n", "full waves"),
+        ("lambda", "lamda", "Flange area ratio"),
+    ],
+)
 def test_explain_knows_the_symbols_of_its_formulas(name, symbol, said, capsys):
     assert main(["explain", name]) == 0
     out = capsys.readouterr().out
@@ -166,8 +173,10 @@ def test_status_of_a_refusal(case, capsys):
     assert out.err.startswith("refused:")
 
 
-@pytest.mark.parametrize(("error", "status"), [(ZeroDivisionError("oops"), 4), (KeyboardInterrupt(), 130),
-                                               (RecursionError(), 4), (MemoryError(), 4)])  # fmt: skip
+@pytest.mark.parametrize(
+    ("error", "status"),
+    [(ZeroDivisionError("oops"), 4), (KeyboardInterrupt(), 130), (RecursionError(), 4), (MemoryError(), 4)],
+)
 def test_status_of_a_fault_and_of_a_stop(case, capsys, monkeypatch, error, status):
     def fail(*_):
         raise error

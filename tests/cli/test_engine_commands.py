@@ -9,10 +9,10 @@ from importlib.resources import files
 import pytest
 
 from shellbuck.cli.main import main
-from shellbuck.files import case_from_text
-from shellbuck.files.meshes import read_mesh
+from shellbuck.io import case_from_text
+from shellbuck.io.meshes import read_mesh
 
-PLAIN = files("shellbuck.files").joinpath("starts/plain.toml").read_text(encoding="utf-8")
+PLAIN = files("shellbuck.io").joinpath("starts/plain.toml").read_text(encoding="utf-8")
 LENGTH = next(line for line in PLAIN.splitlines() if line.startswith("length = "))
 
 
@@ -72,10 +72,15 @@ def test_no_output_replaces_the_case(given, case, capsys):
     assert case.read_bytes() == before
 
 
-@pytest.mark.parametrize("given", [
-    ["modes", "--every", "all.csv"], ["agree", "--json", "a.json"], ["agree", "--save-mesh", "a.vtu"],
-    ["run", "--mesh", "--page", "a.html"],
-])  # fmt: skip
+@pytest.mark.parametrize(
+    "given",
+    [
+        ["modes", "--every", "all.csv"],
+        ["agree", "--json", "a.json"],
+        ["agree", "--save-mesh", "a.vtu"],
+        ["run", "--mesh", "--page", "a.html"],
+    ],
+)
 def test_a_place_that_cannot_be_written_is_found_before_the_work(given, case, tmp_path, capsys):
     target = tmp_path / "missing" / given[-1]
     assert main([given[0], str(case), *given[1:-1], str(target)]) == 2
@@ -109,7 +114,7 @@ def test_agree_prints_writes_and_restores(case, tmp_path, capsys):
 def test_agree_refuses_what_has_no_ribs(tmp_path, capsys):
     path = tmp_path / "case.toml"
     path.write_text(
-        files("shellbuck.files").joinpath("starts/given-stiffness.toml").read_text(encoding="utf-8"), encoding="utf-8"
+        files("shellbuck.io").joinpath("starts/given-stiffness.toml").read_text(encoding="utf-8"), encoding="utf-8"
     )
     assert main(["agree", str(path)]) == 2
     assert "a wall known by its stiffness alone has no ribs to mesh" in said(capsys)
@@ -152,8 +157,10 @@ def test_run_by_mesh_of_what_cannot_be_meshed_warns(tmp_path, capsys):
 
 def test_springs_and_rings_reach_the_engine(tmp_path, capsys):
     path = tmp_path / "case.toml"
-    ring = 'single_rings = [{ station = "250 mm", area = "200 mm^2", inertia = "9000 mm^4", side = "inside", ' \
-           'eccentricity = "15 mm" }]'  # fmt: skip
+    ring = (
+        'single_rings = [{ station = "250 mm", area = "200 mm^2", inertia = "9000 mm^4", side = "inside", '
+        'eccentricity = "15 mm" }]'
+    )
     path.write_text(with_barrel('edges = "SS3"', 'edge_springs = { rotation = "20 kN" }', ring), encoding="utf-8")
     target = tmp_path / "r.json"
     main(["run", str(path), "--json", str(target)])
@@ -167,17 +174,26 @@ def test_springs_and_rings_reach_the_engine(tmp_path, capsys):
     assert edges[1]["prebuckled"]["x"]
 
 
-@pytest.mark.parametrize(("lines", "words"), [
-    (('edges = "C4"', 'edge_springs = { rotation = "20 kN" }'), "a quantity is held and has a spring too"),
-    (('edge_springs = { rotation = "20 kN" }',), "edge_springs without edges"),
-    (('edges = "SS3"', 'edge_springs = { rotation = "20 mm" }'), "rotation"),
-    (('edges = "SS3"', 'edge_springs = { turning = "20 kN" }'), "unknown key"),
-    (('edges = "SS3"', 'single_rings = [{ station = "9 m", area = "1 mm^2", inertia = "1 mm^4", side = "inside", '
-      'eccentricity = "1 mm" }]'), "a ring stands outside the barrel"),
-    (('edges = "FREE"', 'edges_far = "SS1"'), "the barrel can tilt"),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("lines", "words"),
+    [
+        (('edges = "C4"', 'edge_springs = { rotation = "20 kN" }'), "a quantity is held and has a spring too"),
+        (('edge_springs = { rotation = "20 kN" }',), "edge_springs without edges"),
+        (('edges = "SS3"', 'edge_springs = { rotation = "20 mm" }'), "rotation"),
+        (('edges = "SS3"', 'edge_springs = { turning = "20 kN" }'), "unknown key"),
+        (
+            (
+                'edges = "SS3"',
+                'single_rings = [{ station = "9 m", area = "1 mm^2", inertia = "1 mm^4", side = "inside", '
+                'eccentricity = "1 mm" }]',
+            ),
+            "a ring stands outside the barrel",
+        ),
+        (('edges = "FREE"', 'edges_far = "SS1"'), "the barrel can tilt"),
+    ],
+)
 def test_edge_slips_are_refused(lines, words):
-    from shellbuck.errors import Refusal
+    from shellbuck.core.errors import Refusal
 
     with pytest.raises(Refusal) as caught:
         case_from_text(with_barrel(*lines))
@@ -185,7 +201,12 @@ def test_edge_slips_are_refused(lines, words):
 
 
 def test_a_spring_may_hold_what_the_set_leaves_free():
-    case = case_from_text(with_barrel('edges = "FREE"', 'edges_far = "SS3"',
-                                      'edge_springs = { radial = "5 N/mm^2" }',
-                                      "edge_springs_far = { rotation = \"1 kN\" }"))  # fmt: skip
+    case = case_from_text(
+        with_barrel(
+            'edges = "FREE"',
+            'edges_far = "SS3"',
+            'edge_springs = { radial = "5 N/mm^2" }',
+            'edge_springs_far = { rotation = "1 kN" }',
+        )
+    )
     assert case.case.barrel.edge_springs.radial == 5e6

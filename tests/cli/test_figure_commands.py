@@ -79,8 +79,11 @@ def test_a_folder_that_cannot_be_used_is_refused_in_the_same_words_everywhere(ca
         return real(self)
 
     monkeypatch.setattr(type(tmp_path), "iterdir", iterdir)
-    places = {"shut": "cannot be used (Permission denied)", "x" * 300: "cannot be used (File name too long)",
-              "file.txt/in": "a part of this path is a file, not a folder"}  # fmt: skip
+    places = {
+        "shut": "cannot be used (Permission denied)",
+        "x" * 300: "cannot be used (File name too long)",
+        "file.txt/in": "a part of this path is a file, not a folder",
+    }
     for bad, words in places.items():
         said = set()
         for command in (["figures", str(case)], ["map", str(case), "loads"]):
@@ -130,7 +133,7 @@ def test_modes_and_forces_that_are_not_there(case, tmp_path, capsys):
 
 
 def test_a_pdf_without_a_renderer_is_refused_before_the_work(case, tmp_path, monkeypatch, capsys):
-    from shellbuck.errors import Problem, Refusal
+    from shellbuck.core.errors import Problem, Refusal
     from shellbuck.report import printing
 
     def missing():

@@ -8,12 +8,12 @@ from importlib.resources import files
 import pytest
 
 from shellbuck.cli.main import main
-from shellbuck.files.pages import block_of
+from shellbuck.io.pages import block_of
 
 
 @pytest.fixture
 def place(tmp_path):
-    text = files("shellbuck.files").joinpath("starts/given-stiffness.toml").read_text(encoding="utf-8")
+    text = files("shellbuck.io").joinpath("starts/given-stiffness.toml").read_text(encoding="utf-8")
     (tmp_path / "my.toml").write_text(text, encoding="utf-8")
     return tmp_path
 
@@ -22,11 +22,21 @@ def given(page: str) -> dict:
     """What the page would save: a remark on its first mode, at a load one per cent lower."""
     mode = json.loads(block_of(page, "review-data"))["modes"][0]
     remark = {
-        "id": "r1", "on": {"kind": "mode", "mode": mode["id"], "title": mode["title"], "case": mode["case"]},
-        "then": mode["line_load"] / 1.01, "text": "are <these> edges real?", "author": "R", "when": "",
-    }  # fmt: skip
-    return {"remarks of": "shellbuck", "version": 1, "page": {"title": "T"}, "verdict": "not believed",
-            "reviewer": "R. Viewer", "remarks": [remark]}  # fmt: skip
+        "id": "r1",
+        "on": {"kind": "mode", "mode": mode["id"], "title": mode["title"], "case": mode["case"]},
+        "then": mode["line_load"] / 1.01,
+        "text": "are <these> edges real?",
+        "author": "R",
+        "when": "",
+    }
+    return {
+        "remarks of": "shellbuck",
+        "version": 1,
+        "page": {"title": "T"},
+        "verdict": "not believed",
+        "reviewer": "R. Viewer",
+        "remarks": [remark],
+    }
 
 
 def test_then_and_now(place, capsys):

@@ -9,11 +9,11 @@ from pathlib import Path
 import pytest
 
 from shellbuck.cli.main import main
-from shellbuck.files.sizingfile import sizing_from_text
+from shellbuck.io.sizingfile import sizing_from_text
 
 CASES = Path(__file__).parent.parent.parent / "cases"
 DEMO = str(CASES / "vehicle-barrel.sizing.toml")
-START = files("shellbuck.files").joinpath("starts/barrel.sizing.toml").read_text(encoding="utf-8")
+START = files("shellbuck.io").joinpath("starts/barrel.sizing.toml").read_text(encoding="utf-8")
 
 
 @pytest.fixture

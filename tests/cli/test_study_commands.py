@@ -18,7 +18,7 @@ import shellbuck.cli.study as command
 from shellbuck.cli.main import main
 from shellbuck.study import HereWorkers, Study, open_folder, read_study, run_study
 
-PLAIN = files("shellbuck.files").joinpath("starts/plain.toml").read_text(encoding="utf-8")
+PLAIN = files("shellbuck.io").joinpath("starts/plain.toml").read_text(encoding="utf-8")
 STUDY = """title = "t \\u001b[31m"
 case = "base.toml"
 chunk = 3
@@ -68,9 +68,16 @@ def test_a_study_from_file_to_page(study, capsys):
     assert "lightest point that holds: " in out.out
     assert out.out.splitlines()[-2:] == ["table: f/table.csv", "page: f/page.html"]
     assert {p.name for p in (study.parent / "f").iterdir()} == {
-        ".lock", "case.toml", "chunks", "figures", "inputs.json", "page.html", "study.toml", "summary.json",
+        ".lock",
+        "case.toml",
+        "chunks",
+        "figures",
+        "inputs.json",
+        "page.html",
+        "study.toml",
+        "summary.json",
         "table.csv",
-    }  # fmt: skip
+    }
     head = (study.parent / "f" / "table.csv").read_text(encoding="utf-8").splitlines()[0]
     assert head == (
         "point,barrel.skin_thickness [m],status,smallest_margin [-],smallest_known_margin [-],governing_mode,"
@@ -97,20 +104,29 @@ def test_a_point_of_it_is_a_full_run(study, finished, capsys):
     assert again["verdict"]["smallest_margin"] == pytest.approx(float(row[3]), rel=1e-9)
 
 
-@pytest.mark.parametrize(("words", "said"), [
-    (["point", "f", "5"], "there is no such point; got 5; allowed: 0 to 4"),
-    (["point", ".", "0"], "this is not the folder of a study or map"),
-    (["point", "f", "0", "--page", "f/page.html"], "the folder of a study takes no other files"),
-    (["study", "other.toml", "--to", "g"], "the file cannot be read"),
-    (["point", "nowhere", "0"], "no folder with a study or map here; allowed: a folder with case.toml and study.toml "
-     "or map.json; name the folder that was given to study or map as --to"),
-    (["study", "s.toml"], "name a folder for it, such as --to a-folder"),
-    (["map", "base.toml", "loads"], "name a folder for it, such as --to a-folder"),
-    (["map", "base.toml", "thickness", "--to", "g", "--pressure", "1 bar"], "leave --pressure out; --x and --y say"),
-    (["map", "base.toml", "loads", "--to", "f"], "the folder belongs to other inputs"),
-    (["map", "base.toml", "ribs", "--to", "g"], "no blade ribs to map"),
-    (["map", "base.toml", "moods", "--to", "g"], "moods"),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (["point", "f", "5"], "there is no such point; got 5; allowed: 0 to 4"),
+        (["point", ".", "0"], "this is not the folder of a study or map"),
+        (["point", "f", "0", "--page", "f/page.html"], "the folder of a study takes no other files"),
+        (["study", "other.toml", "--to", "g"], "the file cannot be read"),
+        (
+            ["point", "nowhere", "0"],
+            "no folder with a study or map here; allowed: a folder with case.toml and study.toml "
+            "or map.json; name the folder that was given to study or map as --to",
+        ),
+        (["study", "s.toml"], "name a folder for it, such as --to a-folder"),
+        (["map", "base.toml", "loads"], "name a folder for it, such as --to a-folder"),
+        (
+            ["map", "base.toml", "thickness", "--to", "g", "--pressure", "1 bar"],
+            "leave --pressure out; --x and --y say",
+        ),
+        (["map", "base.toml", "loads", "--to", "f"], "the folder belongs to other inputs"),
+        (["map", "base.toml", "ribs", "--to", "g"], "no blade ribs to map"),
+        (["map", "base.toml", "moods", "--to", "g"], "moods"),
+    ],
+)
 def test_refusals(study, finished, capsys, words, said):
     before = (study.parent / "f" / "table.csv").read_bytes()
     capsys.readouterr()
@@ -143,7 +159,7 @@ def test_a_study_to_start_from_runs_beside_its_case(study, capsys):
 def test_what_the_study_to_start_from_says_of_samples_is_true(study):
     """The lines behind # as its comments have them: count at the top, and no count and no values in an input."""
     assert main(["start", "triangular-grid", "--to", "my.toml"]) == 0
-    text = files("shellbuck.files").joinpath("starts/triangular-grid.study.toml").read_text(encoding="utf-8")
+    text = files("shellbuck.io").joinpath("starts/triangular-grid.study.toml").read_text(encoding="utf-8")
     head = text.split("[[vary]]")[0].replace('method = "grid"', 'method = "random"').replace("# count", "count")
     head = head.replace("# load_cases", "load_cases")
     first = text.split("[[vary]]")[1].replace("count = 6\n", "")
@@ -221,11 +237,13 @@ def test_a_signal_ends_it_in_words_and_leaves_no_process(study, which):
     study.write_text(text, encoding="utf-8")
     run = [sys.executable, "-c", "import sys; from shellbuck.cli import entry; entry(sys.argv[1:])"]
     process = subprocess.Popen(
-        [*run, "study", "s.toml", "--to", "f", "--workers", "2"], stderr=subprocess.PIPE, text=True,
+        [*run, "study", "s.toml", "--to", "f", "--workers", "2"],
+        stderr=subprocess.PIPE,
+        text=True,
         start_new_session=True,
         # a shell's background processes ignore the signal, and their children inherit that
         preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL),
-    )  # fmt: skip
+    )
     chunks = study.parent / "f" / "chunks"
     while not chunks.exists() or len(list(chunks.iterdir())) < 2:
         assert process.poll() is None
@@ -261,8 +279,20 @@ def test_a_point_of_an_edited_folder_is_refused(study, finished, capsys):
     assert main(["point", str(finished), "0"]) in (0, 1, 3)
 
 
-LINKS = ["table.csv", ".table.csv.part", "summary.json", ".summary.json.part", "page.html", "figures", "chunks",
-         "chunks/.0000000.csv.part", "chunks/0000000.csv", ".lock", "figures/x.svg", ".inputs.json.part"]  # fmt: skip
+LINKS = [
+    "table.csv",
+    ".table.csv.part",
+    "summary.json",
+    ".summary.json.part",
+    "page.html",
+    "figures",
+    "chunks",
+    "chunks/.0000000.csv.part",
+    "chunks/0000000.csv",
+    ".lock",
+    "figures/x.svg",
+    ".inputs.json.part",
+]
 
 
 @pytest.mark.parametrize("name", LINKS)

@@ -12,7 +12,7 @@ import pytest
 
 import shellbuck
 from shellbuck.cli.main import main
-from shellbuck.files.ownership import PDF_MARK, refuse_foreign
+from shellbuck.io.ownership import PDF_MARK, refuse_foreign
 
 BAD = ('radius = "', 'radius = "-')
 
@@ -49,8 +49,14 @@ def reviewed(place, text="look at this", verdict="", name="my.html"):
     start = whole.index(">", whole.index('id="review-remarks"')) + 1
     end = whole.index("</script>", start)
     remark = {"id": "r1", "on": {"kind": "page"}, "text": text, "author": "A", "when": "", "then": None}
-    block = {"remarks of": "shellbuck", "version": 1, "page": {}, "verdict": verdict, "reviewer": "A. Reviewer",
-             "remarks": [remark] if text else []}  # fmt: skip
+    block = {
+        "remarks of": "shellbuck",
+        "version": 1,
+        "page": {},
+        "verdict": verdict,
+        "reviewer": "A. Reviewer",
+        "remarks": [remark] if text else [],
+    }
     page.write_text(whole[:start] + json.dumps(block) + whole[end:], encoding="utf-8")
     return page.read_bytes()
 
@@ -58,10 +64,13 @@ def reviewed(place, text="look at this", verdict="", name="my.html"):
 # --- a reviewer's work
 
 
-@pytest.mark.parametrize(("text", "verdict", "said"), [
-    ("look at this", "", "got 1 remark of A. Reviewer"),
-    ("", "not believed", 'the verdict "not believed" of A. Reviewer'),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("text", "verdict", "said"),
+    [
+        ("look at this", "", "got 1 remark of A. Reviewer"),
+        ("", "not believed", 'the verdict "not believed" of A. Reviewer'),
+    ],
+)
 def test_a_page_with_a_reviewers_work_stays(place, capsys, text, verdict, said):
     before = reviewed(place, text, verdict)
     assert main(["run", "my.toml", "--page", "my.html"]) == 2
@@ -141,21 +150,24 @@ def test_remarks_saved_as_json_stay(place, capsys):
     assert "not written by shellbuck for this purpose" in capsys.readouterr().err
 
 
-@pytest.mark.parametrize(("command", "name", "text"), [
-    (["beside", "my.html", "my.html", "--page", "notes.html"], "notes.html", "<html>mine</html>"),
-    (["patterns", "my.toml", "--page", "notes.html"], "notes.html", "<html>mine</html>"),
-    (["patterns", "my.toml", "--json", "notes.json"], "notes.json", "{}"),
-    (["size", "my.toml", "--pattern", "plain", "--json", "notes.json"], "notes.json", "{}"),
-    (["size", "my.toml", "--pattern", "plain", "--case", "sized.toml"], "sized.toml", "mine"),
-    (["modes", "my.toml", "--every", "mine.csv"], "mine.csv", "a,b\n1,2\n"),
-    (["agree", "my.toml", "--json", "notes.json"], "notes.json", "{}"),
-    (["agree", "my.toml", "--save-mesh", "mine.vtu"], "mine.vtu", "mine"),
-    (["agree", "my.toml", "--pictures", "."], "mode-01.png", "mine"),
-    (["picture", "my.toml", "--to", "mine.png"], "mine.png", "mine"),
-    (["point", "folder", "0", "--page", "notes.html"], "notes.html", "<html>mine</html>"),
-    (["point", "folder", "0", "--json", "notes.json"], "notes.json", "{}"),
-    (["point", "folder", "0", "--to", "point.toml"], "point.toml", "mine"),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("command", "name", "text"),
+    [
+        (["beside", "my.html", "my.html", "--page", "notes.html"], "notes.html", "<html>mine</html>"),
+        (["patterns", "my.toml", "--page", "notes.html"], "notes.html", "<html>mine</html>"),
+        (["patterns", "my.toml", "--json", "notes.json"], "notes.json", "{}"),
+        (["size", "my.toml", "--pattern", "plain", "--json", "notes.json"], "notes.json", "{}"),
+        (["size", "my.toml", "--pattern", "plain", "--case", "sized.toml"], "sized.toml", "mine"),
+        (["modes", "my.toml", "--every", "mine.csv"], "mine.csv", "a,b\n1,2\n"),
+        (["agree", "my.toml", "--json", "notes.json"], "notes.json", "{}"),
+        (["agree", "my.toml", "--save-mesh", "mine.vtu"], "mine.vtu", "mine"),
+        (["agree", "my.toml", "--pictures", "."], "mode-01.png", "mine"),
+        (["picture", "my.toml", "--to", "mine.png"], "mine.png", "mine"),
+        (["point", "folder", "0", "--page", "notes.html"], "notes.html", "<html>mine</html>"),
+        (["point", "folder", "0", "--json", "notes.json"], "notes.json", "{}"),
+        (["point", "folder", "0", "--to", "point.toml"], "point.toml", "mine"),
+    ],
+)
 def test_every_command_that_writes_looks_first(place, capsys, command, name, text):
     (place / name).write_text(text, encoding="utf-8")
     assert main(command) == 2
@@ -253,15 +265,29 @@ def test_a_sizing_that_finds_nothing_leaves_no_old_case_as_if_it_were_new(place,
 
 
 def ran(place, words, out):
-    return subprocess.run([sys.executable, "-m", "shellbuck", *words], cwd=place, stdout=out, stderr=subprocess.PIPE,
-                          text=True, timeout=120, check=False)  # fmt: skip
+    return subprocess.run(
+        [sys.executable, "-m", "shellbuck", *words],
+        cwd=place,
+        stdout=out,
+        stderr=subprocess.PIPE,
+        text=True,
+        timeout=120,
+        check=False,
+    )
 
 
 @pytest.mark.skipif(not os.path.exists("/dev/full"), reason="no full disk to write to")
-@pytest.mark.parametrize("words", [
-    ["run", "my.toml", "--json", "-"], ["run", "no.toml", "--json", "-"], ["run", "my.toml"], ["start", "plain"],
-    ["materials"], ["explain"],
-])  # fmt: skip
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["run", "my.toml", "--json", "-"],
+        ["run", "no.toml", "--json", "-"],
+        ["run", "my.toml"],
+        ["start", "plain"],
+        ["materials"],
+        ["explain"],
+    ],
+)
 def test_a_full_disk_is_said_and_is_no_negative_margin(place, words):
     with open("/dev/full", "w") as full:
         done = ran(place, words, full)
@@ -285,13 +311,25 @@ def test_json_into_a_pipe_whose_reader_is_gone(place, case):
 @pytest.mark.skipif(not os.path.exists("/dev/full"), reason="no full disk to write to")
 def test_words_that_cannot_be_written_either(place):
     with open("/dev/full", "w") as full:
-        done = subprocess.run([sys.executable, "-m", "shellbuck", "run", "no.toml", "--json", "-"], cwd=place,
-                              stdout=full, stderr=full, timeout=120, check=False)  # fmt: skip
+        done = subprocess.run(
+            [sys.executable, "-m", "shellbuck", "run", "no.toml", "--json", "-"],
+            cwd=place,
+            stdout=full,
+            stderr=full,
+            timeout=120,
+            check=False,
+        )
     assert done.returncode == 4
 
 
 def test_json_to_a_closed_output(place):
-    done = subprocess.run(["sh", "-c", f"'{sys.executable}' -m shellbuck run my.toml --json - >&-"], cwd=place,
-                          stderr=subprocess.PIPE, text=True, timeout=120, check=False)  # fmt: skip
+    done = subprocess.run(
+        ["sh", "-c", f"'{sys.executable}' -m shellbuck run my.toml --json - >&-"],
+        cwd=place,
+        stderr=subprocess.PIPE,
+        text=True,
+        timeout=120,
+        check=False,
+    )
     assert done.returncode == 4, done
     assert "the output cannot be written (Bad file descriptor)" in done.stderr

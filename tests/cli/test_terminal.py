@@ -12,7 +12,7 @@ import pytest
 
 from shellbuck.cli.main import main
 
-PLAIN = files("shellbuck.files").joinpath("starts/plain.toml").read_text(encoding="utf-8")
+PLAIN = files("shellbuck.io").joinpath("starts/plain.toml").read_text(encoding="utf-8")
 STEERING = r"\u001b[31m\u0007\u009b2J\u202e\r\n[/b][red]"
 
 
@@ -45,11 +45,14 @@ def test_text_of_a_case_does_not_reach_the_terminal_raw(tmp_path, capsys, more):
 def test_text_of_a_refused_case_does_not_either(tmp_path, capsys):
     path = tmp_path / "case.toml"
     for old, new in (
-        ('ends = "closed"', f'ends = "{STEERING}"'), ('"1.2 m"', f'"1.2 {STEERING}"'),
-        ('part = "DEMO-1"', f'"{STEERING}" = 1'), ('kind = "plain"', f'kind = "{STEERING}"'),
+        ('ends = "closed"', f'ends = "{STEERING}"'),
+        ('"1.2 m"', f'"1.2 {STEERING}"'),
+        ('part = "DEMO-1"', f'"{STEERING}" = 1'),
+        ('kind = "plain"', f'kind = "{STEERING}"'),
         ('name = "flight, highest bending"', f'name = "on the pad, empty{STEERING}"'),
-        ('factors = "agency prototype"', f'factors = "{STEERING}"'), ("[wall]", f'["{STEERING}"]'),
-    ):  # fmt: skip
+        ('factors = "agency prototype"', f'factors = "{STEERING}"'),
+        ("[wall]", f'["{STEERING}"]'),
+    ):
         path.write_text(PLAIN.replace(old, new), encoding="utf-8")
         if main(["run", str(path)]) == 2:
             assert capsys.readouterr().err.startswith("refused:\n")
@@ -80,8 +83,11 @@ def shell(code: str, *arguments: str, **more) -> subprocess.CompletedProcess:
     environment = {**os.environ, **more.pop("environment", {})}
     return subprocess.run(
         [sys.executable, "-W", "error", "-c", code, *arguments],
-        capture_output=True, env=environment, timeout=60, **more,
-    )  # fmt: skip
+        capture_output=True,
+        env=environment,
+        timeout=60,
+        **more,
+    )
 
 
 RUN = "import sys; from shellbuck.cli import entry; entry(sys.argv[1:])"

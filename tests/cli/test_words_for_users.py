@@ -10,17 +10,17 @@ from types import SimpleNamespace
 
 import pytest
 
-from shellbuck.agree.edges import EdgeEffect
-from shellbuck.catalogue import EDGE_SETS
 from shellbuck.cli.main import main
 from shellbuck.cli.size import _dimension_table
-from shellbuck.errors import install_words
-from shellbuck.files.sizingfile import sizing_from_text
+from shellbuck.compare.edges import EdgeEffect
+from shellbuck.core.catalogue import EDGE_SETS
+from shellbuck.core.errors import install_words
+from shellbuck.io.sizingfile import sizing_from_text
 from shellbuck.model.barrel import HELD
 from shellbuck.report.wording import DISPLAYS
 from shellbuck.sizing.records import Dimension
 
-STARTS = files("shellbuck.files").joinpath("starts")
+STARTS = files("shellbuck.io").joinpath("starts")
 STUDY = """case = "case.toml"
 outputs = ["mass"]
 [[vary]]
@@ -37,8 +37,9 @@ def place(tmp_path, monkeypatch):
     for name, text in (
         ("case.toml", STARTS.joinpath("plain.toml").read_text(encoding="utf-8")),
         ("sizing.toml", STARTS.joinpath("barrel.sizing.toml").read_text(encoding="utf-8")),
-        ("study.toml", STUDY), ("a-file", "by hand"),
-    ):  # fmt: skip
+        ("study.toml", STUDY),
+        ("a-file", "by hand"),
+    ):
         (tmp_path / name).write_text(text, encoding="utf-8")
     monkeypatch.chdir(tmp_path)
     return tmp_path
@@ -57,18 +58,21 @@ def refused(capsys, *words: str) -> str:
 # --- the wrong kind of file
 
 
-@pytest.mark.parametrize(("words", "is_a", "not_a", "way_out"), [
-    (["run", "sizing.toml"], "sizing", "case", "shellbuck size FILE --pattern NAME, or shellbuck patterns FILE"),
-    (["check", "sizing.toml"], "sizing", "case", "shellbuck size FILE"),
-    (["edges", "sizing.toml"], "sizing", "case", "shellbuck size FILE"),
-    (["map", "sizing.toml", "loads", "--to", "f"], "sizing", "case", "shellbuck size FILE"),
-    (["run", "study.toml"], "study", "case", "shellbuck study FILE --to FOLDER"),
-    (["check", "study.toml"], "study", "case", "shellbuck study FILE --to FOLDER"),
-    (["size", "study.toml", "--pattern", "plain"], "study", "sizing", "shellbuck study FILE --to FOLDER"),
-    (["patterns", "study.toml"], "study", "sizing", "shellbuck study FILE --to FOLDER"),
-    (["study", "case.toml", "--to", "f"], "case", "study", "use shellbuck run FILE"),
-    (["study", "sizing.toml", "--to", "f"], "sizing", "study", "shellbuck size FILE"),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("words", "is_a", "not_a", "way_out"),
+    [
+        (["run", "sizing.toml"], "sizing", "case", "shellbuck size FILE --pattern NAME, or shellbuck patterns FILE"),
+        (["check", "sizing.toml"], "sizing", "case", "shellbuck size FILE"),
+        (["edges", "sizing.toml"], "sizing", "case", "shellbuck size FILE"),
+        (["map", "sizing.toml", "loads", "--to", "f"], "sizing", "case", "shellbuck size FILE"),
+        (["run", "study.toml"], "study", "case", "shellbuck study FILE --to FOLDER"),
+        (["check", "study.toml"], "study", "case", "shellbuck study FILE --to FOLDER"),
+        (["size", "study.toml", "--pattern", "plain"], "study", "sizing", "shellbuck study FILE --to FOLDER"),
+        (["patterns", "study.toml"], "study", "sizing", "shellbuck study FILE --to FOLDER"),
+        (["study", "case.toml", "--to", "f"], "case", "study", "use shellbuck run FILE"),
+        (["study", "sizing.toml", "--to", "f"], "sizing", "study", "shellbuck size FILE"),
+    ],
+)
 def test_a_file_of_another_kind_is_named_with_its_command(place, capsys, words, is_a, not_a, way_out):
     said = refused(capsys, *words)
     assert f"this is a {is_a} file, not a {not_a} file" in said
@@ -97,10 +101,13 @@ def test_a_list_of_sections_without_its_double_brackets(place, capsys):
     assert "sections that repeat need [[double brackets]], each of them" in refused(capsys, "check", "case.toml")
 
 
-@pytest.mark.parametrize(("text", "words"), [
-    ("<!DOCTYPE html>" + " " * 2_000_000, "this is a page (HTML), not an input file"),
-    ('{"program": "shellbuck"}', "this is a JSON file, not an input file"),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ("<!DOCTYPE html>" + " " * 2_000_000, "this is a page (HTML), not an input file"),
+        ('{"program": "shellbuck"}', "this is a JSON file, not an input file"),
+    ],
+)
 def test_an_output_in_the_place_of_an_input(place, capsys, text, words):
     (place / "out").write_text(text, encoding="utf-8")
     for command in (["run"], ["size", "--pattern", "plain"], ["study", "--to", "f"]):
@@ -127,9 +134,9 @@ def test_a_wrong_edge_set_leads_to_the_right_ones(capsys):
     assert "did you mean SS" in refused(capsys, "explain", "SS5")
 
 
-@pytest.mark.parametrize(("ratio", "words"), [
-    (0.99999, "by +0.0 %"), (1.00001, "by +0.0 %"), (0.9994, "by -0.1 %"), (1.1, "by +10.0 %")
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("ratio", "words"), [(0.99999, "by +0.0 %"), (1.00001, "by +0.0 %"), (0.9994, "by -0.1 %"), (1.1, "by +10.0 %")]
+)
 def test_no_change_has_no_sign(ratio, words):
     def load(line_load):
         return SimpleNamespace(line_load=line_load, n=5, path=SimpleNamespace(status="bifurcation"))
@@ -140,24 +147,29 @@ def test_no_change_has_no_sign(ratio, words):
 # --- suffixes
 
 
-@pytest.mark.parametrize(("words", "allowed"), [
-    (["run", "case.toml", "--page", "x.jpg"], ".html or .htm; say --page x.html"),
-    (["run", "case.toml", "--page", "out/x"], "a file name without a suffix; got out/x; allowed: .html or .htm; "
-                                              "say --page out/x.html"),
-    (["run", "case.toml", "--pdf", "x.html"], ".pdf; say --pdf x.pdf"),
-    (["run", "case.toml", "--json", "x.html"], ".json, or - for the screen; say --json x.json"),
-    (["modes", "case.toml", "--every", "x.xls"], ".csv"),
-    (["agree", "case.toml", "--json", "-"], "allowed: .json ["),
-    (["agree", "case.toml", "--save-mesh", "x.stl"], ".vtu"),
-    (["picture", "case.toml", "--to", "x.jpg"], "allowed: .png; say --to x.png"),
-    (["size", "sizing.toml", "--pattern", "plain", "--case", "x.txt"], ".toml"),
-    (["size", "sizing.toml", "--pattern", "plain", "--json", "x"], ".json"),
-    (["patterns", "sizing.toml", "--page", "x.pdf"], ".html"),
-    (["point", "f", "0", "--to", "x"], ".toml"),
-    (["point", "f", "0", "--json", "x"], ".json"),
-    (["beside", "a.html", "b.html", "--page", "x"], ".html"),
-    (["start", "plain", "--to", "x"], ".toml; say --to x.toml"),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("words", "allowed"),
+    [
+        (["run", "case.toml", "--page", "x.jpg"], ".html or .htm; say --page x.html"),
+        (
+            ["run", "case.toml", "--page", "out/x"],
+            "a file name without a suffix; got out/x; allowed: .html or .htm; say --page out/x.html",
+        ),
+        (["run", "case.toml", "--pdf", "x.html"], ".pdf; say --pdf x.pdf"),
+        (["run", "case.toml", "--json", "x.html"], ".json, or - for the screen; say --json x.json"),
+        (["modes", "case.toml", "--every", "x.xls"], ".csv"),
+        (["agree", "case.toml", "--json", "-"], "allowed: .json ["),
+        (["agree", "case.toml", "--save-mesh", "x.stl"], ".vtu"),
+        (["picture", "case.toml", "--to", "x.jpg"], "allowed: .png; say --to x.png"),
+        (["size", "sizing.toml", "--pattern", "plain", "--case", "x.txt"], ".toml"),
+        (["size", "sizing.toml", "--pattern", "plain", "--json", "x"], ".json"),
+        (["patterns", "sizing.toml", "--page", "x.pdf"], ".html"),
+        (["point", "f", "0", "--to", "x"], ".toml"),
+        (["point", "f", "0", "--json", "x"], ".json"),
+        (["beside", "a.html", "b.html", "--page", "x"], ".html"),
+        (["start", "plain", "--to", "x"], ".toml; say --to x.toml"),
+    ],
+)
 def test_a_wrong_suffix_is_refused_before_any_work(place, capsys, words, allowed):
     before = sorted(p.name for p in place.iterdir())
     said = refused(capsys, *words)
@@ -209,10 +221,15 @@ def test_limits_of_no_width_fix_a_dimension_and_say_so(place, high, note):
 # --- folders and numbers
 
 
-@pytest.mark.parametrize("words", [
-    ["agree", "case.toml", "--pictures"], ["study", "study.toml", "--to"], ["figures", "case.toml", "--to"],
-    ["map", "case.toml", "loads", "--to"],
-])  # fmt: skip
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["agree", "case.toml", "--pictures"],
+        ["study", "study.toml", "--to"],
+        ["figures", "case.toml", "--to"],
+        ["map", "case.toml", "loads", "--to"],
+    ],
+)
 def test_a_file_in_the_place_of_a_folder(place, capsys, words):
     for name, said in (("a-file", "this is a file, not a folder"), ("a-file/x", "is a file, not a folder")):
         assert main([*words, name]) == 2
@@ -231,13 +248,17 @@ def test_a_number_below_zero_is_no_option(capsys):
     assert "-1 reads as an option" in refused(capsys, "map", "f", "-1")
 
 
-@pytest.mark.parametrize(("words", "said"), [
-    (["run", "--bogus"], "shellbuck run --help lists its options"), (["bogus"], "shellbuck --help lists commands"),
-    (["study", "x"], "name a folder for it, such as --to a-folder"),
-    (["run", "x.toml", "--page"], "shellbuck run --help lists its options"),
-    (["size", "x.toml"], "shellbuck patterns --list lists them"),
-    (["start"], "Choose from: plain, triangular-grid,"),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (["run", "--bogus"], "shellbuck run --help lists its options"),
+        (["bogus"], "shellbuck --help lists commands"),
+        (["study", "x"], "name a folder for it, such as --to a-folder"),
+        (["run", "x.toml", "--page"], "shellbuck run --help lists its options"),
+        (["size", "x.toml"], "shellbuck patterns --list lists them"),
+        (["start"], "Choose from: plain, triangular-grid,"),
+    ],
+)
 def test_a_wrong_option_leads_to_the_help_of_its_command(capsys, words, said):
     assert said in refused(capsys, *words)
 
@@ -255,10 +276,15 @@ def test_help_cuts_no_sentence_off(capsys):
     assert "grid, stringers or thin pressurised sheet?" in " ".join(out.split())
 
 
-@pytest.mark.parametrize(("words", "key"), [
-    (["skin,", "ultimate"], "ultimate"), (["ribs at 90 deg, yield"], "yield"), (["column (n = 1)"], "column"),
-    (["general", "instability"], "general-instability"),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("words", "key"),
+    [
+        (["skin,", "ultimate"], "ultimate"),
+        (["ribs at 90 deg, yield"], "yield"),
+        (["column (n = 1)"], "column"),
+        (["general", "instability"], "general-instability"),
+    ],
+)
 def test_a_row_of_the_table_is_explained_by_its_own_name(capsys, words, key):
     assert main(["explain", *words]) == 0
     assert capsys.readouterr().out.splitlines()[0] == key
@@ -307,12 +333,15 @@ def test_a_library_is_installed_by_its_own_name():
     assert "shellbuck[" not in said
 
 
-@pytest.mark.parametrize(("old", "new", "words"), [
-    ('radius = "1.2 m"', 'radius = "1.2"', 'write "1.2 m" or "1.2 in", whichever you mean'),
-    ('radius = "1.2 m"', "radius = 1200", 'write "1200 mm" or "1200 in", whichever you mean'),
-    ('radius = "1.2 m"', "", 'allowed: a length, for example "2.3 m"'),
-    ('"500 kN"', '"500"', 'write "500 kN", "500 MN" or "500 lbf", whichever you mean'),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("old", "new", "words"),
+    [
+        ('radius = "1.2 m"', 'radius = "1.2"', 'write "1.2 m" or "1.2 in", whichever you mean'),
+        ('radius = "1.2 m"', "radius = 1200", 'write "1200 mm" or "1200 in", whichever you mean'),
+        ('radius = "1.2 m"', "", 'allowed: a length, for example "2.3 m"'),
+        ('"500 kN"', '"500"', 'write "500 kN", "500 MN" or "500 lbf", whichever you mean'),
+    ],
+)
 def test_a_bare_number_is_answered_with_units_that_make_sense_there(place, capsys, old, new, words):
     text = (place / "case.toml").read_text(encoding="utf-8")
     assert old in text

@@ -13,7 +13,7 @@ import numpy as np
 import pytest
 import sympy as sp
 
-from shellbuck.closed_form.loads import kinematics
+from shellbuck.engines.closed_form.loads import kinematics
 from shellbuck.handbook import orthotropic
 
 x, theta = sp.symbols("x theta", real=True)
@@ -52,9 +52,10 @@ def field():
     """Simply supported field; w = v = N_x = M_x = 0 where sin(a x) = 0."""
     n = b * R
     return (
-        U * sp.cos(a * x) * sp.cos(n * theta), V * sp.sin(a * x) * sp.sin(n * theta),
+        U * sp.cos(a * x) * sp.cos(n * theta),
+        V * sp.sin(a * x) * sp.sin(n * theta),
         W * sp.sin(a * x) * sp.cos(n * theta),
-    )  # fmt: skip
+    )
 
 
 WAVES = [sp.sin(a * x), sp.cos(a * x), sp.sin(b * R * theta), sp.cos(b * R * theta)]
@@ -131,9 +132,9 @@ def test_printed_donnell_coefficients():
     a12 = (E_xy + G_xy) * a * b
     a23 = E_y * b / R + C_y * b**3 + (C_xy + 2 * K_xy) * a**2 * b
     a33 = D_x * a**4 + D_xy * a**2 * b**2 + D_y * b**4 + E_y / R**2 + 2 * C_y / R * b**2 + 2 * C_xy / R * a**2
-    printed = sp.Matrix([
-        [E_x * a**2 + G_xy * b**2, -a12, -a13], [-a12, E_y * b**2 + G_xy * a**2, a23], [-a13, a23, a33],
-    ])  # fmt: skip
+    printed = sp.Matrix(
+        [[E_x * a**2 + G_xy * b**2, -a12, -a13], [-a12, E_y * b**2 + G_xy * a**2, a23], [-a13, a23, a33]]
+    )
     K, axial, hoop = four_energies("Donnell")
     assert (K - printed).expand() == sp.zeros(3)
     assert axial == sp.diag(0, 0, a**2)
@@ -150,8 +151,12 @@ def test_sanders_differs_by_terms_in_1_over_R():
 
 
 POINTS = [  # a, b, R as exact rationals: a < b, a = b, a > b
-    ("3/10", "7/2", "5/3"), ("1/1000", "4", "9/4"), ("5/4", "5/4", "3"), ("7/3", "1/5", "2"), ("40", "1/7", "11/2"),
-]  # fmt: skip
+    ("3/10", "7/2", "5/3"),
+    ("1/1000", "4", "9/4"),
+    ("5/4", "5/4", "3"),
+    ("7/3", "1/5", "2"),
+    ("40", "1/7", "11/2"),
+]
 
 
 @cache

@@ -25,19 +25,27 @@ def valid_tree(rng: Random) -> Tree:
     R = rng.uniform(0.3, 5.0)
     t = R / 10 ** rng.uniform(1.9, 3.3)
     L = R * 10 ** rng.uniform(-0.9, 0.9)
-    walls = {"plain": _plain, "triangular grid": _grid, "stiffened": _stiffened, "orthogrid": _orthogrid,
-             "given stiffness": _given}  # fmt: skip
+    walls = {
+        "plain": _plain,
+        "triangular grid": _grid,
+        "stiffened": _stiffened,
+        "orthogrid": _orthogrid,
+        "given stiffness": _given,
+    }
     kind = rng.choice(list(walls))
     tree: Tree = {
         "identity": {"title": f"invented {rng.randrange(10**6)}"},
         "barrel": {
-            "radius": _length(rng, R), "length": _length(rng, L), "ends": rng.choice(["closed", "open"]),
-            "radius_is": rng.choice(["skin middle", "inner", "outer"]), "skin_thickness": _length(rng, t),
+            "radius": _length(rng, R),
+            "length": _length(rng, L),
+            "ends": rng.choice(["closed", "open"]),
+            "radius_is": rng.choice(["skin middle", "inner", "outer"]),
+            "skin_thickness": _length(rng, t),
             "skin_thickness_minimum": _length(rng, t * rng.choice([0.9, 0.95, 0.9999])),
         },
         "wall": {"kind": kind, **walls[kind](rng, R, L, t)},
         "load_cases": [_load(rng, i, R, t) for i in range(rng.choice([1, 1, 1, 2, 3]))],
-    }  # fmt: skip
+    }
     if kind != "given stiffness" or rng.random() < 0.3:
         tree["material"] = rng.choice(METALS)
     if tree["barrel"]["ends"] == "open":
@@ -45,11 +53,14 @@ def valid_tree(rng: Random) -> Tree:
             load.pop("axial_force_includes_thrust", None)
             load.pop("thrust_pressure", None)
     if rng.random() < 0.2:
-        tree["policy"] = rng.choice([
-            {"stability_thickness": "nominal"}, {"handbook_pocket": {"reason": "test"}},
-            {"own_knockdown": {"axial": 0.4, "bending": 0.5, "reason": "test"}},
-            {"computed_pressure_gain": {"reason": "test"}},
-        ])  # fmt: skip
+        tree["policy"] = rng.choice(
+            [
+                {"stability_thickness": "nominal"},
+                {"handbook_pocket": {"reason": "test"}},
+                {"own_knockdown": {"axial": 0.4, "bending": 0.5, "reason": "test"}},
+                {"computed_pressure_gain": {"reason": "test"}},
+            ]
+        )
     return tree
 
 
@@ -60,10 +71,20 @@ def _plain(rng: Random, R: float, L: float, t: float) -> Tree:
 def _grid(rng: Random, R: float, L: float, t: float) -> Tree:
     depth = t * rng.uniform(2, 12)
     height = min(L * 0.9, R * 0.9, t * rng.uniform(20, 80))
-    size = rng.choice([{"triangle_height": _mm(height)}, {"triangle_side": _mm(height * 1.1547)},
-                       {"count_around": max(8, round(6.28 * R / (height * 1.1547)))}])  # fmt: skip
-    return {"family": rng.choice(["hoop", "axial"]), "side": _side(rng), "rib_depth": _mm(min(depth, R * 0.15)),
-            "rib_thickness": _mm(min(t * rng.uniform(0.5, 2), height / 3)), **size}  # fmt: skip
+    size = rng.choice(
+        [
+            {"triangle_height": _mm(height)},
+            {"triangle_side": _mm(height * 1.1547)},
+            {"count_around": max(8, round(6.28 * R / (height * 1.1547)))},
+        ]
+    )
+    return {
+        "family": rng.choice(["hoop", "axial"]),
+        "side": _side(rng),
+        "rib_depth": _mm(min(depth, R * 0.15)),
+        "rib_thickness": _mm(min(t * rng.uniform(0.5, 2), height / 3)),
+        **size,
+    }
 
 
 def _side(rng: Random) -> str:
@@ -76,9 +97,13 @@ def _family(rng: Random, R: float, t: float, spacing: float) -> Tree:
     if rng.random() < 0.6:
         body = {"section": "blade", "depth": _mm(depth), "thickness": _mm(width)}
     else:
-        body = {"section": "given", "area": f"{depth * width * 1e6:.5g} mm^2", "eccentricity": _mm(depth / 2),
-                "inertia": f"{width * depth**3 / 12 * 1e12:.5g} mm^4",
-                "torsion_constant": f"{depth * width**3 / 3 * 1e12:.5g} mm^4"}  # fmt: skip
+        body = {
+            "section": "given",
+            "area": f"{depth * width * 1e6:.5g} mm^2",
+            "eccentricity": _mm(depth / 2),
+            "inertia": f"{width * depth**3 / 12 * 1e12:.5g} mm^4",
+            "torsion_constant": f"{depth * width**3 / 3 * 1e12:.5g} mm^4",
+        }
     if rng.random() < 0.1:
         body["material"] = rng.choice(METALS)
     return {"side": _side(rng), **body}
@@ -93,9 +118,14 @@ def _stiffened(rng: Random, R: float, L: float, t: float) -> Tree:
 
 def _orthogrid(rng: Random, R: float, L: float, t: float) -> Tree:
     spacing, bay = min(R / 3, t * rng.uniform(15, 80)), min(L / 3, t * rng.uniform(15, 120))
-    return {"side": _side(rng), "rib_depth": _mm(min(t * rng.uniform(1, 15), R * 0.15)),
-            "stringer_thickness": _mm(min(t, spacing / 3)), "ring_thickness": _mm(min(t, bay / 3)),
-            "stringer_spacing": _mm(spacing), "ring_spacing": _mm(bay)}  # fmt: skip
+    return {
+        "side": _side(rng),
+        "rib_depth": _mm(min(t * rng.uniform(1, 15), R * 0.15)),
+        "stringer_thickness": _mm(min(t, spacing / 3)),
+        "ring_thickness": _mm(min(t, bay / 3)),
+        "stringer_spacing": _mm(spacing),
+        "ring_spacing": _mm(bay),
+    }
 
 
 def _given(rng: Random, R: float, L: float, t: float) -> Tree:
@@ -105,9 +135,12 @@ def _given(rng: Random, R: float, L: float, t: float) -> Tree:
     def block(unit: str, x: float, y: float, shear: float, cross: float) -> Tree:
         return {"unit": unit, "rows": [[x, cross, 0.0], [cross, y, 0.0], [0.0, 0.0, shear]]}
 
-    return {"mass_per_area": f"{2800 * t * up:.5g} kg/m^2", "A": block("N/m", a * up, a, a * (1 - nu) / 2, a * nu),
-            "B": block("N", a * (up - 1) * z, 0.0, 0.0, 0.0),
-            "D": block("N*m", d + a * up * z**2, d, d * (1 - nu) / 2, d * nu)}  # fmt: skip
+    return {
+        "mass_per_area": f"{2800 * t * up:.5g} kg/m^2",
+        "A": block("N/m", a * up, a, a * (1 - nu) / 2, a * nu),
+        "B": block("N", a * (up - 1) * z, 0.0, 0.0, 0.0),
+        "D": block("N*m", d + a * up * z**2, d, d * (1 - nu) / 2, d * nu),
+    }
 
 
 def _load(rng: Random, i: int, R: float, t: float) -> Tree:
@@ -119,8 +152,11 @@ def _load(rng: Random, i: int, R: float, t: float) -> Tree:
         load["bending_moment"] = f"{N * 3.14 * R**2 / 1e3 * rng.choice([1, 0.3, -1, 0]):.5g} kN*m"
     if rng.random() < 0.6:
         p = 200e6 * t / R * rng.random() * rng.choice([1, 0.1, 0])
-        load |= {"pressure_minimum": f"{p / 1e3:.5g} kPa", "pressure_maximum": f"{p / 1e3 * 1.3:.5g} kPa",
-                 "axial_force_includes_thrust": False}  # fmt: skip
+        load |= {
+            "pressure_minimum": f"{p / 1e3:.5g} kPa",
+            "pressure_maximum": f"{p / 1e3 * 1.3:.5g} kPa",
+            "axial_force_includes_thrust": False,
+        }
         if rng.random() < 0.2:
             load |= {"axial_force_includes_thrust": True, "thrust_pressure": f"{p / 1e3:.5g} kPa"}
     return load
@@ -155,10 +191,43 @@ def _misspell(rng: Random, tree: Tree) -> None:
 
 
 WRONG = (
-    0, -1, 1.5, True, [], {}, "", " ", "2.3", "2.3 mmm", "nan mm", "-3 mm", "3 K", "1e400 m", "0 mm", "0 N", "1 psia",
-    [[1, 2], [3]], {"a": {"b": []}}, float("nan"), float("inf"), -float("inf"), 10**30, 10**400, "1e9 km", "-1e9 MN",
-    "1e-300 m", "5e-324 N", "1e308 N", "1e6 GPa", "2,5 mm", "plain", "closed", [{}], [1], ["x"],
-)  # fmt: skip
+    0,
+    -1,
+    1.5,
+    True,
+    [],
+    {},
+    "",
+    " ",
+    "2.3",
+    "2.3 mmm",
+    "nan mm",
+    "-3 mm",
+    "3 K",
+    "1e400 m",
+    "0 mm",
+    "0 N",
+    "1 psia",
+    [[1, 2], [3]],
+    {"a": {"b": []}},
+    float("nan"),
+    float("inf"),
+    -float("inf"),
+    10**30,
+    10**400,
+    "1e9 km",
+    "-1e9 MN",
+    "1e-300 m",
+    "5e-324 N",
+    "1e308 N",
+    "1e6 GPa",
+    "2,5 mm",
+    "plain",
+    "closed",
+    [{}],
+    [1],
+    ["x"],
+)
 
 
 def _spoil(rng: Random, tree: Tree) -> None:
@@ -176,9 +245,32 @@ def _stretch(rng: Random, tree: Tree) -> None:
             table[key] = f"{float(number) * 10.0 ** rng.randrange(-9, 10):.6g} {unit}"
 
 
-HOSTILE = ("<script>alert(1)</script>", "\x00", "\x1b[31m", "\u202e", "{{ 7*7 }}", "{% raw %}", "' OR 1=1", "../../etc",
-           "\ud7ff\U0001f680", "\u0000\u0008", "a" * 5000, "%s%n", "${HOME}", "[/bold]", "\\", '"', "\r\n", "-" * 90,
-           "مرحبا", "\u0301" * 50, "</style>", "NaN", "&amp;", "1" * 4000)  # fmt: skip
+HOSTILE = (
+    "<script>alert(1)</script>",
+    "\x00",
+    "\x1b[31m",
+    "\u202e",
+    "{{ 7*7 }}",
+    "{% raw %}",
+    "' OR 1=1",
+    "../../etc",
+    "\ud7ff\U0001f680",
+    "\u0000\u0008",
+    "a" * 5000,
+    "%s%n",
+    "${HOME}",
+    "[/bold]",
+    "\\",
+    '"',
+    "\r\n",
+    "-" * 90,
+    "مرحبا",
+    "\u0301" * 50,
+    "</style>",
+    "NaN",
+    "&amp;",
+    "1" * 4000,
+)
 
 
 def _poison(rng: Random, tree: Tree) -> None:
@@ -192,8 +284,12 @@ def _poison(rng: Random, tree: Tree) -> None:
 
 
 BREAKERS: dict[str, Callable[[Random, Tree], None]] = {
-    "dropped": _drop, "misspelt": _misspell, "spoilt": _spoil, "stretched": _stretch, "poisoned": _poison,
-}  # fmt: skip
+    "dropped": _drop,
+    "misspelt": _misspell,
+    "spoilt": _spoil,
+    "stretched": _stretch,
+    "poisoned": _poison,
+}
 
 
 # --- writing
@@ -222,14 +318,27 @@ def _mangled(rng: Random, text: str) -> bytes:
     """Bytes that were a case: cut, doubled, re-encoded, sprinkled with rubbish, or nested without end."""
     data = text.encode()
     at = rng.randrange(len(data))
-    return rng.choice([
-        lambda: data[:at], lambda: data + data, lambda: text.encode("utf-16"), lambda: b"\xff" + data,
-        lambda: data[:at] + rng.randbytes(rng.randrange(1, 20)) + data[at:], lambda: rng.randbytes(500), lambda: b"",
-        lambda: b"\xef\xbb\xbf" + data, lambda: text.replace("\n", "\r\n").encode(), lambda: data.replace(b'"', b"'"),
-        lambda: b"a = " + b"[" * 3000 + b"]" * 3000 + b"\n" + data, lambda: b"a = " + b"1" * 5000 + b"\n" + data,
-        lambda: data + b"[a" + b".a" * 2000 + b"]\n", lambda: data + b"# " + b"x" * 2_000_000,
-        lambda: data + b"x = 1\n" * 3, lambda: text.swapcase().encode(), lambda: data.replace(b"=", b":"),
-    ])()  # fmt: skip
+    return rng.choice(
+        [
+            lambda: data[:at],
+            lambda: data + data,
+            lambda: text.encode("utf-16"),
+            lambda: b"\xff" + data,
+            lambda: data[:at] + rng.randbytes(rng.randrange(1, 20)) + data[at:],
+            lambda: rng.randbytes(500),
+            lambda: b"",
+            lambda: b"\xef\xbb\xbf" + data,
+            lambda: text.replace("\n", "\r\n").encode(),
+            lambda: data.replace(b'"', b"'"),
+            lambda: b"a = " + b"[" * 3000 + b"]" * 3000 + b"\n" + data,
+            lambda: b"a = " + b"1" * 5000 + b"\n" + data,
+            lambda: data + b"[a" + b".a" * 2000 + b"]\n",
+            lambda: data + b"# " + b"x" * 2_000_000,
+            lambda: data + b"x = 1\n" * 3,
+            lambda: text.swapcase().encode(),
+            lambda: data.replace(b"=", b":"),
+        ]
+    )()
 
 
 def case_file(seed: int) -> tuple[str, bytes]:

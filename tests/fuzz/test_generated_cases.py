@@ -14,15 +14,15 @@ import jsonschema
 import pytest
 from case_generator import case_file
 
-from shellbuck.assess import assess
-from shellbuck.catalogue import MESSAGES
 from shellbuck.cli.main import main
-from shellbuck.errors import ShellbuckError
-from shellbuck.files import read_case, refusal_object, result_object
-from shellbuck.files.results import json_text
+from shellbuck.core.catalogue import MESSAGES
+from shellbuck.core.errors import ShellbuckError
+from shellbuck.io import read_case, refusal_object, result_object
+from shellbuck.io.results import json_text
+from shellbuck.margins import assess
 
 VALIDATOR = jsonschema.Draft202012Validator(
-    json.loads(files("shellbuck.files").joinpath("data/result.schema.json").read_text(encoding="utf-8"))
+    json.loads(files("shellbuck.io").joinpath("data/result.schema.json").read_text(encoding="utf-8"))
 )
 LONGEST = 30.0  # s of CPU for one case: beyond this it hangs; speed is for benchmarks
 EVERY_COMMAND, EVERY_SCHEMA = 10, 10  # share of the cases that also go through the command line, and the schema

@@ -16,25 +16,33 @@ import numpy as np
 import pytest
 import sympy
 
-import shellbuck.closed_form
+import shellbuck.core.records
+import shellbuck.engines.closed_form
 import shellbuck.handbook
-import shellbuck.records
-import shellbuck.walls
+import shellbuck.model.walls
+from shellbuck.core.sources import SOURCES
 from shellbuck.handbook import FORMULAS, work
-from shellbuck.sources import SOURCES
 
-PACKAGES = (shellbuck.handbook, shellbuck.walls, shellbuck.closed_form)
+PACKAGES = (shellbuck.handbook, shellbuck.model.walls, shellbuck.engines.closed_form)
 MODULES = sorted(
-    {package.__name__ for package in PACKAGES} | {shellbuck.records.__name__}
+    {package.__name__ for package in PACKAGES}
+    | {shellbuck.core.records.__name__}
     | {f"{package.__name__}.{info.name}" for package in PACKAGES for info in pkgutil.iter_modules(package.__path__)}
 )
 HANDBOOK_MODULES = [name for name in MODULES if name.startswith("shellbuck.handbook.")]
 
 # Arguments that may not be any number: every other name gets a value between 1 and 2.
 RANGES = {
-    "nu": (0.2, 0.4), "C_x": (0.05, 0.2), "C_y": (0.05, 0.2), "C_xy": (0.05, 0.2), "E_xy": (0.2, 0.5),
-    "lo": (0.2, 0.9), "relief": (0.1, 0.3), "P_E": (3.0, 4.0), "F": (3.0, 4.0),
-}  # fmt: skip
+    "nu": (0.2, 0.4),
+    "C_x": (0.05, 0.2),
+    "C_y": (0.05, 0.2),
+    "C_xy": (0.05, 0.2),
+    "E_xy": (0.2, 0.5),
+    "lo": (0.2, 0.9),
+    "relief": (0.1, 0.3),
+    "P_E": (3.0, 4.0),
+    "F": (3.0, 4.0),
+}
 
 
 def sample(function, generator) -> dict[str, float]:
@@ -182,9 +190,20 @@ def test_work_keeps_its_trail(key):
 
 
 POWERS = {
-    "": (0, 0), "N/m^3": (1, -3), "m": (0, 1), "m^2": (0, 2), "m^4": (0, 4), "N": (1, 0), "N/m": (1, -1), "N m": (1, 1),
-    "N m^2": (1, 2), "Pa": (1, -2), "1/m": (0, -1), "m/N": (-1, 1), "Pa/m": (1, -3),
-}  # fmt: skip
+    "": (0, 0),
+    "N/m^3": (1, -3),
+    "m": (0, 1),
+    "m^2": (0, 2),
+    "m^4": (0, 4),
+    "N": (1, 0),
+    "N/m": (1, -1),
+    "N m": (1, 1),
+    "N m^2": (1, 2),
+    "Pa": (1, -2),
+    "1/m": (0, -1),
+    "m/N": (-1, 1),
+    "Pa/m": (1, -3),
+}
 """Units as powers of force and length."""
 
 

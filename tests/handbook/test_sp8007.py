@@ -49,9 +49,7 @@ def test_short_and_long_forms_touch_at_the_class_limit():
         assert slope == pytest.approx(4 * math.sqrt(3) / math.pi**2, rel=1e-10)
 
 
-@given(
-    st.floats(0.2, 1.0), st.floats(0.0, 0.45), st.floats(50.0, 1500.0), st.floats(0.5, 5.0), st.floats(0.1, 10.0)
-)  # fmt: skip
+@given(st.floats(0.2, 1.0), st.floats(0.0, 0.45), st.floats(50.0, 1500.0), st.floats(0.5, 5.0), st.floats(0.1, 10.0))
 def test_long_coefficient_is_the_classical_load(gamma, nu, R_over_t, L_over_R, R):
     # NASA SP-8007 Rev 2, Eqs 1-5 (published): k_x, Z and the line load say the same thing twice
     t, L = R / R_over_t, R * L_over_R
@@ -68,9 +66,7 @@ def test_batdorf_parameter():
 
 # --- knockdown factors ---
 
-AXIAL = {
-    50: 0.67815, 100: 0.58127, 200: 0.47127, 300: 0.4042, 400: 0.3571, 500: 0.32173, 1000: 0.22385, 1500: 0.17907,
-}  # fmt: skip
+AXIAL = {50: 0.67815, 100: 0.58127, 200: 0.47127, 300: 0.4042, 400: 0.3571, 500: 0.32173, 1000: 0.22385, 1500: 0.17907}
 BENDING = {100: 0.66028, 500: 0.44971, 1000: 0.37029, 1500: 0.33396}
 
 
@@ -139,9 +135,21 @@ def test_constant_factors_of_stiffened_walls():
 
 # Fig 4-5, two digitisations (second-hand): +-10 % below p_bar 0.1 and +-5 % from there on; the lower plateau
 DIGITISED = [
-    (0.02, 0.028), (0.026, 0.035), (0.04, 0.048), (0.06, 0.065), (0.1, 0.092), (0.15, 0.117), (0.2, 0.134),
-    (0.31, 0.164), (0.4, 0.178), (0.5, 0.191), (0.77, 0.216), (1.0, 0.226), (1.5, 0.243), (2.0, 0.250),
-]  # fmt: skip
+    (0.02, 0.028),
+    (0.026, 0.035),
+    (0.04, 0.048),
+    (0.06, 0.065),
+    (0.1, 0.092),
+    (0.15, 0.117),
+    (0.2, 0.134),
+    (0.31, 0.164),
+    (0.4, 0.178),
+    (0.5, 0.191),
+    (0.77, 0.216),
+    (1.0, 0.226),
+    (1.5, 0.243),
+    (2.0, 0.250),
+]
 
 
 @pytest.mark.parametrize(("p_bar", "read"), DIGITISED)

@@ -53,11 +53,13 @@ def triangle_forms(degree: int, power: int) -> tuple[np.ndarray, np.ndarray, np.
     g, gx, gy, gxx, gyy = (values[k] for k in [(0, 0), (1, 0), (0, 1), (2, 0), (0, 2)])
     w_x = np.array([(gx * P[0][i] + g * P[1][i]) * Q[0][j] for i, j in pairs])
     w_y = np.array([(gy * Q[0][j] + g * Q[1][j]) * P[0][i] for i, j in pairs])
-    laplacian = np.array([
-        (gxx * P[0][i] + 2 * gx * P[1][i] + g * P[2][i]) * Q[0][j]
-        + (gyy * Q[0][j] + 2 * gy * Q[1][j] + g * Q[2][j]) * P[0][i]
-        for i, j in pairs
-    ])  # fmt: skip
+    laplacian = np.array(
+        [
+            (gxx * P[0][i] + 2 * gx * P[1][i] + g * P[2][i]) * Q[0][j]
+            + (gyy * Q[0][j] + 2 * gy * Q[1][j] + g * Q[2][j]) * P[0][i]
+            for i, j in pairs
+        ]
+    )
     return tuple(np.einsum("aij,bij,ij->ab", f, f, area, optimize=True) for f in (laplacian, w_x, w_y))
 
 

@@ -30,11 +30,14 @@ def metal_of(material, temperature):
         return pick(points[-1])
 
     return smeared.Metal(
-        value(lambda q: q.youngs_modulus), material.poissons_ratio, value(lambda q: q.tension_yield),
-        value(lambda q: q.ultimate), material.density,
+        value(lambda q: q.youngs_modulus),
+        material.poissons_ratio,
+        value(lambda q: q.tension_yield),
+        value(lambda q: q.ultimate),
+        material.density,
         value(lambda q: q.compression_modulus or q.youngs_modulus),
         value(lambda q: q.compression_yield if isinstance(q.compression_yield, float) else q.tension_yield),
-    )  # fmt: skip
+    )
 
 
 def barrel_of(case, load):
@@ -75,10 +78,22 @@ def barrel_of(case, load):
             spacing = f.spacing
             if spacing is None:
                 spacing = 2 * math.pi * R / f.count if name == "stringers" else b.length / (f.count + 1)
-            setattr(barrel, name, ribs(
-                f.side, spacing, f.count, f.depth, f.thickness, f.torsion_constant, f.material,
-                area=f.area, inertia=f.inertia, eccentricity=f.eccentricity,
-            ))  # fmt: skip
+            setattr(
+                barrel,
+                name,
+                ribs(
+                    f.side,
+                    spacing,
+                    f.count,
+                    f.depth,
+                    f.thickness,
+                    f.torsion_constant,
+                    f.material,
+                    area=f.area,
+                    inertia=f.inertia,
+                    eccentricity=f.eccentricity,
+                ),
+            )
     return barrel
 
 
@@ -121,15 +136,26 @@ def _metal(r, name="own metal"):
     E = r.uniform(180e9, 210e9) if steel else r.uniform(65e9, 80e9)
     y = r.uniform(3e8, 9e8) if steel else r.uniform(2.5e8, 5e8)
     point = sb.MaterialPoint(
-        temperature=294.0, youngs_modulus=E, compression_modulus=E * r.choice([1.0, r.uniform(0.97, 1.03)]),
-        tension_yield=y, compression_yield=y * r.uniform(0.6, 1.05), ultimate=y * r.uniform(1.05, 1.5),
-    )  # fmt: skip
+        temperature=294.0,
+        youngs_modulus=E,
+        compression_modulus=E * r.choice([1.0, r.uniform(0.97, 1.03)]),
+        tension_yield=y,
+        compression_yield=y * r.uniform(0.6, 1.05),
+        ultimate=y * r.uniform(1.05, 1.5),
+    )
     points = [point]
     if r.random() < 0.4:
-        points.insert(0, sb.MaterialPoint(
-            temperature=90.0, youngs_modulus=E * 1.07, compression_modulus=E * 1.08, tension_yield=y * 1.1,
-            compression_yield=y * r.uniform(0.7, 1.1), ultimate=y * 1.6,
-        ))  # fmt: skip
+        points.insert(
+            0,
+            sb.MaterialPoint(
+                temperature=90.0,
+                youngs_modulus=E * 1.07,
+                compression_modulus=E * 1.08,
+                tension_yield=y * 1.1,
+                compression_yield=y * r.uniform(0.7, 1.1),
+                ultimate=y * 1.6,
+            ),
+        )
     return sb.Material(
         name=name,
         source="invented",
@@ -252,6 +278,8 @@ def _policy(r):
         knock = sb.OwnKnockdown(r.uniform(0.2, 0.9), r.uniform(0.2, 0.9), "test", *panel)
     reason = sb.Reason("test")
     return sb.Policy(
-        "nominal" if r.random() < 0.1 else "minimum", knock,
-        reason if r.random() < 0.1 else None, reason if r.random() < 0.1 else None,
-    )  # fmt: skip
+        "nominal" if r.random() < 0.1 else "minimum",
+        knock,
+        reason if r.random() < 0.1 else None,
+        reason if r.random() < 0.1 else None,
+    )

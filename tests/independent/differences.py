@@ -15,8 +15,8 @@ import numpy as np
 import smeared
 
 import shellbuck as sb
-from shellbuck.batch import evaluate
-from shellbuck.errors import Incomplete, Refusal
+from shellbuck.core.errors import Incomplete, Refusal
+from shellbuck.margins.many import evaluate
 
 TOLERANCE = 1e-9
 """Relative to 1 + |margin|. Both sides use doubles outside the closed form, whose loads agree to some 1e-13 (own loads
@@ -62,9 +62,9 @@ def batch_rows(case):
     rows = []
     for i, name in enumerate(found.load_cases):
         values = [None if np.isnan(x) else float(x) for x in found.margins[0, i]]
-        rows.append({
-            mode: Found(value, found.status(0, name, mode)) for mode, value in zip(found.modes, values, strict=True)
-        })  # fmt: skip
+        rows.append(
+            {mode: Found(value, found.status(0, name, mode)) for mode, value in zip(found.modes, values, strict=True)}
+        )
     return rows, None, [None] * len(rows)
 
 

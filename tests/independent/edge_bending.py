@@ -101,11 +101,13 @@ class Barrel:
             return np.stack([u, v, w], axis=-1).reshape(*shape, -1)  # spline-major, then u, v, w
 
         strains = [
-            row(P1, Z, slope3 * P1), row(Z, b * P, P / R),
+            row(P1, Z, slope3 * P1),
+            row(Z, b * P, P / R),
             row(-b * P, P1 - (slope3 * P / R if S else 0), -b * slope3 * P),
-            row(Z, Z, -P2), row(Z, b * P / R if S else Z, b * b * P),
+            row(Z, Z, -P2),
+            row(Z, b * P / R if S else Z, b * b * P),
             row(0.5 * b * P / R if S else Z, 1.5 * P1 / R if S else Z, 2 * b * P1),
-        ]  # fmt: skip
+        ]
         E = np.stack(strains, axis=2)  # pieces x points x 6 x 21
         C = np.block([[self.A, self.B], [self.B, self.D]])
         q = self.weight.reshape(shape)

@@ -12,15 +12,18 @@ import pytest
 import smeared
 
 import shellbuck as sb
-from shellbuck.batch import evaluate
-from shellbuck.errors import Refusal
+from shellbuck.core.errors import Refusal
+from shellbuck.margins.many import evaluate
 from shellbuck.model import CheckedElsewhere
 
 E, NU, YIELD = 74e9, 0.33, 350e6
 METAL = sb.Material(
-    "aluminium", "invented", 2800.0, NU,
+    "aluminium",
+    "invented",
+    2800.0,
+    NU,
     (sb.MaterialPoint(294.0, 73e9, YIELD, 440e6, compression_modulus=E, compression_yield=YIELD),),
-)  # fmt: skip
+)
 STRONG = replace(METAL, points=(replace(METAL.points[0], compression_yield=2.9e9, tension_yield=2.9e9, ultimate=3e9),))
 FACTORS = sb.FACTOR_SETS["agency prototype"]  # 1.4 ultimate
 
@@ -101,8 +104,15 @@ def test_nothing_loaded_and_a_thrust_that_is_no_thrust():
     assert run(barrel(), sb.PlainWall(), 0.0).verdict.exit_status == 3
     for thrust in (-1e5, 1e6):
         with pytest.raises(Refusal, match="thrust pressure"):
-            sb.LoadCase("a", FACTORS, 1e6, pressure_minimum=0.0, pressure_maximum=1e5, axial_force_includes_thrust=True,
-                        thrust_pressure=thrust)  # fmt: skip
+            sb.LoadCase(
+                "a",
+                FACTORS,
+                1e6,
+                pressure_minimum=0.0,
+                pressure_maximum=1e5,
+                axial_force_includes_thrust=True,
+                thrust_pressure=thrust,
+            )
 
 
 def _steps(case, varied, mode):

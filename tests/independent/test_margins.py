@@ -10,8 +10,8 @@ import differences as d
 import pytest
 
 import shellbuck as sb
-from shellbuck.errors import Incomplete, Refusal
-from shellbuck.walls.mass import weigh
+from shellbuck.core.errors import Incomplete, Refusal
+from shellbuck.model.walls.mass import weigh
 
 CASES = sorted(Path(__file__).parents[2].joinpath("cases").glob("*-*.toml"))
 DEMO = [path for path in CASES if path.name.count(".") == 1]

@@ -20,10 +20,15 @@ def _stringers(outside, J=None):
     return smeared.Barrel(9.55 * IN, 38 * IN, False, t, t, t, metal, "stiffened", stringers=ribs)
 
 
-@pytest.mark.parametrize(("outside", "J", "load", "mode"), [
-    (True, 0.0, 1022.12, (1, 6)), (False, 0.0, 599.71, (2, 7)),
-    (True, None, 1133.04, (1, 6)), (False, None, 704.87, (1, 5)),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("outside", "J", "load", "mode"),
+    [
+        (True, 0.0, 1022.12, (1, 6)),
+        (False, 0.0, 599.71, (2, 7)),
+        (True, None, 1133.04, (1, 6)),
+        (False, None, 704.87, (1, 5)),
+    ],
+)
 def test_stringer_walls(outside, J, load, mode):
     """Computed by two independent programs (project's own, verified), lb/in to two decimals."""
     barrel = _stringers(outside, J)

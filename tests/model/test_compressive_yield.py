@@ -10,12 +10,12 @@ import numpy as np
 import pytest
 
 import shellbuck as sb
-from shellbuck.assess import assess
-from shellbuck.batch import evaluate
 from shellbuck.cli.main import main
-from shellbuck.errors import Refusal
-from shellbuck.files import case_from_text, material, material_names
-from shellbuck.files.casewriter import case_text
+from shellbuck.core.errors import Refusal
+from shellbuck.io import case_from_text, material, material_names
+from shellbuck.io.casewriter import case_text
+from shellbuck.margins import assess
+from shellbuck.margins.many import evaluate
 
 CAUTION = "cold-worked sheet may have .6 of it"
 
@@ -139,7 +139,8 @@ def test_a_factor_needs_a_number(capsys, tmp_path):
     case.write_text(started(capsys, ('"340 MPa"\nultimate', '"as tension"\nultimate')), encoding="utf-8")
     (tmp_path / "s.toml").write_text(
         'case = "case.toml"\nmethod = "grid"\n[[vary]]\nkey = "material.points.0.compression_yield"\nfactor = true\n'
-        "values = [0.9, 1.0]\n", encoding="utf-8",
-    )  # fmt: skip
+        "values = [0.9, 1.0]\n",
+        encoding="utf-8",
+    )
     assert main(["study", str(tmp_path / "s.toml"), "--to", str(tmp_path / "to")]) == 2
     assert "there is no number in the base case to multiply" in capsys.readouterr().err

@@ -10,7 +10,7 @@ import pytest
 
 import shellbuck as sb
 from shellbuck.cli.main import main
-from shellbuck.errors import Refusal
+from shellbuck.core.errors import Refusal
 
 
 def contained(low: float, high: float, thrust: float) -> sb.LoadCase:

@@ -11,10 +11,11 @@ from review_modes import LENGTH, entry, packed, review, wave
 
 import shellbuck as sb
 from shellbuck.cli.main import main
-from shellbuck.files import CaseFile
-from shellbuck.files.pages import read_page
-from shellbuck.files.remarks import Page as RemarksPage
-from shellbuck.files.remarks import Place, Remark, Remarks
+from shellbuck.core.samples import Samples
+from shellbuck.io import CaseFile
+from shellbuck.io.pages import read_page
+from shellbuck.io.remarks import Page as RemarksPage
+from shellbuck.io.remarks import Place, Remark, Remarks
 from shellbuck.report.beside import (
     Reviewed,
     beside_page,
@@ -30,7 +31,6 @@ from shellbuck.report.pairing import paired, with_one_sign
 from shellbuck.report.remarks import beside, remark_rows
 from shellbuck.report.scene import review_data
 from shellbuck.report.wording import SI, US
-from shellbuck.samples import Samples
 
 
 def data_of(the_case: sb.Case) -> dict:
@@ -129,9 +129,10 @@ def test_what_a_reviewer_left_is_told(runs):
 def test_renamed_load_cases_are_said_once(runs):
     a, _ = read_page(runs[0])
     other = replace(
-        a, margins=tuple(replace(r, case="flight") for r in a.margins),
+        a,
+        margins=tuple(replace(r, case="flight") for r in a.margins),
         modes=tuple(replace(m, case="flight") for m in a.modes),
-    )  # fmt: skip
+    )
     assert names_apart(a, a) == ""
     assert names_apart(a, replace(a, margins=(), modes=())) == ""
     assert names_apart(a, replace(other, margins=a.margins)) == ""
@@ -176,7 +177,7 @@ def test_remarks_stand_beside_the_changed_numbers(runs):
         Remark("r3", Place("place", "mode 1", mode["title"], mode["case"], x=0.5, theta=1.0), "t"),
         Remark("r4", Place("mode", "mode 1", "gone", mode["case"]), "t", then=1.0),
         Remark("r5", Place("page"), "t"),
-    )  # fmt: skip
+    )
     found = beside(given, data)
     rows = remark_rows(found, SI)
     assert found.remarks[0].now == mode["line_load"]
@@ -187,10 +188,14 @@ def test_remarks_stand_beside_the_changed_numbers(runs):
 
 def test_modes_are_paired_by_shape_and_get_one_sign():
     """Two runs of three waves: in the second the titles of two are exchanged, one has the other sign, one is new."""
-    first = review(wave(2, 4, name="mode 1", title="a"), wave(3, 5, name="mode 2", title="b"),
-                   wave(1, 7, name="mode 3", title="c"))  # fmt: skip
-    second = review(wave(3, 5, name="mode 1", title="a", sign=-1.0), wave(2, 4, name="mode 2", title="b"),
-                    wave(1, 9, name="mode 3", title="c"))  # fmt: skip
+    first = review(
+        wave(2, 4, name="mode 1", title="a"), wave(3, 5, name="mode 2", title="b"), wave(1, 7, name="mode 3", title="c")
+    )
+    second = review(
+        wave(3, 5, name="mode 1", title="a", sign=-1.0),
+        wave(2, 4, name="mode 2", title="b"),
+        wave(1, 9, name="mode 3", title="c"),
+    )
     found = paired(first, second)
     assert set(found.pairs) == {(1, 0), (0, 1), (None, 2), (2, None)}
     assert found.alike(1, 0) == pytest.approx(1, abs=1e-6)
@@ -205,8 +210,16 @@ def test_modes_are_paired_by_shape_and_get_one_sign():
 def test_likeness_across_runs_is_that_of_the_sines():
     """Modes of other lengths of barrel compare as shares of the length. sin(2x) + sin(3x) has half of w^2 in each."""
     x = np.linspace(0, LENGTH, 241)
-    mixed = entry("mode 1", 2, 4, form="waves", x=packed(x), u=packed(0 * x), v=packed(0 * x),
-                  w=packed(np.sin(2 * np.pi * x / LENGTH) + np.sin(3 * np.pi * x / LENGTH)))  # fmt: skip
+    mixed = entry(
+        "mode 1",
+        2,
+        4,
+        form="waves",
+        x=packed(x),
+        u=packed(0 * x),
+        v=packed(0 * x),
+        w=packed(np.sin(2 * np.pi * x / LENGTH) + np.sin(3 * np.pi * x / LENGTH)),
+    )
     found = paired(review(wave(2, 4)), review(mixed))
     assert found.alike(0, 0) == pytest.approx(0.5, abs=1e-3)
 

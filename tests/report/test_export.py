@@ -10,9 +10,9 @@ import pytest
 from export_case import CASE
 
 import shellbuck as sb
-from shellbuck.files import case_from_text
-from shellbuck.files.casefile import CaseFile
 from shellbuck.handbook import FORMULAS
+from shellbuck.io import case_from_text
+from shellbuck.io.casefile import CaseFile
 from shellbuck.report.equations import drawn_equation, mathtext
 from shellbuck.report.export import csv_text, exported, index_text, slug
 from shellbuck.report.wording import SI
@@ -61,9 +61,7 @@ def test_pdf_of_one(figures):
 
 def test_texts_are_no_formulas_and_numbers_no_infinities():
     text = csv_text(["=a", "b"], [("=1+1", -0.5), ("@x", float("inf")), ('say "x", y', 3)])
-    assert list(csv.reader(io.StringIO(text))) == [
-        ["'=a", "b"], ["'=1+1", "-0.5"], ["'@x", ""], ['say "x", y', "3"]
-    ]  # fmt: skip
+    assert list(csv.reader(io.StringIO(text))) == [["'=a", "b"], ["'=1+1", "-0.5"], ["'@x", ""], ['say "x", y', "3"]]
 
 
 @pytest.mark.parametrize(

@@ -17,10 +17,10 @@ import sympy
 from builders import PLAIN, WALLS, case, pressed
 
 import shellbuck as sb
-from shellbuck.files import case_from_text
-from shellbuck.files.pages import block_of
+from shellbuck.core.records import Worked, shown_margin
 from shellbuck.handbook import FORMULAS, work
-from shellbuck.records import Worked, shown_margin
+from shellbuck.io import case_from_text
+from shellbuck.io.pages import block_of
 from shellbuck.report.page import page
 from shellbuck.report.printed import printed_line
 
@@ -28,7 +28,7 @@ STARTS = ("plain", "triangular-grid", "stiffened", "orthogrid", "given-stiffness
 
 
 def start(name: str) -> str:
-    return files("shellbuck.files").joinpath(f"starts/{name}.toml").read_text(encoding="utf-8")
+    return files("shellbuck.io").joinpath(f"starts/{name}.toml").read_text(encoding="utf-8")
 
 
 @cache
@@ -42,9 +42,19 @@ def test_page_has_its_sections_and_every_margin(name):
     file = case_from_text(start(name), "my.toml")
     result = sb.run(file.case)
     html = made(start(name))
-    for heading in ("1 Margins", "2 Wall", "3 Loads, factors, materials", "4 Validity", "5 Buckling loads",
-                    "6 Modes", "7 Worked lines", "8 Inputs as read and as used", "9 Not covered, and cautions",
-                    "10 Reproduction", "11 Remarks"):  # fmt: skip
+    for heading in (
+        "1 Margins",
+        "2 Wall",
+        "3 Loads, factors, materials",
+        "4 Validity",
+        "5 Buckling loads",
+        "6 Modes",
+        "7 Worked lines",
+        "8 Inputs as read and as used",
+        "9 Not covered, and cautions",
+        "10 Reproduction",
+        "11 Remarks",
+    ):
         assert heading in html
     text = unescape(html)
     for row in result.margins:
@@ -152,8 +162,12 @@ def test_hostile_text_is_shown_as_text():
     hostile = '<script>alert(1)</script>"}; body { display: none } /* \\" */'
     quoted = "'''" + hostile + "'''"
     text = start("plain")
-    text = re.sub(r'^(title|part|revision|station|prepared|checked|approved|source|basis) = ".*?"',
-                  lambda m: f"{m[1]} = {quoted}", text, flags=re.MULTILINE)  # fmt: skip
+    text = re.sub(
+        r'^(title|part|revision|station|prepared|checked|approved|source|basis) = ".*?"',
+        lambda m: f"{m[1]} = {quoted}",
+        text,
+        flags=re.MULTILINE,
+    )
     text = text.replace('name = "on the pad, empty"', f"name = {quoted}")
     text += f"\n[policy.own_knockdown]\naxial = 0.5\nbending = 0.5\nreason = {quoted}\n"
     html = made(text)

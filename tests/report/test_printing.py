@@ -11,9 +11,9 @@ import pytest
 from export_case import CASE
 
 import shellbuck as sb
-from shellbuck.errors import Refusal
-from shellbuck.files import case_from_text
-from shellbuck.files.ownership import PDF_MARK
+from shellbuck.core.errors import Refusal
+from shellbuck.io import case_from_text
+from shellbuck.io.ownership import PDF_MARK
 from shellbuck.report.page import page
 from shellbuck.report.printing import pdf, ready
 

@@ -14,8 +14,11 @@ def test_modes_of_one_look_share_their_figures():
     modes = (wave(2, 3), wave(2, 3, name="mode 2", sign=-1.0, stations=61), wave(2, 4, name="mode 3"), mesh)
     found = sections(Fields(review(*modes, surface=surface)))
     assert [(one.mode["id"], one.same_as, bool(one.figures)) for one in found] == [
-        ("mode 1", "", True), ("mode 3", "", True), ("mode 4", "", True), ("mode 2", "mode 1", False),
-    ]  # fmt: skip
+        ("mode 1", "", True),
+        ("mode 3", "", True),
+        ("mode 4", "", True),
+        ("mode 2", "mode 1", False),
+    ]
 
 
 def test_a_twentieth_apart_is_another_look():

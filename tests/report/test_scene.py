@@ -13,13 +13,13 @@ import pytest
 from builders import GRID, PLAIN, STIFFENED, STRINGERS, barrel, case, load, pressed
 
 import shellbuck as sb
-from shellbuck import closed_form
-from shellbuck.files import CaseFile, read_case
-from shellbuck.records import Agreement, MeshMode, MeshRun
+from shellbuck.core.records import Agreement, MeshMode, MeshRun
+from shellbuck.core.samples import MeshSurface, Samples, pack
+from shellbuck.engines import closed_form
+from shellbuck.io import CaseFile, read_case
+from shellbuck.model.walls import build_wall
 from shellbuck.report.scene import review_data
 from shellbuck.report.wording import SI
-from shellbuck.samples import MeshSurface, Samples, pack
-from shellbuck.walls import build_wall
 
 CASES = Path(__file__).parents[2] / "cases"
 
@@ -107,8 +107,10 @@ def test_margins_rest_on_modes_and_cases_of_one_state_share_them():
 
 def test_fewer_modes_of_the_other_load_cases():
     data = with_edges()
-    counts = {name: sum(m["case"] == name and m["engine"] == "Ritz, membrane" for m in data["modes"])
-              for name in ("empty", "flight")}  # fmt: skip
+    counts = {
+        name: sum(m["case"] == name and m["engine"] == "Ritz, membrane" for m in data["modes"])
+        for name in ("empty", "flight")
+    }
     assert sorted(counts.values()) == [1, 5]
 
 
@@ -211,9 +213,14 @@ def meshed(the_case: sb.Case) -> Agreement:
     """A made-up agreement: a part of a quarter with one local and one general mode."""
     grid = np.array([[x, t, 1.5] for t in (0.0, 0.1) for x in (0.0, 2.0)])
     surface = MeshSurface(
-        pack(grid, "f4"), pack(np.array([[0, 2, 3, 1]]), "u4"), pack(np.array([0]), "u1"), ("skin",),
-        pack(np.ones(4), "f4"), np.pi / 4, True,
-    )  # fmt: skip
+        pack(grid, "f4"),
+        pack(np.array([[0, 2, 3, 1]]), "u4"),
+        pack(np.array([0]), "u1"),
+        ("skin",),
+        pack(np.ones(4), "f4"),
+        np.pi / 4,
+        True,
+    )
     shape = pack(np.array([[0, 0, 1.0]] * 4), "i2")
     modes = tuple(
         MeshMode(N, 3, n, 0.9, general, (("skin", 1.0),), ((3, n, 0.9),), shape, "even")
@@ -249,4 +256,7 @@ def _shape():
 
 def test_a_grid_has_modes_too():
     assert {m["engine"] for m in data_of(case(GRID))["modes"]} == {
-        "closed form", "column formula", "Ritz, edge bending"}
+        "closed form",
+        "column formula",
+        "Ritz, edge bending",
+    }

@@ -8,8 +8,8 @@ import numpy as np
 import pytest
 from review_modes import LENGTH, entry, meshed, packed, review, wave
 
+from shellbuck.core.samples import pack
 from shellbuck.report.still_field import Fields, decoded, field_of
-from shellbuck.samples import pack
 
 PLACES = np.random.default_rng(5)
 THETA, X = PLACES.uniform(-7, 7, 400), PLACES.uniform(0, LENGTH, 400)

@@ -105,14 +105,18 @@ def test_matrix_shows_its_numbers():
 
 def test_spectrum_overlays_engines_and_names_mesh_modes():
     entry = {
-        "case": "pad, empty", "lowest": 7.7e5,
+        "case": "pad, empty",
+        "lowest": 7.7e5,
         "series": [
-            {"engine": "closed form", "name": "general instability, Sanders, without pressure",
-             "points": [[n, 7.8e5 + 3e4 * (n - 6) ** 2, None] for n in range(12)]},
+            {
+                "engine": "closed form",
+                "name": "general instability, Sanders, without pressure",
+                "points": [[n, 7.8e5 + 3e4 * (n - 6) ** 2, None] for n in range(12)],
+            },
             {"engine": "Ritz, edge bending", "name": "edges C4/C4, bending", "points": [[6, 8.1e5, "mode 2"]]},
         ],
         "marks": [[6, 7.7e5, "mode 3"], [6, 7.71e5, "mode 4"], [9, 9.9e5, "mode 5"]],
-    }  # fmt: skip
+    }
     one = spectrum(entry, review())
     words = ("Sanders, without pressure", "edges C4/C4, bending", "modes of the mesh, at their leading n", "3", "5")
     for shown in words:

@@ -17,7 +17,7 @@ from matplotlib.figure import Figure
 from PIL import Image
 from review_modes import LENGTH, RADIUS, meshed, review, wave
 
-from shellbuck.looks import colour_of
+from shellbuck.core.style import colour_of
 from shellbuck.report.compact import compact, short_path
 from shellbuck.report.figures import svg
 from shellbuck.report.still_barrel import GROUND, View, amplitude, facets_of, ghost, painted, raster
@@ -128,8 +128,12 @@ def test_colours_in_space_are_those_of_the_mode():
     shown = raster(picture, low, high, 300).astype(float)
     for theta, x in ((0.2, 0.6), (0.49, 0.5), (0.8, 1.9), (0.3, 1.75)):
         u, v, w = field.at(np.array([theta]), np.array([x]))[0]
-        largest = max(np.linalg.norm(field.at(*(a.ravel() for a in np.meshgrid(
-            np.linspace(0, 6.3, 200), np.linspace(0, LENGTH, 99)))), axis=1))  # fmt: skip
+        largest = max(
+            np.linalg.norm(
+                field.at(*(a.ravel() for a in np.meshgrid(np.linspace(0, 6.3, 200), np.linspace(0, LENGTH, 99)))),
+                axis=1,
+            )
+        )
         s = 0.08 * RADIUS / largest
         c, q = math.cos(theta), math.sin(theta)
         place = VIEW.of(np.array([(RADIUS + s * w) * c - s * v * q, (RADIUS + s * w) * q + s * v * c, x + s * u]))
@@ -214,7 +218,16 @@ def test_hostile_text_is_text():
     for one in still(mode, Fields(review(length_unit=hostile))).all:
         root = ElementTree.fromstring(one.figure.text)
         assert {tag.tag.split("}")[1] for tag in root.iter()} <= {
-            "svg", "defs", "style", "g", "path", "text", "use", "image", "clipPath", "rect"
+            "svg",
+            "defs",
+            "style",
+            "g",
+            "path",
+            "text",
+            "use",
+            "image",
+            "clipPath",
+            "rect",
         }
         assert "<script" not in one.figure.text
 

@@ -55,6 +55,7 @@ def test_a_turned_wave_on_a_mesh_is_the_same_mode(phase):
 
 def test_parts_between_mirror_planes():
     """A part of pi/3 holds n that are multiples of 3 only; even and odd modes share nothing."""
+
     def even(t, x):
         return np.sin(np.pi * x / L) * np.cos(6 * t)
 

@@ -18,9 +18,16 @@ from shellbuck.sizing.task import Task
 
 METALS = ("2219-T87", "2195-T8", "6061-T6", "301 full hard")
 PATTERNS = (
-    "plain", "plain-pressurised", "triangular-grid-inside", "triangular-grid-outside", "triangular-grid-axial-inside",
-    "stringers-inside", "stringers-outside", "rings-inside", "rings-outside",
-)  # fmt: skip
+    "plain",
+    "plain-pressurised",
+    "triangular-grid-inside",
+    "triangular-grid-outside",
+    "triangular-grid-axial-inside",
+    "stringers-inside",
+    "stringers-outside",
+    "rings-inside",
+    "rings-outside",
+)
 
 
 @dataclass(frozen=True)
@@ -52,15 +59,23 @@ def random_problem(number: int, seed: int = 1, patterns: tuple[str, ...] = PATTE
     p = float(rng.choice([0.0, rng.uniform(20e3, 250e3)])) if pattern != "plain" else 0.0
     thrust = {"axial_force_includes_thrust": False} if p else {}
     load = sb.LoadCase(
-        "flight", sb.FACTOR_SETS["agency prototype"], axial_force=share * N * 2 * math.pi * R,
-        bending_moment=(1 - share) * N * math.pi * R**2, pressure_minimum=p, pressure_maximum=1.3 * p, **thrust,
-    )  # fmt: skip
+        "flight",
+        sb.FACTOR_SETS["agency prototype"],
+        axial_force=share * N * 2 * math.pi * R,
+        bending_moment=(1 - share) * N * math.pi * R**2,
+        pressure_minimum=p,
+        pressure_maximum=1.3 * p,
+        **thrust,
+    )
     metal = sb.material(str(rng.choice(METALS)))
     limits = sb.Limits(
-        sheet_least=float(rng.uniform(0.4e-3, 1e-3)), milled_skin_least=float(rng.uniform(0.8e-3, 2e-3)),
-        rib_thickness_least=float(rng.uniform(1e-3, 3e-3)), skin_tolerance=float(rng.choice([0.0, 1e-4])),
-        slenderness_most=float(rng.uniform(6, 20)), skin_most=40e-3,
-    )  # fmt: skip
+        sheet_least=float(rng.uniform(0.4e-3, 1e-3)),
+        milled_skin_least=float(rng.uniform(0.8e-3, 2e-3)),
+        rib_thickness_least=float(rng.uniform(1e-3, 3e-3)),
+        skin_tolerance=float(rng.choice([0.0, 1e-4])),
+        slenderness_most=float(rng.uniform(6, 20)),
+        skin_most=40e-3,
+    )
     return Problem(number, sb.Demand(sb.BareBarrel(R, L, "closed"), (load,), (metal,), limits=limits), pattern)
 
 
@@ -112,9 +127,10 @@ def grid_search(task: Task, *, points: int = 7, zooms: int = 5, kept: int = 2) -
     boxes = [[(v.low, v.high) for v in variables]]
     best = math.inf
     for _ in range(zooms + 1):
-        combos = np.unique(np.array([
-            c for box in boxes for c in itertools.product(*(axis(i, *ends) for i, ends in enumerate(box)))
-        ]), axis=0)  # fmt: skip
+        combos = np.unique(
+            np.array([c for box in boxes for c in itertools.product(*(axis(i, *ends) for i, ends in enumerate(box)))]),
+            axis=0,
+        )
         masses = least_skins(task, combos)
         order = np.argsort(masses, kind="stable")[:kept]
         best = min(best, float(masses[order[0]]))

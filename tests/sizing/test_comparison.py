@@ -11,9 +11,9 @@ from builders import METAL
 from sizing_builders import QUICK, demand, load, pressed
 
 import shellbuck as sb
-from shellbuck.assess import assess
-from shellbuck.files import case_from_text
-from shellbuck.files.sizingfile import SizingFile
+from shellbuck.io import case_from_text
+from shellbuck.io.sizingfile import SizingFile
+from shellbuck.margins import assess
 from shellbuck.report.patterns import _together, patterns_page
 from shellbuck.sizing import compare, size
 from shellbuck.sizing.answer import answer, group_of
@@ -22,9 +22,10 @@ from shellbuck.sizing.wording import short_metals
 
 STEEL = sb.material("304 annealed")
 ASKED = replace(
-    demand(load(), pressed(60e3, 90e3, name="pressed & <filled>")), materials=(METAL, STEEL),
+    demand(load(), pressed(60e3, 90e3, name="pressed & <filled>")),
+    materials=(METAL, STEEL),
     limits=sb.Limits(standby_pressure=60e3),
-)  # fmt: skip
+)
 FILE = SizingFile(ASKED, {}, "asked.toml", "0" * 64)
 
 
@@ -87,9 +88,11 @@ def test_words_say_when_the_policy_picks_the_winner(found):
 
 def test_near_masses_are_not_told_apart(found):
     first = found.entries[0]
-    twin = replace(first, pattern="orthogrid-inside", sized=replace(
-        first.sized, mass_per_area=first.sized.mass_per_area * 1.02, title="orthogrid inside"
-    ))  # fmt: skip
+    twin = replace(
+        first,
+        pattern="orthogrid-inside",
+        sized=replace(first.sized, mass_per_area=first.sized.mass_per_area * 1.02, title="orthogrid inside"),
+    )
     assert any("Not told apart" in w and "orthogrid inside" in w for w in answer(ASKED, (first, twin)).answer)
 
 
@@ -132,7 +135,7 @@ def test_page_is_the_same_twice(found, text):
 
 
 def test_entries_of_a_record_are_plain_data(found):
-    from shellbuck.files.results import json_text, plain
+    from shellbuck.io.results import json_text, plain
 
     text = json_text(plain({"comparison": found}))
     assert '"not_finite": []' in text

@@ -79,7 +79,7 @@ def test_lost_workers_are_told_on_the_screen(monkeypatch, capsys, tmp_path):
     lost = Comparison((), (), module.answer(ASKED, ()), False, 2, "workers end; take fewer")
     monkeypatch.setattr(module, "compare", lambda *_, **__: lost)
     path = tmp_path / "my.toml"
-    path.write_text(files("shellbuck.files").joinpath("starts/barrel.sizing.toml").read_text("utf-8"), "utf-8")
+    path.write_text(files("shellbuck.io").joinpath("starts/barrel.sizing.toml").read_text("utf-8"), "utf-8")
     asked = command.Asked((), (), 1, 1, 64, False, 2, None, None, "si")
     assert command.run_patterns(str(path), asked) == 3
     said = capsys.readouterr().out
@@ -92,16 +92,32 @@ def test_lost_workers_are_told_on_the_screen(monkeypatch, capsys, tmp_path):
 @pytest.mark.slow
 @pytest.mark.skipif(sys.platform == "win32", reason="signals of a terminal")
 def test_a_stop_from_the_keyboard_ends_it_in_words_and_leaves_no_process(tmp_path):
-    text = files("shellbuck.files").joinpath("starts/barrel.sizing.toml").read_text("utf-8")
+    text = files("shellbuck.io").joinpath("starts/barrel.sizing.toml").read_text("utf-8")
     (tmp_path / "my.toml").write_text(text, "utf-8")
     run = [sys.executable, "-c", "import sys; from shellbuck.cli import entry; entry(sys.argv[1:])"]
     process = subprocess.Popen(
-        [*run, "patterns", "my.toml", "--pattern", "plain", "--pattern", "orthogrid-inside", "--samples", "65536",
-         "--workers", "2", "--no-ritz"],
-        stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, cwd=tmp_path, start_new_session=True,
+        [
+            *run,
+            "patterns",
+            "my.toml",
+            "--pattern",
+            "plain",
+            "--pattern",
+            "orthogrid-inside",
+            "--samples",
+            "65536",
+            "--workers",
+            "2",
+            "--no-ritz",
+        ],
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+        cwd=tmp_path,
+        start_new_session=True,
         # a shell's background processes ignore the signal, and their children inherit that
         preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL),
-    )  # fmt: skip
+    )
     while not process.stderr.readline().strip().startswith("1 of "):
         assert process.poll() is None
     os.killpg(process.pid, signal.SIGINT)

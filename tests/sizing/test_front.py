@@ -10,9 +10,9 @@ from grid_challenge import random_problem
 from sizing_builders import DEMAND, QUICK, demand, load, pressed
 
 import shellbuck as sb
-from shellbuck.assess import assess
-from shellbuck.errors import Refusal
-from shellbuck.files import case_from_text
+from shellbuck.core.errors import Refusal
+from shellbuck.io import case_from_text
+from shellbuck.margins import assess
 from shellbuck.sizing import PATTERNS, Effort, Wanted, heavier, size
 from shellbuck.sizing.evaluate import make_task
 from shellbuck.sizing.front import metal_of

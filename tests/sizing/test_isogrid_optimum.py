@@ -25,7 +25,7 @@ EFFORT = Effort(samples=128, scaled=24, starts=6, regions=1)
         (1e-5, 0.65, 2.5520e-3, 0.2621, 10.885),
         pytest.param(1e-4, 0.65, 9.986e-3, None, None, marks=pytest.mark.slow),
     ],
-)  # fmt: skip
+)
 def test_against_simultaneous_modes(index, factor, t_bar, alpha, delta):
     E, R = 70e9, 2.0
     found = search(handbook_grid(index * E * R, E, R, factor), [1], EFFORT)[0].best

@@ -56,9 +56,12 @@ def test_kink_between_two_modes():
 def test_optimum_on_a_threshold():
     """x y >= 4, but only 1 where y >= 4 x: on the threshold y = 4 x = 2, mass 2.5, against 4 on the other side."""
     t = task(
-        (X, Y), lambda x, y: x + y, lambda x, y: (np.log(x * y / np.where(y >= 4 * x, 1.0, 4.0)),),
-        levels=lambda x, y: y / x, thresholds=((4.0,),),
-    )  # fmt: skip
+        (X, Y),
+        lambda x, y: x + y,
+        lambda x, y: (np.log(x * y / np.where(y >= 4 * x, 1.0, 4.0)),),
+        levels=lambda x, y: y / x,
+        thresholds=((4.0,),),
+    )
     best = search(t, [1], EFFORT)[0].best
     assert best.mass == pytest.approx(2.5, rel=1e-5)
     assert best.design[1] / best.design[0] == pytest.approx(4.0, rel=1e-5)
@@ -69,9 +72,12 @@ def test_a_design_that_rests_on_a_threshold_goes_on_across_it(beyond):
     """x y >= 4 where y >= 4 x and x y >= c on the other side, from a start at y = 16 x: the lightest of the first side
     is (1, 4), mass 5; across the border it is x = y = sqrt(c), mass 2 sqrt(c)."""
     t = task(
-        (X, Y), lambda x, y: x + y, lambda x, y: (np.log(x * y / np.where(y >= 4 * x, 4.0, beyond)),),
-        levels=lambda x, y: y / x, thresholds=((4.0,),),
-    )  # fmt: skip
+        (X, Y),
+        lambda x, y: x + y,
+        lambda x, y: (np.log(x * y / np.where(y >= 4 * x, 4.0, beyond)),),
+        levels=lambda x, y: y / x,
+        thresholds=((4.0,),),
+    )
     best = alone(t, polish(t, np.array([0.6, 9.6])))
     assert best.mass == pytest.approx(2 * beyond**0.5, rel=1e-7)
 
@@ -79,9 +85,12 @@ def test_a_design_that_rests_on_a_threshold_goes_on_across_it(beyond):
 def test_a_threshold_is_not_crossed_for_a_heavier_design():
     """As above with x y >= 9 on the other side: 6 > 5, so the design stays on the border."""
     t = task(
-        (X, Y), lambda x, y: x + y, lambda x, y: (np.log(x * y / np.where(y >= 4 * x, 4.0, 9.0)),),
-        levels=lambda x, y: y / x, thresholds=((4.0,),),
-    )  # fmt: skip
+        (X, Y),
+        lambda x, y: x + y,
+        lambda x, y: (np.log(x * y / np.where(y >= 4 * x, 4.0, 9.0)),),
+        levels=lambda x, y: y / x,
+        thresholds=((4.0,),),
+    )
     best = alone(t, polish(t, np.array([0.6, 9.6])))
     assert best.mass == pytest.approx(5.0, rel=1e-6)
     assert best.design == pytest.approx([1.0, 4.0], rel=1e-5)
@@ -117,9 +126,12 @@ def test_words_on_seeds_that_disagree():
     worse.best = replace(worse.best, mass=1.05 * good.best.mass)
     missing = "found no design that holds"
     for others, words in (
-        ((worse,), "masses differ by 5 %"), ((nothing,), f"1 of 2 {missing}"), ((good, nothing), f"1 of 3 {missing}"),
-        ((nothing, nothing), f"2 of 3 {missing}"), ((worse, nothing), f"1 of 3 {missing}, masses differ by 5 %"),
-    ):  # fmt: skip
+        ((worse,), "masses differ by 5 %"),
+        ((nothing,), f"1 of 2 {missing}"),
+        ((good, nothing), f"1 of 3 {missing}"),
+        ((nothing, nothing), f"2 of 3 {missing}"),
+        ((worse, nothing), f"1 of 3 {missing}, masses differ by 5 %"),
+    ):
         (said,) = general_words(t, (good, *others), good, agree=False, complete=True)
         assert said == f"the seeds do NOT agree: {words}; raise --samples"
 

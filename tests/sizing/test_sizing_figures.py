@@ -11,7 +11,7 @@ from scipy.integrate import quad
 from sizing_builders import DEMAND
 
 import shellbuck as sb
-from shellbuck.assess import assess
+from shellbuck.margins import assess
 from shellbuck.sizing.figures import CONDUCTED, conducted, figures
 
 R, L, T = 1.5, 2.0, 2.6e-3
@@ -37,9 +37,12 @@ def test_triangular_grid():
     assert f.pockets == round(SURFACE / (h * h / math.sqrt(3)))  # a triangle of height h has the area h^2/sqrt 3
     # corner of 60 degrees: between its sides and the cutter's circle, integrated
     r = 6e-3
-    half, _ = quad(lambda x: x * math.tan(math.pi / 6)
-                   - (math.sqrt(max(r * r - (x - 2 * r) ** 2, 0.0)) if x > r else 0.0),
-                   0, 1.5 * r, points=[r])  # fmt: skip
+    half, _ = quad(
+        lambda x: x * math.tan(math.pi / 6) - (math.sqrt(max(r * r - (x - 2 * r) ** 2, 0.0)) if x > r else 0.0),
+        0,
+        1.5 * r,
+        points=[r],
+    )
     # pockets are counted whole in the figures and as they come in the mass: one in 4000
     assert f.corner_mass == pytest.approx(f.pockets * 3 * 2 * half * d * METAL.density, rel=2e-4)
 

@@ -9,10 +9,10 @@ import pytest
 from builders import WALLS, case, load
 
 import shellbuck as sb
-from shellbuck.errors import Refusal
-from shellbuck.files import case_from_text
-from shellbuck.files.casewriter import case_text
-from shellbuck.files.sizingfile import read_sizing, sizing_from_text
+from shellbuck.core.errors import Refusal
+from shellbuck.io import case_from_text
+from shellbuck.io.casewriter import case_text
+from shellbuck.io.sizingfile import read_sizing, sizing_from_text
 
 CASES = Path(__file__).parent.parent.parent / "cases"
 DEMO = (CASES / "vehicle-barrel.sizing.toml").read_text(encoding="utf-8")
@@ -55,20 +55,20 @@ def test_a_case_file_serves_too_and_says_what_is_left_out():
         ('least = "1.6 mm"', 'least = "60 mm"', "limits.rib_thickness_least", "range-empty"),
         ('most = "60 mm"', 'most = "5 mm"', "limits.plate_thickness_most", "range-empty"),
         ('skin_tolerance = "0.1 mm"', 'skin_tolerance = "0.6 mm"', "limits.skin_tolerance", "range-empty"),
-        ("slenderness_most = 12", 'slenderness_mots = 12', "limits.slenderness_mots", "key-unknown"),
+        ("slenderness_most = 12", "slenderness_mots = 12", "limits.slenderness_mots", "key-unknown"),
         ('length = "2.4 m"', 'length = "2.4 m"\nskin_thickness = "2 mm"', "barrel.skin_thickness", "key-unknown"),
         ('mean = "95 W/(m*K)"', 'mean = "95 W"', "heat.conductivities.0.mean", "unit-dimension"),
         ("milling_per_kg = 14", "milling_per_kg = -1", "prices.milling_per_kg", "value-range"),
         ("[[materials]]", "[[material_list]]", "material_list", "key-unknown"),
     ],
-)  # fmt: skip
+)
 def test_refusals(old, new, where, code):
     assert old in DEMO
     assert codes(DEMO.replace(old, new))[where] == code
 
 
 def test_prices_of_an_unknown_metal_and_twice_the_same_metal():
-    head = '[[prices.plates]]\nmaterial = '
+    head = "[[prices.plates]]\nmaterial = "
     text = DEMO.replace(f'{head}"aluminium plate', f'{head}"aluminum plate')
     assert codes(text) == {"prices.plates.0.material": "material-unknown"}
     text = DEMO.replace('name = "cold-rolled stainless sheet', 'name = "aluminium plate')
@@ -93,9 +93,16 @@ def test_a_metal_without_data_at_a_load_case_is_refused_by_its_name():
 def test_a_written_case_is_read_back_the_same(wall):
     """Fifteen digits are written: a case that came from a file comes back to the bit, any other within a unit."""
     loads = (
-        load(pressure_minimum=0.0), load(name='"quoted" \\ name', pressure_minimum=5e3, pressure_maximum=6e3,
-             axial_force_includes_thrust=True, thrust_pressure=5.5e3, temperature=294.0),
-    )  # fmt: skip
+        load(pressure_minimum=0.0),
+        load(
+            name='"quoted" \\ name',
+            pressure_minimum=5e3,
+            pressure_maximum=6e3,
+            axial_force_includes_thrust=True,
+            thrust_pressure=5.5e3,
+            temperature=294.0,
+        ),
+    )
     wanted = case(WALLS[wall], *loads, own_knockdown=sb.OwnKnockdown(0.5, 0.6, "a reason"))
     wanted = replace(wanted, identity=sb.Identity("title", note="one\ntwo"))
     once = case_from_text(case_text(wanted, "a comment\nof two lines")).case

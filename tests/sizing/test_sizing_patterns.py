@@ -10,13 +10,13 @@ import pytest
 from sizing_builders import BARE, DEMAND, METAL, demand, load, pressed
 
 import shellbuck as sb
-from shellbuck.assess import assess
-from shellbuck.errors import Refusal
+from shellbuck.core.errors import Refusal
+from shellbuck.margins import assess
+from shellbuck.model.walls import weigh
 from shellbuck.sizing import PATTERNS
 from shellbuck.sizing.drawn import drawn
 from shellbuck.sizing.evaluate import case_of, make_task
 from shellbuck.sizing.task import FREE
-from shellbuck.walls import weigh
 
 TWO_CASES = demand(load(), pressed(80e3, 120e3, name="pressed"))
 

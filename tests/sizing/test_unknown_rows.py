@@ -11,8 +11,8 @@ from builders import METAL
 from sizing_builders import BARE, DEMAND, QUICK, demand, load
 
 import shellbuck as sb
-from shellbuck.assess import assess
-from shellbuck.errors import Refusal
+from shellbuck.core.errors import Refusal
+from shellbuck.margins import assess
 from shellbuck.sizing import size, verified
 from shellbuck.sizing.answer import _cautions
 from shellbuck.sizing.evaluate import case_of, make_task

@@ -10,9 +10,9 @@ import numpy as np
 import pytest
 
 import shellbuck as sb
-from shellbuck.assess import assess
-from shellbuck.files import case_from_text
-from shellbuck.files.sizingfile import sizing_from_text
+from shellbuck.io import case_from_text
+from shellbuck.io.sizingfile import sizing_from_text
+from shellbuck.margins import assess
 from shellbuck.sizing.evaluate import make_task
 from shellbuck.sizing.front import Wanted, size
 from shellbuck.sizing.patterns import PATTERNS
@@ -29,8 +29,8 @@ def demand(**barrel) -> sb.Demand:
 
 
 def test_the_share_that_edge_bending_leaves():
-    """Blades 35 x 3 mm inside a skin of 2 mm: lost at 230 430.7 N/m (collocation engine of tests/ritz, see
-    tests/assess/test_edge_bending.py), factor times classical .65 x the lower closed form; 2e-6 as there."""
+    """Blades 35 x 3 mm inside a skin of 2 mm: lost at 230 430.7 N/m (collocation engine of tests/engines/ritz, see
+    tests/margins/test_edge_bending.py), factor times classical .65 x the lower closed form; 2e-6 as there."""
     wall = sb.StiffenedWall(sb.Stiffeners("inside", "blade", 0.035, 0.003, spacing=0.1))
     barrel = builders.barrel(length=0.75, skin_thickness=2e-3, skin_thickness_minimum=2e-3)
     case = builders.case(wall, LOAD, barrel=barrel)

@@ -10,9 +10,12 @@ PLAIN = builders.case(builders.PLAIN, barrel=builders.barrel(skin_thickness=5e-3
 GRID = builders.case(builders.GRID)
 
 SKIN = {
-    "key": "barrel.skin_thickness", "from": 4e-3, "to": 6e-3, "count": 5,
+    "key": "barrel.skin_thickness",
+    "from": 4e-3,
+    "to": 6e-3,
+    "count": 5,
     "also": [{"key": "barrel.skin_thickness_minimum", "less": 0.1e-3}],
-}  # fmt: skip
+}
 AXIAL = {"key": "load_cases.case.axial_force", "from": "0 kN", "to": "800 kN", "count": 3}
 
 

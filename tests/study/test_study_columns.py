@@ -11,7 +11,7 @@ from study_plans import AXIAL, PLAIN, SKIN, plan, rows, run
 
 import shellbuck as sb
 import shellbuck.study.evaluate as work
-from shellbuck.files.studyfolder import StudyFolder
+from shellbuck.io.studyfolder import StudyFolder
 from shellbuck.report.study_page import write_findings
 from shellbuck.study import HereWorkers, Study, open_folder, run_study, summarise
 from shellbuck.study.summary import refuse_empty
@@ -59,8 +59,13 @@ def test_findings_take_one_pass_after_the_table(tmp_path, read, method):
     """The table's own pass keeps what findings and figures ask for; the rows of the page are the other one."""
     vary = ({"key": "barrel.radius", "from": 1.4, "to": 1.6}, {"key": "barrel.length", "from": 1.9, "to": 2.1})
     counts = {"grid": [{**v, "count": 3} for v in vary]}.get(method, vary)
-    wanted = plan(*counts, method=method, chunk=4, outputs=["margins", "mass_per_area"],
-                  **({} if method == "grid" else {"count": 4}))  # fmt: skip
+    wanted = plan(
+        *counts,
+        method=method,
+        chunk=4,
+        outputs=["margins", "mass_per_area"],
+        **({} if method == "grid" else {"count": 4}),
+    )
     study = Study.of(wanted)
     with open_folder(study, tmp_path / "s") as folder:
         run_study(study, folder, HereWorkers())

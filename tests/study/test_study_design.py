@@ -9,7 +9,7 @@ import pytest
 from scipy import stats
 from study_plans import AXIAL, SKIN, plan
 
-from shellbuck.files.studyplan import Spread
+from shellbuck.io.studyplan import Spread
 from shellbuck.study.design import Design, quantile, saltelli_points
 
 EVEN = {"key": "barrel.radius", "from": 1.0, "to": 3.0}
@@ -29,8 +29,9 @@ def test_a_grid_runs_its_last_input_fastest():
 
 
 def test_a_list_is_taken_line_by_line():
-    found = points({"key": "barrel.radius", "values": [1.0, 2.0]}, {"key": "barrel.length", "values": [3.0, 4.0]},
-                   method="list")  # fmt: skip
+    found = points(
+        {"key": "barrel.radius", "values": [1.0, 2.0]}, {"key": "barrel.length", "values": [3.0, 4.0]}, method="list"
+    )
     assert found.tolist() == [[1.0, 3.0], [2.0, 4.0]]
 
 

@@ -9,8 +9,8 @@ import builders
 import pytest
 
 import shellbuck as sb
-from shellbuck.files.casekeys import changed, places
-from shellbuck.files.tables import Field, write_table, write_whole
+from shellbuck.io.casekeys import changed, places
+from shellbuck.io.tables import Field, write_table, write_whole
 from shellbuck.study import Study, plan_of, read_study
 
 CASES = Path(__file__).parent.parent.parent / "cases"
@@ -49,16 +49,19 @@ def test_keys_lead_to_places():
     assert paths("wall.stringers.side") == [("wall", "stringers", "side")]
 
 
-@pytest.mark.parametrize(("key", "words"), [
-    ("barrel.skin", "the case has no such key; got barrel.skin; allowed: barrel.radius"),
-    ("barrel.skin_thicknes", "did you mean skin_thickness?"),
-    ("load_cases.flight.axial_force", "no such item in the list"),
-    ("wall", "this is a table, not a value"),
-    ("identity.title", "the case has no such key"),
-    ("wall.kind", "the case has no such key"),
-    ("material.name", "text cannot be varied"),
-    ("policy.own_knockdown.axial", "the base case does not have this table; got policy.own_knockdown"),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("key", "words"),
+    [
+        ("barrel.skin", "the case has no such key; got barrel.skin; allowed: barrel.radius"),
+        ("barrel.skin_thicknes", "did you mean skin_thickness?"),
+        ("load_cases.flight.axial_force", "no such item in the list"),
+        ("wall", "this is a table, not a value"),
+        ("identity.title", "the case has no such key"),
+        ("wall.kind", "the case has no such key"),
+        ("material.name", "text cannot be varied"),
+        ("policy.own_knockdown.axial", "the base case does not have this table; got policy.own_knockdown"),
+    ],
+)
 def test_a_key_that_leads_nowhere_is_refused(key, words):
     with pytest.raises(sb.Refusal) as refusal:
         places(STIFFENED, key, "vary.0.key")
@@ -67,12 +70,15 @@ def test_a_key_that_leads_nowhere_is_refused(key, words):
     assert words in text
 
 
-@pytest.mark.parametrize(("key", "words"), [
-    ("skin_thicknes", "did you mean barrel.skin_thickness?"),
-    ("barrel.skin_thicknes", "did you mean barrel.skin_thickness?"),
-    ("wall", "allowed: wall.family, wall.side, wall.rib_depth"),
-    ("load_cases.axial_force", "did you mean load_cases.*.axial_force?"),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("key", "words"),
+    [
+        ("skin_thicknes", "did you mean barrel.skin_thickness?"),
+        ("barrel.skin_thicknes", "did you mean barrel.skin_thickness?"),
+        ("wall", "allowed: wall.family, wall.side, wall.rib_depth"),
+        ("load_cases.axial_force", "did you mean load_cases.*.axial_force?"),
+    ],
+)
 def test_an_unknown_key_is_answered_by_keys_that_can_be_varied(key, words):
     base = builders.case(builders.GRID)
     with pytest.raises(sb.Refusal) as refusal:
@@ -88,8 +94,9 @@ def test_a_problem_of_a_study_file_has_file_line_and_a_count_from_one(tmp_path):
     study = tmp_path / "my.study.toml"
     study.write_text(
         'case = "base.toml"\n[[vary]]\nkey = "barrel.skin_thickness"\nvalues = ["2 mm", "3 psi"]\n'
-        '[[vary]]\nkey = "barrel.skin"\nvalues = ["2 mm"]\n', encoding="utf-8",
-    )  # fmt: skip
+        '[[vary]]\nkey = "barrel.skin"\nvalues = ["2 mm"]\n',
+        encoding="utf-8",
+    )
     with pytest.raises(sb.Refusal) as refusal:
         read_study(study)
     one, two = (p.sentence() for p in refusal.value.problems)
@@ -98,10 +105,15 @@ def test_a_problem_of_a_study_file_has_file_line_and_a_count_from_one(tmp_path):
 
 
 def test_a_changed_case_is_the_case_written_by_hand():
-    new = changed(STIFFENED, {
-        ("barrel", "skin_thickness"): 3e-3, ("barrel", "skin_thickness_minimum"): 2.9e-3,
-        ("load_cases", 1, "axial_force"): 7e5, ("wall", "rings", "count"): 6,
-    })  # fmt: skip
+    new = changed(
+        STIFFENED,
+        {
+            ("barrel", "skin_thickness"): 3e-3,
+            ("barrel", "skin_thickness_minimum"): 2.9e-3,
+            ("load_cases", 1, "axial_force"): 7e5,
+            ("wall", "rings", "count"): 6,
+        },
+    )
     barrel = replace(STIFFENED.barrel, skin_thickness=3e-3, skin_thickness_minimum=2.9e-3)
     wall = replace(STIFFENED.wall, rings=replace(STIFFENED.wall.rings, count=6))
     loads = (STIFFENED.load_cases[0], replace(STIFFENED.load_cases[1], axial_force=7e5))
@@ -143,14 +155,17 @@ def test_ranges():
     assert one(factor).changes(0.5) == {("load_cases", i, "axial_force"): 200e3 for i in (0, 1)}
     follow = one(vary(values=["3 mm"], also=[{"key": "barrel.skin_thickness_minimum", "times": 0.9, "less": "0.2 mm"}]))
     assert follow.changes(3e-3) == {
-        ("barrel", "skin_thickness"): 3e-3, ("barrel", "skin_thickness_minimum"): pytest.approx(2.5e-3, rel=1e-14),
-    }  # fmt: skip
+        ("barrel", "skin_thickness"): 3e-3,
+        ("barrel", "skin_thickness_minimum"): pytest.approx(2.5e-3, rel=1e-14),
+    }
 
 
 def test_a_difference_of_temperatures_has_no_zero_point():
-    raw = {"method": "random", "count": 4, "vary": [
-        {"key": "load_cases.pad.temperature", "mean": "20 degC", "deviation": "5 degC", "least": "0 degC"}
-    ]}  # fmt: skip
+    raw = {
+        "method": "random",
+        "count": 4,
+        "vary": [{"key": "load_cases.pad.temperature", "mean": "20 degC", "deviation": "5 degC", "least": "0 degC"}],
+    }
     spread = one(raw).spread
     assert (spread.mean, spread.low) == pytest.approx((293.15, 273.15))
     assert spread.deviation == pytest.approx(5.0, rel=1e-12)
@@ -159,54 +174,71 @@ def test_a_difference_of_temperatures_has_no_zero_point():
 SAMPLED = {"method": "random", "count": 8}
 
 
-@pytest.mark.parametrize(("raw", "words"), [
-    ({}, "vary: nothing is varied"),
-    ({"metod": "grid"}, "did you mean method?"),
-    ({"method": "gird"}, "did you mean grid?"),
-    ({"count": "many"}, "count: a whole number is needed"),
-    ({"format": "xls"}, "format: no such format"),
-    ({"outputs": [1]}, "outputs: a list of texts is needed"),
-    ({"load_cases": ["flight"]}, "load_cases.0: no such load case; got flight; allowed: pad, 1.2 t; pad"),
-    ({"load_cases": []}, "load_cases: no load case"),
-    (vary(), "vary.0.from: a range needs both its ends"),
-    (vary(**{"from": "3 mm", "to": "2 mm", "count": 3}), "from is above to; got 3 mm; allowed: at most 2 mm"),
-    (vary(**{"from": "2 mm", "to": "3 mm"}), "vary.0.count: how many values?; got nothing"),
-    (vary(**{"from": "2 mm", "to": "3 mm", "count": 1}), "one value cannot span a range"),
-    (vary(**{"from": "2 kN", "to": "3 mm", "count": 2}), "vary.0.from: this is not a length; got 2 kN"),
-    (vary(**{"from": 2, "to": "3 mm", "count": 2}), "vary.0.from: a number without a unit; got 2"),
-    (vary(**{"from": "2 mm", "to": "3 km", "count": 2}), "vary.0.to: outside the range shellbuck accepts"),
-    (vary(values=[]), "vary.0.values: an empty list of values"),
-    (vary(values=["2 mm", "3 psi"]), "vary.0.values.1: this is not a length"),
-    (vary(values=["2 mm"], count=3), "vary.0.count: values and a range exclude one another"),
-    (vary(values=["2 mm"], colour="red"), "vary.0.colour: unknown key"),
-    (vary(mean="2 mm", deviation="1 mm"), "mean belongs to a sampled method"),
-    (vary(values=["2 mm"], also=[{"key": "wall.rings.side"}]), "only a number can follow"),
-    (vary(values=["2 mm"], also=[{"key": "barrel.skin_thickness"}]), "two entries vary the same input"),
-    ({"vary": [{"key": "wall.rings.side", "values": ["insid"]}]}, "did you mean inside?"),
-    ({"vary": [{"key": "wall.rings.side", "from": 1, "to": 2, "count": 2}]}, "which values does it take?"),
-    ({"vary": [{"key": "wall.rings.count", "values": [2.5]}]}, "vary.0.values.0: a whole number is needed"),
-    ({"vary": [{"key": "material", "values": ["kryptonite"]}]}, "vary.0.values.0: no such metal in the library"),
-    ({"vary": [{"key": "load_cases.pad.temperature", "factor": True, "values": [1.0]}]}, "no number in the base case"),
-    ({"vary": [{"key": "wall.rings.side", "factor": True, "values": [1.0]}]}, "no number in the base case to multiply"),
-    ({"vary": [{"key": "barrel.radius", "factor": True, "values": ["2 mm"]}]}, "a factor is a plain number"),
-    ({"vary": [{"key": ["barrel.radius", "barrel.length"], "values": ["2 m"]}]}, "a list with factor = true"),
-    ({**SAMPLED, **vary(**{"from": "2 mm", "to": "2 mm"})}, 'a single value write values = ["2 mm"]'),
-    (vary(**{"from": "2 mm", "to": "2 mm", "count": 3}), 'a single value write values = ["2 mm"]'),
-    (vary(**{"from": "2 mm", "to": "2 mm", "count": 1}), "a range of no width: from equals to; got 2 mm"),
-    (vary(**{"from": 2, "to": 2, "count": 3, "factor": True}), "a single value write values = [2]"),
-    ({**SAMPLED, **vary(mean="2 mm")}, "vary.0.deviation: mean and deviation go together"),
-    ({**SAMPLED, **vary(mean="2 mm", deviation="0 mm")}, "a standard deviation is above 0"),
-    ({**SAMPLED, **vary(mean="2 mm", deviation="1 kPa")}, "vary.0.deviation: this is not a length"),
-    ({**SAMPLED, **vary(mean="2 mm", deviation="1 mm", least="3 mm")}, "the mean must lie between least and most"),
-    ({**SAMPLED, **vary(**{"from": "2 mm", "to": "3 mm", "count": 4})}, "a sampled input has no count of its own"),
-    ({"method": "sobol", "count": 12, **vary(**{"from": "2 mm", "to": "3 mm"})}, "powers of two; take 16"),
-    ({"method": "random", **vary(**{"from": "2 mm", "to": "3 mm"})}, "count: how many points?"),
-    ({"method": "sensitivity", "count": 8, **vary(**{"from": "2 mm", "to": "3 mm"})}, "two or more inputs"),
-    ({"method": "list", "vary": [{"key": "barrel.radius", "values": ["1 m", "2 m"]},
-                                 {"key": "barrel.length", "values": ["1 m"]}]}, "as many values of every input"),
-    ({"method": "table"}, "the method needs a table of points"),
-    ({"add": {"barrel": {"radius": "2 m"}}, **vary(values=["2 mm"])}, "tables are added to a case file"),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("raw", "words"),
+    [
+        ({}, "vary: nothing is varied"),
+        ({"metod": "grid"}, "did you mean method?"),
+        ({"method": "gird"}, "did you mean grid?"),
+        ({"count": "many"}, "count: a whole number is needed"),
+        ({"format": "xls"}, "format: no such format"),
+        ({"outputs": [1]}, "outputs: a list of texts is needed"),
+        ({"load_cases": ["flight"]}, "load_cases.0: no such load case; got flight; allowed: pad, 1.2 t; pad"),
+        ({"load_cases": []}, "load_cases: no load case"),
+        (vary(), "vary.0.from: a range needs both its ends"),
+        (vary(**{"from": "3 mm", "to": "2 mm", "count": 3}), "from is above to; got 3 mm; allowed: at most 2 mm"),
+        (vary(**{"from": "2 mm", "to": "3 mm"}), "vary.0.count: how many values?; got nothing"),
+        (vary(**{"from": "2 mm", "to": "3 mm", "count": 1}), "one value cannot span a range"),
+        (vary(**{"from": "2 kN", "to": "3 mm", "count": 2}), "vary.0.from: this is not a length; got 2 kN"),
+        (vary(**{"from": 2, "to": "3 mm", "count": 2}), "vary.0.from: a number without a unit; got 2"),
+        (vary(**{"from": "2 mm", "to": "3 km", "count": 2}), "vary.0.to: outside the range shellbuck accepts"),
+        (vary(values=[]), "vary.0.values: an empty list of values"),
+        (vary(values=["2 mm", "3 psi"]), "vary.0.values.1: this is not a length"),
+        (vary(values=["2 mm"], count=3), "vary.0.count: values and a range exclude one another"),
+        (vary(values=["2 mm"], colour="red"), "vary.0.colour: unknown key"),
+        (vary(mean="2 mm", deviation="1 mm"), "mean belongs to a sampled method"),
+        (vary(values=["2 mm"], also=[{"key": "wall.rings.side"}]), "only a number can follow"),
+        (vary(values=["2 mm"], also=[{"key": "barrel.skin_thickness"}]), "two entries vary the same input"),
+        ({"vary": [{"key": "wall.rings.side", "values": ["insid"]}]}, "did you mean inside?"),
+        ({"vary": [{"key": "wall.rings.side", "from": 1, "to": 2, "count": 2}]}, "which values does it take?"),
+        ({"vary": [{"key": "wall.rings.count", "values": [2.5]}]}, "vary.0.values.0: a whole number is needed"),
+        ({"vary": [{"key": "material", "values": ["kryptonite"]}]}, "vary.0.values.0: no such metal in the library"),
+        (
+            {"vary": [{"key": "load_cases.pad.temperature", "factor": True, "values": [1.0]}]},
+            "no number in the base case",
+        ),
+        (
+            {"vary": [{"key": "wall.rings.side", "factor": True, "values": [1.0]}]},
+            "no number in the base case to multiply",
+        ),
+        ({"vary": [{"key": "barrel.radius", "factor": True, "values": ["2 mm"]}]}, "a factor is a plain number"),
+        ({"vary": [{"key": ["barrel.radius", "barrel.length"], "values": ["2 m"]}]}, "a list with factor = true"),
+        ({**SAMPLED, **vary(**{"from": "2 mm", "to": "2 mm"})}, 'a single value write values = ["2 mm"]'),
+        (vary(**{"from": "2 mm", "to": "2 mm", "count": 3}), 'a single value write values = ["2 mm"]'),
+        (vary(**{"from": "2 mm", "to": "2 mm", "count": 1}), "a range of no width: from equals to; got 2 mm"),
+        (vary(**{"from": 2, "to": 2, "count": 3, "factor": True}), "a single value write values = [2]"),
+        ({**SAMPLED, **vary(mean="2 mm")}, "vary.0.deviation: mean and deviation go together"),
+        ({**SAMPLED, **vary(mean="2 mm", deviation="0 mm")}, "a standard deviation is above 0"),
+        ({**SAMPLED, **vary(mean="2 mm", deviation="1 kPa")}, "vary.0.deviation: this is not a length"),
+        ({**SAMPLED, **vary(mean="2 mm", deviation="1 mm", least="3 mm")}, "the mean must lie between least and most"),
+        ({**SAMPLED, **vary(**{"from": "2 mm", "to": "3 mm", "count": 4})}, "a sampled input has no count of its own"),
+        ({"method": "sobol", "count": 12, **vary(**{"from": "2 mm", "to": "3 mm"})}, "powers of two; take 16"),
+        ({"method": "random", **vary(**{"from": "2 mm", "to": "3 mm"})}, "count: how many points?"),
+        ({"method": "sensitivity", "count": 8, **vary(**{"from": "2 mm", "to": "3 mm"})}, "two or more inputs"),
+        (
+            {
+                "method": "list",
+                "vary": [
+                    {"key": "barrel.radius", "values": ["1 m", "2 m"]},
+                    {"key": "barrel.length", "values": ["1 m"]},
+                ],
+            },
+            "as many values of every input",
+        ),
+        ({"method": "table"}, "the method needs a table of points"),
+        ({"add": {"barrel": {"radius": "2 m"}}, **vary(values=["2 mm"])}, "tables are added to a case file"),
+    ],
+)
 def test_what_cannot_be_meant_is_refused(raw, words):
     with pytest.raises(sb.Refusal) as refusal:
         plan_of(raw, STIFFENED)
@@ -235,28 +267,34 @@ def test_a_table_of_points_with_units_in_its_headings(tmp_path):
     assert set(plan.texts) == {"study.toml", "case.toml", "points.csv"}
 
 
-@pytest.mark.parametrize(("table", "words"), [
-    ("barrel.skin_thickness [mm]\n", "the table holds no point"),
-    ("barrel.skin_thickness [kN]\n5\n", "table, column barrel.skin_thickness, line 2: this is not a length"),
-    ("barrel.skin_thickness\n5\n", "a number without a unit"),
-    ("barrel.thick [mm]\n5\n", "table, column barrel.thick: the case has no such key"),
-    ("barrel.skin_thickness [mm],barrel.radius [m]\n5\n", "table, line 2: a line of the table has another number"),
-    ("barrel.skin_thickness [mm]\nabc\n", "no number found"),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("table", "words"),
+    [
+        ("barrel.skin_thickness [mm]\n", "the table holds no point"),
+        ("barrel.skin_thickness [kN]\n5\n", "table, column barrel.skin_thickness, line 2: this is not a length"),
+        ("barrel.skin_thickness\n5\n", "a number without a unit"),
+        ("barrel.thick [mm]\n5\n", "table, column barrel.thick: the case has no such key"),
+        ("barrel.skin_thickness [mm],barrel.radius [m]\n5\n", "table, line 2: a line of the table has another number"),
+        ("barrel.skin_thickness [mm]\nabc\n", "no number found"),
+    ],
+)
 def test_a_table_that_cannot_be_read_is_refused(tmp_path, table, words):
     with pytest.raises(sb.Refusal) as refusal:
         files(tmp_path, 'case = "base.toml"\nmethod = "table"\ntable = "points.csv"', table)
     assert words in str(refusal.value)
 
 
-@pytest.mark.parametrize(("study", "words"), [
-    ("case = ", "not valid TOML"),
-    ("title = 'x'", "case: a study needs its base case"),
-    ('case = "other.toml"', "the file cannot be read"),
-    ('case = "base.toml"\nmethod = "table"\ntable = "none.csv"', "none.csv: the file cannot be read"),
-    ('case = "base.toml"\n[add.barrel]\nradius = "2 m"', "add.barrel.radius: the base case says this already"),
-    ('case = "base.toml"\n[add.policy.own_knockdown]\naxial = 0.5', "policy.own_knockdown.bending"),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("study", "words"),
+    [
+        ("case = ", "not valid TOML"),
+        ("title = 'x'", "case: a study needs its base case"),
+        ('case = "other.toml"', "the file cannot be read"),
+        ('case = "base.toml"\nmethod = "table"\ntable = "none.csv"', "none.csv: the file cannot be read"),
+        ('case = "base.toml"\n[add.barrel]\nradius = "2 m"', "add.barrel.radius: the base case says this already"),
+        ('case = "base.toml"\n[add.policy.own_knockdown]\naxial = 0.5', "policy.own_knockdown.bending"),
+    ],
+)
 def test_a_study_file_that_cannot_be_read_is_refused(tmp_path, study, words):
     with pytest.raises(sb.Refusal) as refusal:
         files(tmp_path, study)
@@ -264,7 +302,9 @@ def test_a_study_file_that_cannot_be_read_is_refused(tmp_path, study, words):
 
 
 def test_a_table_that_the_case_lacks_is_added(tmp_path):
-    plan = files(tmp_path, """case = "base.toml"
+    plan = files(
+        tmp_path,
+        """case = "base.toml"
 [add.policy.own_knockdown]
 axial = 0.5
 bending = 0.6
@@ -272,7 +312,8 @@ reason = "r"
 [[vary]]
 key = "policy.own_knockdown.axial"
 values = [0.4]
-""")
+""",
+    )
     assert plan.case.policy.own_knockdown.bending == 0.6
     assert plan.base.raw["policy"]["own_knockdown"]["axial"] == 0.5
 
@@ -295,11 +336,12 @@ def test_the_digest_is_that_of_the_inputs():
     plan = plan_of(raw, STIFFENED)
     assert plan.digest() == plan_of(raw, STIFFENED).digest()
     for other in (
-        plan_of({**raw, "seed": 2}, STIFFENED), plan_of({**raw, "chunk": 8}, STIFFENED),
+        plan_of({**raw, "seed": 2}, STIFFENED),
+        plan_of({**raw, "chunk": 8}, STIFFENED),
         plan_of(vary(**{"from": "2 mm", "to": "3.1 mm", "count": 3}), STIFFENED),
         plan_of(raw, replace(STIFFENED, barrel=replace(STIFFENED.barrel, length=2.1))),
         plan_of({**raw, "outputs": ["mass"]}, STIFFENED),
-    ):  # fmt: skip
+    ):
         assert other.digest() != plan.digest()
 
 

@@ -13,8 +13,8 @@ from scipy.stats import qmc
 from study_plans import plan, rows, run
 
 import shellbuck as sb
-from shellbuck.assess import assess
-from shellbuck.files.casekeys import changed
+from shellbuck.io.casekeys import changed
+from shellbuck.margins import assess
 from shellbuck.study.chance import chance
 from shellbuck.study.design import Design, quantile, saltelli_points
 from shellbuck.study.sensitivity import _estimate, shares
@@ -74,8 +74,10 @@ def test_shares_of_a_constant_are_zero():
 
 def test_mass_depends_on_the_skin_alone(tmp_path):
     """Mass of plain sheet is rho t: the skin has all of it, the load none."""
-    vary = ({"key": "barrel.skin_thickness", "from": 5e-3, "to": 6e-3}, {"key": "load_cases.0.axial_force", "from": 0.0,
-                                                                         "to": 1e5})  # fmt: skip
+    vary = (
+        {"key": "barrel.skin_thickness", "from": 5e-3, "to": 6e-3},
+        {"key": "load_cases.0.axial_force", "from": 0.0, "to": 1e5},
+    )
     study, folder = run(plan(*vary, method="sensitivity", count=16), tmp_path / "s")
     assert folder.points == 16 * 4
     summary = summarise(study, folder)
@@ -99,7 +101,8 @@ def test_no_shares_where_points_have_no_value(tmp_path):
 
 
 AXIAL_ONLY = builders.case(
-    builders.PLAIN, builders.load(axial_force=900e3, bending_moment=0.0),
+    builders.PLAIN,
+    builders.load(axial_force=900e3, bending_moment=0.0),
     barrel=builders.barrel(skin_thickness=3e-3, skin_thickness_minimum=3e-3),
     own_knockdown=sb.OwnKnockdown(0.4, 0.5, "test"),
 )
@@ -214,7 +217,7 @@ def test_a_withheld_row_is_unknown_in_its_own_probability(tmp_path, engine):
     force = {"key": "load_cases.case.axial_force", "from": 0.5 * limit, "to": 1.5 * limit}
     study, folder = run(
         plan(force, case=case, method="random", count=40, outputs=["margins"], engine=engine), tmp_path / "s"
-    )  # fmt: skip
+    )
     found = rows(folder)
     beyond = [r["load_cases.case.axial_force [N]"] > limit for r in found]
     assert 10 < sum(beyond) < 30
@@ -247,8 +250,12 @@ def test_evenly_spread_points_state_no_sampling_error(tmp_path):
 def test_the_lightest_that_holds(tmp_path):
     case = replace(AXIAL_ONLY, policy=sb.Policy())
     skin = {
-        "key": "barrel.skin_thickness", "from": 2e-3, "to": 6e-3, "count": 9, "also": ["barrel.skin_thickness_minimum"],
-    }  # fmt: skip
+        "key": "barrel.skin_thickness",
+        "from": 2e-3,
+        "to": 6e-3,
+        "count": 9,
+        "also": ["barrel.skin_thickness_minimum"],
+    }
     study, folder = run(plan(skin, case=case), tmp_path / "s")
     summary, found = summarise(study, folder), rows(folder)
     assert 0 < summary.lightest < 8

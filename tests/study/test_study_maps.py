@@ -13,9 +13,9 @@ import pytest
 from study_plans import rows
 
 import shellbuck as sb
-from shellbuck.assess import assess
-from shellbuck.files.casekeys import changed
-from shellbuck.files.studyfile import case_file
+from shellbuck.io.casekeys import changed
+from shellbuck.io.studyfile import case_file
+from shellbuck.margins import assess
 from shellbuck.report.maps import draw_all
 from shellbuck.report.study_data import inline
 from shellbuck.report.study_page import study_page, write_findings
@@ -71,6 +71,7 @@ def test_the_least_thickness_is_where_the_margin_is_zero(tmp_path):
 @pytest.mark.parametrize("refused", [False, True])
 def test_windows_of_a_known_function(refused):
     """Holds where sin > 0.3, over two and a half waves; with a stretch that has no margin at all."""
+
     def trial(x):
         margin = math.sin(x) - 0.3
         if refused and 7.0 < x < 7.9:
@@ -98,8 +99,15 @@ def test_no_window_where_nothing_holds():
 
 def test_loads_map_has_the_load_cases_where_they_are(tmp_path):
     """A force that contains its thrust is drawn without it: F + pi R^2 p."""
-    inside = builders.pressed(1e5, 2e5, name="pressed", axial_force=1e5, bending_moment=-5e4,
-                              axial_force_includes_thrust=True, thrust_pressure=1e5)  # fmt: skip
+    inside = builders.pressed(
+        1e5,
+        2e5,
+        name="pressed",
+        axial_force=1e5,
+        bending_moment=-5e4,
+        axial_force_includes_thrust=True,
+        thrust_pressure=1e5,
+    )
     case = builders.case(builders.PLAIN, builders.load(), inside)
     found = map_of(case_file(case), "loads", across=2, up=2, pressures=["0 kPa", "100 kPa"], load_case="pressed")
     markers = {m.label: m for m in found.markers}
@@ -122,18 +130,21 @@ def test_external_loads_change_no_margin():
         assert (a.mode, a.margin) == (b.mode, pytest.approx(b.margin, rel=1e-12) if b.margin is not None else None)
 
 
-@pytest.mark.parametrize(("kind", "case", "more", "words"), [
-    ("colours", QUIET, {}, "no such map"),
-    ("ribs", QUIET, {}, "no blade ribs to map"),
-    ("sides", QUIET, {}, "no blade ribs to map"),
-    ("loads", QUIET, {"across": 1}, "across: too few or too many points"),
-    ("thickness", QUIET, {"pressures": ["1 kPa"]}, "panels of pressure belong to a map of loads"),
-    ("loads", QUIET, {"load_case": "x"}, "no such load case"),
-    ("loads", QUIET, {"x": ("0 kN", "5 mm")}, "this is not a force"),
-    ("loads", QUIET, {"x": ("5 kN", "0 kN")}, "an empty range: from is above to"),
-    ("pressure", QUIET, {"y": ("-5 kPa", "5 kPa")}, ""),
-    ("thickness", QUIET, {"x": ("1 kN", "2 kN")}, "a factor is a plain number"),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("kind", "case", "more", "words"),
+    [
+        ("colours", QUIET, {}, "no such map"),
+        ("ribs", QUIET, {}, "no blade ribs to map"),
+        ("sides", QUIET, {}, "no blade ribs to map"),
+        ("loads", QUIET, {"across": 1}, "across: too few or too many points"),
+        ("thickness", QUIET, {"pressures": ["1 kPa"]}, "panels of pressure belong to a map of loads"),
+        ("loads", QUIET, {"load_case": "x"}, "no such load case"),
+        ("loads", QUIET, {"x": ("0 kN", "5 mm")}, "this is not a force"),
+        ("loads", QUIET, {"x": ("5 kN", "0 kN")}, "an empty range: from is above to"),
+        ("pressure", QUIET, {"y": ("-5 kPa", "5 kPa")}, ""),
+        ("thickness", QUIET, {"x": ("1 kN", "2 kN")}, "a factor is a plain number"),
+    ],
+)
 def test_a_map_that_cannot_be_meant_is_refused(kind, case, more, words):
     if not words:  # a pressure that a case refuses is no empty range: its points say so
         assert map_of(case_file(case), kind, **more)

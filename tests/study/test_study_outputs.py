@@ -9,7 +9,7 @@ import pytest
 from study_plans import GRID
 
 import shellbuck as sb
-from shellbuck.assess import assess
+from shellbuck.margins import assess
 from shellbuck.study.outputs import columns, joint_status, least_margin, smallest_known
 
 RESULT = assess(GRID)
@@ -44,10 +44,26 @@ def test_units_of_what_has_a_unit():
     unit = {c.name: c.unit for c in columns(tuple(p for p, _ in LEAVES), RESULT)}
     for path, value in LEAVES:
         word = next(w for w in reversed(path.split(".")) if not w.isdigit())
-        dimensional = any(part in word for part in (
-            "line_load", "thickness", "radius", "length", "mass", "force", "moment", "pressure_m", "demand", "capacity",
-            "temperature", "relief",
-        )) or word in "ABD"  # fmt: skip
+        dimensional = (
+            any(
+                part in word
+                for part in (
+                    "line_load",
+                    "thickness",
+                    "radius",
+                    "length",
+                    "mass",
+                    "force",
+                    "moment",
+                    "pressure_m",
+                    "demand",
+                    "capacity",
+                    "temperature",
+                    "relief",
+                )
+            )
+            or word in "ABD"
+        )
         if isinstance(value, float) and dimensional and "inputs" not in path:
             assert unit[path], path
     assert unit["load_cases.0.margins.0.capacity"] == "N/m"
@@ -57,9 +73,15 @@ def test_units_of_what_has_a_unit():
 
 def test_short_names():
     names = (
-        "smallest_margin", "governing_mode", "governing_load_case", "verdict", "mass_per_area", "margin of skin, yield",
-        "margin of skin, yield in case", "load of general instability, Donnell, without pressure in case",
-    )  # fmt: skip
+        "smallest_margin",
+        "governing_mode",
+        "governing_load_case",
+        "verdict",
+        "mass_per_area",
+        "margin of skin, yield",
+        "margin of skin, yield in case",
+        "load of general instability, Donnell, without pressure in case",
+    )
     found = {c.name: c.value(RESULT) for c in columns(names, RESULT)}
     v = RESULT.verdict
     assert [found[n] for n in names[:4]] == [v.smallest_margin, v.governing_mode, v.governing_load_case, v.word]
@@ -90,15 +112,18 @@ def test_margins_are_all_margins():
         assert by[f"status of {row.mode} in {row.load_case}"] == row.status
 
 
-@pytest.mark.parametrize(("statuses", "margins", "least", "known", "status"), [
-    (("holds", "holds"), (0.2, 0.1), 0.1, 0.1, "holds"),
-    (("holds", "withheld"), (0.2, math.nan), None, 0.2, "withheld"),
-    (("fails", "withheld"), (-0.2, math.nan), None, -0.2, "fails"),
-    (("refused", "not compressed"), (math.nan, math.nan), None, None, "refused"),
-    (("not covered", "holds"), (math.nan, 0.3), None, 0.3, "not covered"),
-    (("not compressed", "not compressed"), (math.nan, math.nan), None, None, "not compressed"),
-    (("not compressed", "holds"), (math.nan, 0.3), 0.3, 0.3, "holds"),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("statuses", "margins", "least", "known", "status"),
+    [
+        (("holds", "holds"), (0.2, 0.1), 0.1, 0.1, "holds"),
+        (("holds", "withheld"), (0.2, math.nan), None, 0.2, "withheld"),
+        (("fails", "withheld"), (-0.2, math.nan), None, -0.2, "fails"),
+        (("refused", "not compressed"), (math.nan, math.nan), None, None, "refused"),
+        (("not covered", "holds"), (math.nan, 0.3), None, 0.3, "not covered"),
+        (("not compressed", "not compressed"), (math.nan, math.nan), None, None, "not compressed"),
+        (("not compressed", "holds"), (math.nan, 0.3), 0.3, 0.3, "holds"),
+    ],
+)
 def test_an_unknown_row_leaves_the_smallest_margin_unknown(statuses, margins, least, known, status):
     some = list(zip(statuses, margins, strict=True))
     assert least_margin(some) == least
@@ -106,14 +131,17 @@ def test_an_unknown_row_leaves_the_smallest_margin_unknown(statuses, margins, le
     assert joint_status(some) == status
 
 
-@pytest.mark.parametrize(("name", "words"), [
-    ("smalest_margin", "the result has no such value; got smalest_margin; allowed: verdict"),
-    ("margin of collapse", "no such margin; got margin of collapse; allowed: "),
-    ("wall", "this is a group of values"),
-    ("wall.A", "this is a group of values"),
-    ("load_cases.flight.relief", "allowed: case"),
-    ("load of nothing in case", "the result has no such value"),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("name", "words"),
+    [
+        ("smalest_margin", "the result has no such value; got smalest_margin; allowed: verdict"),
+        ("margin of collapse", "no such margin; got margin of collapse; allowed: "),
+        ("wall", "this is a group of values"),
+        ("wall.A", "this is a group of values"),
+        ("load_cases.flight.relief", "allowed: case"),
+        ("load of nothing in case", "the result has no such value"),
+    ],
+)
 def test_a_column_that_is_none_is_refused(name, words):
     with pytest.raises(sb.Refusal) as refusal:
         columns(("mass", name), RESULT)

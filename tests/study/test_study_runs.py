@@ -13,11 +13,11 @@ import pytest
 from study_plans import AXIAL, GRID, PLAIN, SKIN, plan, rows, run
 
 import shellbuck as sb
-from shellbuck.assess import assess
-from shellbuck.errors import Incomplete
-from shellbuck.files.casekeys import changed
-from shellbuck.files.studyfolder import StudyFolder
-from shellbuck.files.tables import read_rows, write_table
+from shellbuck.core.errors import Incomplete
+from shellbuck.io.casekeys import changed
+from shellbuck.io.studyfolder import StudyFolder
+from shellbuck.io.tables import read_rows, write_table
+from shellbuck.margins import assess
 from shellbuck.study import HereWorkers, Study, open_folder, run_study
 from shellbuck.study import evaluate as work
 from shellbuck.study.summary import refuse_empty
@@ -164,9 +164,12 @@ def test_a_folder_of_other_inputs_is_refused_and_left_alone(tmp_path):
     before = {p: p.read_bytes() for p in (tmp_path / "s").rglob("*") if p.is_file()}
     other = plan({**SKIN, "to": 7e-3}, **SMALL)
     thicker = plan(SKIN, case=builders.case(builders.PLAIN), **SMALL)
-    for changed_plan, words in ((other, "other inputs: what is varied"), (thicker, "other inputs: the base case"),
-                                (plan(SKIN, chunk=5), "other inputs: chunk"),
-                                (plan(SKIN, outputs=["mass"], **SMALL), "other inputs: outputs")):  # fmt: skip
+    for changed_plan, words in (
+        (other, "other inputs: what is varied"),
+        (thicker, "other inputs: the base case"),
+        (plan(SKIN, chunk=5), "other inputs: chunk"),
+        (plan(SKIN, outputs=["mass"], **SMALL), "other inputs: outputs"),
+    ):
         with pytest.raises(sb.Refusal, match=words):
             run(changed_plan, tmp_path / "s")
     assert {p: p.read_bytes() for p in (tmp_path / "s").rglob("*") if p.is_file()} == before
@@ -295,8 +298,10 @@ def test_arrays_give_the_rows_of_single_assessments(tmp_path):
     for case, ribs in ((GRID, "wall.rib_thickness"), (builders.case(builders.STIFFENED), "wall.stringers.thickness")):
         side = {"key": ribs.rsplit(".", 1)[0] + ".side", "values": ["inside", "outside"]}
         vary = ({"key": ribs, "values": [2e-3, 4e-3, 90e-3]}, side, AXIAL)
-        more = {"case": case, "outputs": ["margins", "mass_per_area", "verdict", "governing_load_case",
-                                          "margin of general instability"]}  # fmt: skip
+        more = {
+            "case": case,
+            "outputs": ["margins", "mass_per_area", "verdict", "governing_load_case", "margin of general instability"],
+        }
         name = case.wall.kind
         one, single = run(plan(*vary, **more, engine="one by one"), tmp_path / f"{name} 1")
         many, together = run(plan(*vary, **more), tmp_path / f"{name} 2")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from shellbuck.errors import Refusal
+from shellbuck.core.errors import Refusal
 from shellbuck.study import DaskWorkers
 
 

@@ -17,11 +17,12 @@ import process_groups
 import pytest
 from study_plans import SKIN, plan, rows, run
 
-from shellbuck.errors import Incomplete, Refusal
+from shellbuck.core.errors import Incomplete, Refusal
 from shellbuck.study import DaskWorkers, LocalWorkers, Study, open_folder, run_study
 
 pytestmark = [
-    pytest.mark.slow, pytest.mark.skipif(sys.platform == "win32", reason="process groups and signals"),
+    pytest.mark.slow,
+    pytest.mark.skipif(sys.platform == "win32", reason="process groups and signals"),
     # sockets that the cluster's library leaves open at its end are not ours
     pytest.mark.filterwarnings("ignore::pytest.PytestUnraisableExceptionWarning"),
 ]
@@ -77,6 +78,7 @@ def test_a_worker_killed_alone_is_replaced(undisturbed, tmp_path):
     wanted, right = undisturbed
     study, killed = Study.of(wanted), []
     with open_folder(study, tmp_path / "s") as folder, LocalWorkers(2) as workers:
+
         def kill_one(progress):
             if progress.done >= 10 and not killed:
                 killed.append(next(iter(workers.executor()._processes)))
@@ -89,12 +91,14 @@ def test_a_worker_killed_alone_is_replaced(undisturbed, tmp_path):
 
 def test_workers_that_never_start_end_in_words(undisturbed, tmp_path, monkeypatch):
     """A worker that ends before it answers, every time: no hang, no traceback."""
-    import shellbuck.batch.workers as workers_module
+    import shellbuck.core.workers as workers_module
 
     monkeypatch.setattr(workers_module, "_quiet_worker", os.abort)
     study = Study.of(undisturbed[0])
-    with open_folder(study, tmp_path / "s") as folder, LocalWorkers(1) as workers, pytest.raises(
-        Incomplete, match="the worker processes end before they answer"
+    with (
+        open_folder(study, tmp_path / "s") as folder,
+        LocalWorkers(1) as workers,
+        pytest.raises(Incomplete, match="the worker processes end before they answer"),
     ):
         run_study(study, folder, workers)
 
@@ -138,6 +142,7 @@ def test_dask_gives_the_same_table_when_a_worker_dies(undisturbed, cluster, tmp_
     wanted, right = undisturbed
     study, killed = Study.of(wanted), []
     with open_folder(study, tmp_path / "s") as folder, DaskWorkers(cluster.scheduler_address) as workers:
+
         def kill_one(progress):
             if progress.done >= 10 and not killed:
                 killed.append(next(iter(cluster.workers.values())).pid)

@@ -9,9 +9,9 @@ import numpy as np
 import pytest
 from matplotlib.image import imread
 
-from shellbuck.errors import Refusal
-from shellbuck.looks import DISPLACEMENT
-from shellbuck.mesh import Blades, Divisions, Extent, StraightRibs, build_mesh, rectangle
+from shellbuck.core.errors import Refusal
+from shellbuck.core.style import DISPLACEMENT
+from shellbuck.engines.mesh import Blades, Divisions, Extent, StraightRibs, build_mesh, rectangle
 from shellbuck.view import draw_mesh, draw_mode
 from shellbuck.view.process import paint
 from shellbuck.view.scene import Camera, Lines, Scene, Surface, colours, plain, written
@@ -148,12 +148,15 @@ def test_a_missing_library_is_words_that_say_what_to_install(planted):
     assert "libegl1" in said
 
 
-@pytest.mark.parametrize(("text", "words"), [
-    ("import os\nos._exit(0)\n", "without a picture"),
-    ("import os\nos._exit(9)\n", "status 9"),
-    ("raise RuntimeError('no  such\\nscreen')\n", "screen"),
-    ("def Plotter(**_):\n    raise ValueError('bad window')\n", "bad window"),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ("import os\nos._exit(0)\n", "without a picture"),
+        ("import os\nos._exit(9)\n", "status 9"),
+        ("raise RuntimeError('no  such\\nscreen')\n", "screen"),
+        ("def Plotter(**_):\n    raise ValueError('bad window')\n", "bad window"),
+    ],
+)
 def test_every_other_end_is_words(planted, text, words):
     said = planted(text)
     assert "[picture-failed]" in said
@@ -203,9 +206,15 @@ def test_what_is_no_picture_of_a_barrel(tmp_path):
 def test_a_scene_survives_its_file(tmp_path):
     rng = np.random.default_rng(1)
     points, quads = rng.standard_normal((4, 3)), np.array([[0, 1, 2, 3]])
-    scene = Scene(Camera.on(points, 0.2, 0.3), SIZE, "θ", ("a", "b"),
-                  (Surface(points, quads, rng.random(4)), Surface(points, quads, None, "#B26940")),
-                  (Lines(points, quads[:, :2], "#22303C", 2.0),), (("skin", "#C7CBE0"),))  # fmt: skip
+    scene = Scene(
+        Camera.on(points, 0.2, 0.3),
+        SIZE,
+        "θ",
+        ("a", "b"),
+        (Surface(points, quads, rng.random(4)), Surface(points, quads, None, "#B26940")),
+        (Lines(points, quads[:, :2], "#22303C", 2.0),),
+        (("skin", "#C7CBE0"),),
+    )
     scene.save(tmp_path / "scene.npz")
     again = Scene.load(tmp_path / "scene.npz")
     assert (again.size, again.title, again.words, again.legend) == (SIZE, "θ", ("a", "b"), (("skin", "#C7CBE0"),))

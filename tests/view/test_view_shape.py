@@ -10,8 +10,8 @@ import pytest
 from matplotlib.image import imread
 from test_pictures import graphics  # noqa: F401 - the fixture that skips without graphics
 
-from shellbuck.errors import Refusal
-from shellbuck.looks import DISPLACEMENT
+from shellbuck.core.errors import Refusal
+from shellbuck.core.style import DISPLACEMENT
 from shellbuck.view import Piece, Shape, draw_shape, show_shape
 from shellbuck.view.scene import Scene
 from shellbuck.view.shape import scene_of

@@ -1,0 +1,1 @@
+"""What every package may use: errors, records, sources, arrays in files, the look of pictures, worker processes."""

@@ -1,0 +1,286 @@
+"""What the assessment hands over, and what engines do (`engine_records`): frozen records, SI, ready for JSON."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Literal
+
+from .engine_records import (
+    Agreement,
+    Certificate,
+    Finding,
+    Load,
+    MeshMode,
+    MeshRun,
+    Mode,
+    ModeShape,
+    PathEnd,
+    PrebuckledShape,
+)
+
+__all__ = [
+    "Agreement",
+    "Beside",
+    "Certificate",
+    "Check",
+    "Finding",
+    "Knockdown",
+    "Load",
+    "LoadCaseResult",
+    "MarginRow",
+    "MeshMode",
+    "MeshRun",
+    "Mode",
+    "ModeBasis",
+    "ModeShape",
+    "PathEnd",
+    "PrebuckledShape",
+    "Result",
+    "Status",
+    "Verdict",
+    "WallFigures",
+    "Worked",
+    "shown_margin",
+]
+
+
+@dataclass(frozen=True)
+class Worked:
+    """One evaluated formula: `formula` is its key in the handbook, `inputs` the numbers put in (SI); `symbol` is what
+    the value is called here, empty for the formula's own."""
+
+    formula: str
+    inputs: tuple[tuple[str, float], ...]
+    value: float
+    symbol: str = ""
+
+
+@dataclass(frozen=True)
+class Beside:
+    """A figure shown beside the official one, never used for the verdict."""
+
+    name: str
+    line_load: float | None
+    note: str = ""
+
+
+@dataclass(frozen=True)
+class ModeBasis:
+    """What a stability or local margin rests on: the very mode, or what stands there in place of one.
+
+    `kind` is "mode" for a computed mode of barrel or bay, "equation" for a formula of the standard that gives a load
+    and no mode, "path" for a nonlinear path on which nothing was lost, "column" for the tube as a beam, "plate" for a
+    field between ribs or a rib, which `field` describes.
+    `load` names that load among the `loads` of the load case; empty where it is not one of them. `line_load` [N/m] is
+    the load before any factor and before the relief p R/2; `temperature` [K] and `pressure` [Pa] are those of its state
+    (pressure 0: no hoop tension in it, whatever the load case has). `region` has the length `length` [m]; `m`
+    half-waves lie along it, `n` full waves around. `limited` says what sets the capacity in place of the mode; empty
+    where the mode does. `beside` names the load whose mode is shown for comparison where `kind` has none of its own.
+    """
+
+    kind: Literal["mode", "equation", "path", "column", "plate"]
+    load_case: str
+    load: str
+    temperature: float
+    pressure: float
+    theory: str
+    edges: str
+    prestress: str
+    line_load: float
+    region: Literal["barrel", "bay between rings", "field between ribs", "rib"]
+    length: float | None = None
+    m: int | None = None
+    n: int | None = None
+    field: str = ""
+    limited: str = ""
+    beside: str = ""
+
+
+Status = Literal["holds", "fails", "refused", "withheld", "not compressed", "not covered"]
+
+UNKNOWN: tuple[Status, ...] = ("refused", "withheld", "not covered")
+"""Statuses of rows about which nothing is known: a design that has one is never counted as held, and its smallest
+margin is not known."""
+
+
+@dataclass(frozen=True)
+class MarginRow:
+    """One load case against one failure mode.
+
+    `margin` is the official (total) margin, `net_margin` the net form beside it. `demand` is the limit value of
+    the line load [N/m], the axial force [N] or the stress [Pa], `capacity` its allowable; `quantity` says which.
+    `basis` is what the capacity rests on; None for strength and for rows without a capacity.
+    """
+
+    load_case: str
+    mode: str
+    kind: Literal["stability", "local", "strength"]
+    status: Status
+    quantity: Literal["line load", "force", "stress"]
+    temperature: float
+    factor: float
+    demand: float | None
+    capacity: float | None
+    margin: float | None
+    net_margin: float | None = None
+    net_note: str = ""
+    knockdown_axial: float | None = None
+    knockdown_bending: float | None = None
+    knockdown_source: str = ""
+    equation: str = ""
+    source: str = ""
+    note: str = ""
+    worked: tuple[Worked, ...] = ()
+    beside: tuple[Beside, ...] = ()
+    basis: ModeBasis | None = None
+
+
+@dataclass(frozen=True)
+class Check:
+    """One line of the validity list; `headline` is what of it the verdict repeats, empty for most."""
+
+    code: str
+    status: Literal["passed", "warned", "refused"]
+    text: str
+    where: str = ""
+    source: str = ""
+    headline: str = ""
+
+
+@dataclass(frozen=True)
+class Knockdown:
+    """Knockdown factors of one mode, with the rule that gave them."""
+
+    mode: str
+    axial: float
+    bending: float
+    source: str
+    worked: tuple[Worked, ...] = ()
+
+
+EdgeBendingStatus = Literal["", "not needed", "computed", "followed", "not available", "not checked"]
+
+
+@dataclass(frozen=True)
+class LoadCaseResult:
+    """All that was found for one load case.
+
+    `external_axial_force` [N] is without any pressure thrust; `axial_line_load`, `bending_line_load` [N/m] are its
+    parts at the peak fibre, compression positive; `relief` [N/m] is p R/2 at the minimum pressure for closed ends.
+    `pressure_gain` is the computed stabilised load over the load at zero pressure (stiffened walls); `warnings` are
+    the checks of this load case that did not pass. `edge_bending` says whether the nonlinear prebuckled load of an
+    eccentric wall stands behind its general margin: "computed", "followed" (nothing lost up to the load that counts),
+    "not available", "not checked"; empty where no general load was worked out.
+    """
+
+    name: str
+    temperature: float
+    external_axial_force: float
+    bending_moment: float
+    axial_line_load: float
+    bending_line_load: float
+    pressure_minimum: float
+    pressure_maximum: float
+    relief: float
+    ultimate_factor: float
+    yield_factor: float
+    factor_source: str
+    pressure_gain: float | None
+    loads: tuple[Load, ...]
+    knockdowns: tuple[Knockdown, ...]
+    margins: tuple[MarginRow, ...]
+    warnings: tuple[Check, ...]
+    edge_bending: EdgeBendingStatus = ""
+
+
+@dataclass(frozen=True)
+class WallFigures:
+    """Smeared stiffness at stability thickness and `temperature` [K], mass at nominal thickness.
+
+    `A` [N/m], `B` [N], `D` [N m] about the skin middle; lengths [m], masses [kg], [kg/m^2].
+    """
+
+    kind: str
+    temperature: float
+    middle_radius: float
+    length: float
+    skin_thickness: float | None
+    stability_thickness: float | None
+    A: tuple[tuple[float, ...], ...]
+    B: tuple[tuple[float, ...], ...]
+    D: tuple[tuple[float, ...], ...]
+    equivalent_thickness: float
+    mass_per_area: float
+    mass: float
+    mean_thickness: float | None
+    raw_to_finished: float | None
+    rib_families: tuple[str, ...] = ()
+    """Rib families in the order in which the worked lines number them."""
+    worked: tuple[Worked, ...] = ()
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """The outcome in words. `exit_status`: 0 all margins hold, 1 a margin is negative, 2 refused, 3 incomplete.
+
+    `smallest_margin` and where it governs are None where no row has a margin, and where a row is unknown (`UNKNOWN`):
+    it could be the smallest.
+    `modes_checked` counts the failure modes with an answer in every load case, `not_checked` names the others,
+    `checked_elsewhere` those that the case says were checked outside, with the reference; `withheld` rows and
+    `warnings` of the validity list are counted. Withheld and unchecked modes never count as held.
+    `edge_bending` says whether the general margins count the bending near the edges: "not needed" for walls that axial
+    load does not bend, else "checked", or "not checked" where a load case lacks it. `assumed` names what the verdict
+    takes for granted because the case does not say it.
+    """
+
+    exit_status: int
+    word: Literal["holds", "does not hold", "refused", "incomplete"]
+    text: str
+    smallest_margin: float | None
+    governing_load_case: str | None
+    governing_mode: str | None
+    modes_checked: int = 0
+    not_checked: tuple[str, ...] = ()
+    checked_elsewhere: tuple[tuple[str, str], ...] = ()
+    withheld: int = 0
+    warnings: int = 0
+    edge_bending: Literal["not needed", "checked", "not checked"] = "not needed"
+    assumed: str = ""
+
+
+@dataclass(frozen=True)
+class Result:
+    """The whole answer to a case."""
+
+    verdict: Verdict
+    wall: WallFigures
+    load_cases: tuple[LoadCaseResult, ...]
+    validity: tuple[Check, ...]
+    departures: tuple[tuple[str, str], ...]
+    not_covered: tuple[str, ...]
+    cautions: tuple[str, ...]
+    agreements: tuple[Agreement, ...] = ()
+
+    @property
+    def margins(self) -> tuple[MarginRow, ...]:
+        """Every margin row, smallest first; rows without a margin last."""
+        rows = [row for case in self.load_cases for row in case.margins]
+        return tuple(sorted(rows, key=lambda row: (row.margin is None, row.margin or 0.0)))
+
+
+def shown_margin(margin: float) -> str:
+    """A margin as it is printed: signed, two decimals, rounded down.
+
+    Examples
+    --------
+    >>> shown_margin(0.3), shown_margin(0.3099), shown_margin(-0.001), shown_margin(250.0)
+    ('+0.30', '+0.30', '-0.01', '> +99')
+    """
+    if margin > 99:
+        return "> +99"
+    # the tiny term keeps 0.30 from printing as 0.29 for the want of one bit
+    hundredths = math.floor(margin * 100 + 1e-9)
+    if margin < 0:
+        hundredths = min(hundredths, -1)
+    return f"{'-' if hundredths < 0 else '+'}{abs(hundredths) / 100:.2f}"

@@ -1,0 +1,252 @@
+"""Case files: TOML text -> Case, all problems at once, each with its line."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Any, TypeVar
+
+from ..core.errors import Problem, Refusal
+from ..model import Barrel, Case, CheckedElsewhere, GivenStiffness, Identity, LoadCase, Material, Policy
+from ..model.case import load_problems, metals, skin_problems, wall_problems
+from ..model.policy import DEFAULT_POLICY
+from ..model.wall import WALLS
+from .hints import choice_hint, suggestion
+from .kinds import SIZING_ONLY, Kind, refuse_no_toml, refuse_other_kind
+from .library import material
+from .locate import find_line, line_map
+from .reading import regular_bytes
+from .schema import read_table, shortened
+from .tomltext import toml_tables
+
+_Built = TypeVar("_Built")
+
+SECTIONS = {
+    "identity": Identity,
+    "barrel": Barrel,
+    "wall": None,
+    "material": Material,
+    "policy": Policy,
+    "load_cases": LoadCase,
+    "checked_elsewhere": CheckedElsewhere,
+}
+LISTS = ("load_cases", "checked_elsewhere")
+REQUIRED = ("identity", "barrel", "wall", "load_cases")
+_LARGEST = 1_000_000
+_MOST_PROBLEMS = 50
+
+
+@dataclass(frozen=True, eq=False)
+class CaseFile:
+    """A case with the text it came from: `raw` the values as read, `digest` the SHA-256 of the bytes."""
+
+    case: Case
+    raw: dict[str, Any]
+    name: str
+    digest: str
+
+
+def as_case(given: Case | CaseFile) -> Case:
+    """The case itself, of a case or of a file that was read.
+
+    Raises
+    ------
+    Refusal
+        "value-kind", for anything else.
+    """
+    if isinstance(given, CaseFile):
+        return given.case
+    if not isinstance(given, Case):
+        raise Refusal(
+            Problem(
+                "value-kind",
+                "a case is needed",
+                "case",
+                repr(given)[:60],
+                "a Case, or what read_case returns",
+                "for a file: shellbuck.run(shellbuck.read_case(path))",
+            )
+        )
+    return given
+
+
+def read_case(path: str | Path) -> CaseFile:
+    """Read a case file.
+
+    Parameters
+    ----------
+    path : str or Path
+        A TOML file in UTF-8.
+
+    Raises
+    ------
+    Refusal
+        With every problem found, or why the file cannot be read.
+    """
+    path = Path(path)
+    text, digest = read_text(path)
+    return case_from_text(text, path.name, digest)
+
+
+def read_text(path: Path) -> tuple[str, str]:
+    """Text of a case or sizing file, and the SHA-256 of its bytes.
+
+    Raises
+    ------
+    Refusal
+        When it cannot be read, is too large or is not UTF-8.
+    """
+    way_out = "check the path; shellbuck start writes a new case"
+    data = regular_bytes(
+        path, _LARGEST, "a case, sizing or study file", way_out, glance=lambda start: refuse_no_toml(start, str(path))
+    )
+    try:
+        text = data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        raise Refusal(
+            Problem(
+                "file-encoding",
+                "the file is not UTF-8 text",
+                str(path),
+                f"byte {data[error.start]:#04x} at {error.start}",
+                "UTF-8",
+                "save it as UTF-8",
+            )
+        ) from None
+    return text, hashlib.sha256(data).hexdigest()
+
+
+def case_from_text(text: str, name: str = "case", digest: str | None = None) -> CaseFile:
+    """Read a case from TOML text.
+
+    Raises
+    ------
+    Refusal
+        With every problem found.
+    """
+    raw, case = built(text, case_of_tables, name, "case")
+    return CaseFile(case, raw, name, digest or digest_of(text))
+
+
+def digest_of(text: str) -> str:
+    """SHA-256 of a text."""
+    return hashlib.sha256(text.encode("utf-8", "surrogatepass")).hexdigest()
+
+
+def built(
+    text: str, build: Callable[[dict[str, Any]], _Built], name: str, *kinds: Kind
+) -> tuple[dict[str, Any], _Built]:
+    """The tables of a TOML text, and what `build` makes of them; a file that is of none of the `kinds` is refused.
+
+    Raises
+    ------
+    Refusal
+        With every problem found, each with its line, in the order of the lines.
+    """
+    raw = toml_tables(text)
+    refuse_other_kind(raw, name, *kinds)
+    try:
+        return raw, build(raw)
+    except Refusal as refusal:
+        lines = line_map(text)
+        placed = [
+            replace(p, line=find_line(lines, p.where), called=p.called or _called(raw, p.where))
+            for p in refusal.problems
+        ]
+        placed.sort(key=lambda p: (p.line is None, p.line or 0))
+        if len(placed) > _MOST_PROBLEMS:
+            more = Problem("more-problems", f"and {len(placed) - _MOST_PROBLEMS} more problems")
+            placed = [*placed[:_MOST_PROBLEMS], more]
+        raise Refusal(placed) from None
+
+
+def _called(raw: dict[str, Any], where: str) -> str:
+    """The name of the load case that a dotted key leads into."""
+    word, _, rest = where.partition(".")
+    number, tables = rest.partition(".")[0], raw.get(word)
+    if word != "load_cases" or not number.isdigit() or not isinstance(tables, list) or int(number) >= len(tables):
+        return ""
+    table = tables[int(number)]
+    name = table.get("name") if isinstance(table, dict) else None
+    return f'{LoadCase.CALLED} "{name[:40]}"' if isinstance(name, str) and name else ""
+
+
+def case_of_tables(raw: dict[str, Any]) -> Case:
+    """The case of the tables of a case file; problems without their lines."""
+    problems = list(section_problems(raw, tuple(SECTIONS), REQUIRED, "shellbuck start writes a complete case"))
+    parts: dict[str, Any] = {}
+    for key, cls in SECTIONS.items():
+        if key not in raw:
+            continue
+        if key in LISTS:
+            parts[key], found = read_list(cls, raw[key], key)
+            problems += found
+            continue
+        try:
+            parts[key] = read_table(_wall_class(raw[key]) if key == "wall" else cls, raw[key], key, material)
+        except Refusal as refusal:
+            problems += refusal.problems
+    if problems:
+        raise Refusal([*problems, *_further(parts, raw)])
+    return Case(**parts)
+
+
+def _further(parts: dict[str, Any], raw: dict[str, Any]) -> Iterator[Problem]:
+    """What can be said about the tables that were read although others could not be."""
+    barrel, wall, policy = parts.get("barrel"), parts.get("wall"), parts.get("policy", DEFAULT_POLICY)
+    if wall is not None and "material" not in raw and not isinstance(wall, GivenStiffness):
+        yield Problem("material-missing", "this wall needs a material", "material")
+    if barrel is not None and wall is not None:
+        yield from skin_problems(barrel, wall, policy)
+        yield from wall_problems(wall, barrel)
+    table = raw.get("barrel")
+    ends = table.get("ends") if isinstance(table, dict) else None
+    closed = {"closed": True, "open": False}.get(ends) if isinstance(ends, str) else None
+    loads = parts.get("load_cases")
+    if loads:
+        yield from load_problems(loads, closed, metals(parts.get("material"), wall))
+
+
+def _wall_class(table: Any) -> type:
+    kind = table.get("kind") if isinstance(table, dict) else None
+    if isinstance(kind, str) and kind in WALLS:
+        return WALLS[kind]
+    where = "wall.kind" if isinstance(table, dict) else "wall"
+    got = "nothing" if kind is None else repr(kind)[:60]
+    near = choice_hint("kind", kind, list(WALLS)) if isinstance(kind, str) else ""
+    raise Refusal(
+        Problem("value-choice", "the wall needs a kind", where, got, ", ".join(f'"{k}"' for k in WALLS), near)
+    )
+
+
+def section_problems(
+    raw: dict[str, Any], known: tuple[str, ...], required: tuple[str, ...], way_out: str
+) -> Iterator[Problem]:
+    """Sections that are not known, and those that are missing."""
+    for key in raw:
+        if key not in known:
+            near = "it belongs to a sizing file" if key in SIZING_ONLY else suggestion(key, list(known))
+            yield Problem("key-unknown", "unknown section", shortened(key), "", ", ".join(known), near)
+    for key in required:
+        if key not in raw:
+            wanted = "at least one [[load_cases]]" if key == "load_cases" else f"[{key}]"
+            yield Problem("key-missing", "a section is missing", key, "nothing", wanted, way_out)
+
+
+def read_list(
+    cls: type[_Built], tables: Any, key: str, way_out: str = "double the brackets"
+) -> tuple[tuple[_Built | None, ...], list[Problem]]:
+    """The entries of a list of tables, None for one that could not be read, and the problems of those."""
+    if not isinstance(tables, list):
+        return (), [Problem("value-kind", "a list of tables is needed", key, repr(tables)[:60], f"[[{key}]]", way_out)]
+    entries: list[_Built | None] = []
+    problems: list[Problem] = []
+    for i, table in enumerate(tables):
+        try:
+            entries.append(read_table(cls, table, f"{key}.{i}", material))
+        except Refusal as refusal:
+            entries.append(None)
+            problems += refusal.problems
+    return tuple(entries), problems

@@ -1,0 +1,140 @@
+"""The way out where a file uses a word of the trade that is no key or choice here: a near spelling would mislead."""
+
+from __future__ import annotations
+
+import difflib
+
+_TORSION = (
+    "a run has no margin for torsion: check it elsewhere; its elastic load alone comes from shellbuck.ritz.torsion "
+    "in Python"
+)
+_SHEAR = (
+    "a run has no margin for a shear force: check it elsewhere; the moment that it causes at this station belongs into "
+    "bending_moment"
+)
+_OUTSIDE = (
+    "pressures are gauge, inside minus outside, in pressure_minimum and pressure_maximum; a run has no margin below 0: "
+    "the elastic load alone comes from shellbuck.closed_form.external_pressure in Python"
+)
+_HEAD = (
+    "no head of fluid is worked out: add density times acceleration times depth at this station to pressure_minimum "
+    "and pressure_maximum"
+)
+_BOTH = "give pressure_minimum and pressure_maximum, gauge, at this station"
+_SKIN = "give skin_thickness (nominal) and skin_thickness_minimum in [barrel]"
+_POINT = "it belongs into [[material.points]], beside the temperature that it holds at"
+
+_KEYS = {
+    **dict.fromkeys(("torque", "torsion", "torsional_moment", "twisting_moment", "torsion_moment"), _TORSION),
+    **dict.fromkeys(("shear_force", "shear", "shear_load", "transverse_force", "lateral_force"), _SHEAR),
+    **dict.fromkeys(("external_pressure", "outside_pressure", "crush_pressure"), _OUTSIDE),
+    **dict.fromkeys(
+        (
+            "fluid_density",
+            "propellant_density",
+            "liquid_density",
+            "fluid_height",
+            "fluid_level",
+            "head",
+            "hydrostatic_pressure",
+            "acceleration",
+            "load_factor",
+        ),
+        _HEAD,
+    ),
+    **dict.fromkeys(("pressure", "internal_pressure", "ullage_pressure"), _BOTH),
+    **dict.fromkeys(("thickness_nominal", "wall_thickness", "skin"), _SKIN),
+    "diameter": "give radius, half of it",
+    "ring_spacing": "give spacing in [wall.rings]; an orthogrid has ring_spacing in [wall]",
+    "stringer_spacing": "give spacing in [wall.stringers]; an orthogrid has stringer_spacing in [wall]",
+    **dict.fromkeys(("moment", "bending"), "did you mean bending_moment?"),
+    **dict.fromkeys(("axial_load", "axial", "force", "compression"), "did you mean axial_force?"),
+    **dict.fromkeys(
+        ("safety_factor", "factor_of_safety", "ultimate_factor"),
+        'give factors = "agency prototype" or a table with ultimate_factor, yield_factor and source',
+    ),
+    **dict.fromkeys(
+        ("knockdown", "knockdown_factor", "gamma"),
+        "the standard's factor is found by itself; one of your own stands in [policy.own_knockdown] with its reason",
+    ),
+}
+_OF_POINTS = ("youngs_modulus", "tension_yield", "ultimate", "compression_modulus")
+
+_GRID = 'ribs in three directions: write kind = "triangular grid"'
+_STIFFENED = 'write kind = "stiffened", with [wall.stringers], [wall.rings] or both'
+_PLAIN = 'bare sheet: write kind = "plain"'
+_GIVEN = 'give its 6x6 stiffness: kind = "given stiffness" with A, B, D and mass_per_area'
+_KINDS = {
+    **dict.fromkeys(
+        (
+            "isogrid",
+            "iso-grid",
+            "iso grid",
+            "grid",
+            "triangular",
+            "triangles",
+            "triangulargrid",
+            "triangular-grid",
+            "triangular_grid",
+            "grid-stiffened",
+        ),
+        _GRID,
+    ),
+    **dict.fromkeys(
+        (
+            "stringers",
+            "stringer",
+            "rings",
+            "ring",
+            "frames",
+            "skin-stringer",
+            "skin stringer",
+            "ring-stiffened",
+            "stringer-stiffened",
+            "stringers and rings",
+            "stiffeners",
+            "hat",
+            "blades",
+            "longerons",
+            "semi-monocoque",
+        ),
+        _STIFFENED,
+    ),
+    **dict.fromkeys(("waffle", "orthogonal", "orthogrid-inside"), 'ribs along and around: write kind = "orthogrid"'),
+    **dict.fromkeys(("monocoque", "bare", "unstiffened", "sheet", "isotropic", "smooth", "skin"), _PLAIN),
+    **dict.fromkeys(
+        ("sandwich", "honeycomb", "composite", "laminate", "corrugated", "orthotropic", "stiffness", "given"), _GIVEN
+    ),
+}
+
+_SECTION = (
+    'give the section by its properties: section = "given" with area, inertia, eccentricity and torsion_constant; its '
+    "crippling and rolling then have no row"
+)
+_SECTIONS = {
+    **dict.fromkeys(
+        ("z", "zee", "t", "tee", "l", "angle", "hat", "omega", "i", "j", "c", "u", "channel", "bulb", "flanged", "y"),
+        _SECTION,
+    ),
+    **dict.fromkeys(("bar", "flat", "flat bar", "rectangle", "rectangular", "plate", "rib"), 'write section = "blade"'),
+}
+_CHOICES = {"kind": _KINDS, "section": _SECTIONS}
+
+
+def suggestion(word: str, known: list[str]) -> str:
+    """The nearest right spelling, in words, or nothing."""
+    near = difflib.get_close_matches(word, known, 1, 0.5)
+    return f"did you mean {near[0]}?" if near else ""
+
+
+def key_hint(key: str, known: list[str]) -> str:
+    """The way out for a key that is not known here, where `known` are."""
+    plain = key.strip().lower().replace("-", "_").replace(" ", "_")
+    if plain in _OF_POINTS and "points" in known:
+        return _POINT
+    return _KEYS.get(plain) or suggestion(key, known)
+
+
+def choice_hint(key: str, word: str, known: list[str]) -> str:
+    """The way out for a word that is not one of the choices of a key."""
+    return _CHOICES.get(key, {}).get(word.strip().lower()) or suggestion(word, known)

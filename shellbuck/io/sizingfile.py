@@ -1,0 +1,145 @@
+"""Sizing files: TOML text -> Demand. A case file serves too: its wall and its skin are left out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from ..core.errors import Problem, Refusal
+from ..model import Identity, LoadCase, Material, Policy
+from ..model.case import load_problems
+from ..model.sizing import BareBarrel, Demand, Heat, Limits, Prices
+from .casefile import built, digest_of, read_list, read_text, section_problems
+from .library import material
+from .schema import read_table
+
+TABLES = {
+    "identity": Identity,
+    "barrel": BareBarrel,
+    "material": Material,
+    "policy": Policy,
+    "limits": Limits,
+    "prices": Prices,
+    "heat": Heat,
+}
+LISTS = {"materials": Material, "load_cases": LoadCase}
+_SECTIONS = (*TABLES, *LISTS)
+REQUIRED = ("identity", "barrel", "material", "load_cases")
+_SKIN_KEYS = ("skin_thickness", "skin_thickness_minimum")
+_EDGE_KEYS = ("edge_springs", "edge_springs_far", "single_rings")
+
+
+@dataclass(frozen=True, eq=False)
+class SizingFile:
+    """A demand with the text it came from. `left_out` names what a case file holds that a sizing does not use."""
+
+    demand: Demand
+    raw: dict[str, Any]
+    name: str
+    digest: str
+    left_out: tuple[str, ...] = ()
+
+
+def as_demand(given: Demand | SizingFile) -> Demand:
+    """The demand itself, or that of a file that was read.
+
+    Raises
+    ------
+    Refusal
+        "value-kind", for anything else.
+    """
+    if isinstance(given, SizingFile):
+        return given.demand
+    if not isinstance(given, Demand):
+        raise Refusal(
+            Problem(
+                "value-kind",
+                "a demand is needed",
+                "demand",
+                repr(given)[:60],
+                "a Demand, or what read_sizing returns",
+                "for a file: shellbuck.read_sizing(path)",
+            )
+        )
+    return given
+
+
+def read_sizing(path: str | Path) -> SizingFile:
+    """Read a sizing file, or a case file to be sized anew.
+
+    Parameters
+    ----------
+    path : str or Path
+        A TOML file in UTF-8.
+
+    Raises
+    ------
+    Refusal
+        With every problem found, or why the file cannot be read.
+    """
+    path = Path(path)
+    text, digest = read_text(path)
+    return sizing_from_text(text, path.name, digest)
+
+
+def sizing_from_text(text: str, name: str = "sizing", digest: str | None = None) -> SizingFile:
+    """Read a demand from TOML text.
+
+    Raises
+    ------
+    Refusal
+        With every problem found, each with its line.
+    """
+    raw, (demand, left_out) = built(text, _demand, name, "sizing", "case")
+    return SizingFile(demand, raw, name, digest or digest_of(text), left_out)
+
+
+def _demand(raw: dict[str, Any]) -> tuple[Demand, tuple[str, ...]]:
+    tables = dict(raw)
+    left_out = []
+    if "wall" in tables:  # a case: what stands in the place of the answer is put aside
+        left_out += ["wall"]
+        del tables["wall"]
+        if isinstance(barrel := tables.get("barrel"), dict):
+            left_out += [f"barrel.{k}" for k in (*_SKIN_KEYS, *_EDGE_KEYS) if k in barrel]
+            tables["barrel"] = {k: v for k, v in barrel.items() if k not in (*_SKIN_KEYS, *_EDGE_KEYS)}
+    problems = [
+        *section_problems(tables, _SECTIONS, REQUIRED, "shellbuck start sizing writes a complete file"),
+        *_skin_problems(tables),
+    ]
+    parts: dict[str, Any] = {}
+    for key, cls in TABLES.items():
+        if key in tables:
+            try:
+                parts[key] = read_table(cls, tables[key], key, material)
+            except Refusal as refusal:
+                problems += refusal.problems
+    way_out = "double the brackets; the first metal stands in [material]"
+    more, found = read_list(Material, tables.get("materials", []), "materials", way_out)
+    problems += found
+    if "load_cases" in tables:
+        loads, found = read_list(LoadCase, tables["load_cases"], "load_cases")
+        problems += found
+        if problems and loads:
+            metals = [("material", parts["material"])] if "material" in parts else []
+            ends = getattr(parts.get("barrel"), "ends", None)
+            problems += load_problems(loads, None if ends is None else ends == "closed", metals)
+    if problems:
+        raise Refusal(problems)
+    return Demand(materials=(parts.pop("material"), *more), load_cases=loads, **parts), tuple(left_out)
+
+
+def _skin_problems(tables: dict[str, Any]) -> Iterator[Problem]:
+    if isinstance(barrel := tables.get("barrel"), dict):
+        for key in _SKIN_KEYS:
+            if key in barrel:
+                yield Problem(
+                    "key-unknown",
+                    "the skin is what a sizing finds",
+                    f"barrel.{key}",
+                    "",
+                    "",
+                    "leave it out; its tolerance is skin_tolerance in [limits]",
+                )

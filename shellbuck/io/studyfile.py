@@ -1,0 +1,403 @@
+"""Study files: TOML text -> StudyPlan, all problems at once.
+
+A study file names a base case, a method, the inputs to vary by their dotted key in the case file, and the columns.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import copy
+import csv
+import io
+import math
+import re
+from collections.abc import Mapping
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+from ..core.errors import Problem, Refusal
+from ..model import Case
+from .casefile import CaseFile, case_from_text, case_of_tables, read_text
+from .casekeys import Place, places
+from .hints import suggestion
+from .kinds import refuse_other_kind
+from .reading import regular_bytes
+from .results import json_text, plain, used_values
+from .studyplan import ARRAYS, METHODS, ONE_BY_ONE, SAMPLED, StudyPlan, Variation
+from .studyvary import variation
+from .studywords import placed, with_keys
+from .tables import entries, refuse_links
+from .tomltext import toml_tables
+
+_LARGEST = 100_000_000
+"""Bytes of a table of points."""
+
+MOST_POINTS = 1_000_000
+"""Points of one study (own limit: eleven hours of a fast machine)."""
+
+STUDY, CASE, TABLE, MAP = "study.toml", "case.toml", "points.csv", "map.json"
+"""Names under which a folder keeps what its study came from."""
+
+TOP = {
+    "title": str,
+    "case": str,
+    "method": str,
+    "count": int,
+    "seed": int,
+    "chunk": int,
+    "engine": str,
+    "format": str,
+    "outputs": list,
+    "load_cases": list,
+    "table": str,
+    "add": dict,
+    "vary": list,
+}
+"""Keys of a study file and their kinds."""
+CHOICES = {"method": METHODS, "engine": (ARRAYS, ONE_BY_ONE), "format": ("csv", "parquet")}
+RANGES = {"chunk": (1, 100_000), "seed": (0, 2**63 - 1)}
+
+
+def read_study(path: str | Path) -> StudyPlan:
+    """Read a study file, its base case and its table.
+
+    Parameters
+    ----------
+    path : str or Path
+        TOML; `case` and `table` in it are relative to its folder.
+
+    Raises
+    ------
+    Refusal
+        With every problem found.
+    """
+    path = Path(path)
+    texts = {STUDY: read_text(path)[0]}
+    raw = toml_tables(texts[STUDY], str(path)[:200])
+    refuse_other_kind(raw, str(path), "study")
+    if not isinstance(raw.get("case"), str):
+        raise Refusal(
+            Problem(
+                "key-missing",
+                "a study needs its base case",
+                "case",
+                "nothing",
+                'case = "my.toml", beside the study file',
+            )
+        )
+    place = path.parent / raw["case"]
+    texts[CASE], digest = read_text(place)
+    base = case_from_text(texts[CASE], place.name, digest)
+    if isinstance(raw.get("table"), str):
+        texts[TABLE] = _table_text(path.parent / raw["table"])
+    try:
+        return plan_of(raw, base, table=texts.get(TABLE), texts=texts)
+    except Refusal as refusal:
+        raise Refusal(placed(refusal.problems, texts[STUDY], path.name)) from None
+
+
+def kept_texts(folder: Path) -> dict[str, str]:
+    """The input files that a study's folder keeps, by name.
+
+    Raises
+    ------
+    Refusal
+        When the folder is not that of a study or map.
+    """
+    refuse_links(folder)
+    found = {}
+    for name in (STUDY, CASE, TABLE, MAP):
+        with contextlib.suppress(OSError, UnicodeDecodeError):
+            if (folder / name).exists() or (folder / name).is_symlink():
+                found[name] = regular_bytes(folder / name, _LARGEST, "a study", "", links=False).decode("utf-8")
+    if CASE not in found or not {STUDY, MAP} & set(found):
+        what = "this is not the folder of a study or map" if entries(folder) else "no folder with a study or map here"
+        raise Refusal(
+            Problem(
+                "study-folder-other",
+                what,
+                str(folder)[:200],
+                "",
+                f"a folder with {CASE} and {STUDY} or {MAP}",
+                "name the folder that was given to study or map as --to",
+            )
+        )
+    return found
+
+
+def kept_study(texts: dict[str, str]) -> StudyPlan:
+    """The plan of a study file out of the texts that its folder keeps."""
+    raw = toml_tables(texts[STUDY], STUDY)
+    return plan_of(raw, case_from_text(texts[CASE], CASE), table=texts.get(TABLE), texts=texts)
+
+
+def plan_of(
+    raw: Mapping[str, Any],
+    base: CaseFile | Case,
+    *,
+    table: str | None = None,
+    texts: dict[str, str] | None = None,
+    si: bool = False,
+) -> StudyPlan:
+    """A study from the plain data of its file.
+
+    Parameters
+    ----------
+    raw : mapping
+        The tables and keys of a study file.
+    base : CaseFile or Case
+        The base case.
+    table : str, optional
+        Text of the table of points (CSV) for method "table".
+    texts : mapping, optional
+        Files to keep beside the table.
+    si : bool
+        Take bare numbers as SI.
+
+    Raises
+    ------
+    Refusal
+        With every problem found.
+    """
+    file = base if isinstance(base, CaseFile) else case_file(base)
+    problems = list(_top_problems(raw))
+    if problems:
+        raise Refusal(problems)
+    if raw.get("add") and not isinstance(base, CaseFile):
+        raise Refusal(Problem("study-add", "tables are added to a case file, not to a case", "add"))
+    file = _kept(_with(file, raw.get("add")), raw.get("load_cases"))
+    method = raw.get("method", "grid")
+    vary: list[Variation] = []
+    if method == "table":
+        vary = _table(table, file.case)
+    for i, entry in enumerate(raw.get("vary", [])):
+        try:
+            vary.append(variation(entry, file.case, method, f"vary.{i}", si))
+        except Refusal as refusal:
+            problems += [with_keys(p, file.case) for p in refusal.problems]
+    if problems:
+        raise Refusal(problems)
+    plan = StudyPlan(
+        file,
+        tuple(vary),
+        method,
+        tuple(raw.get("outputs", ())) or ("margins",),
+        raw.get("title", ""),
+        raw.get("count", 0),
+        raw.get("seed", 1),
+        raw.get("chunk", 0),
+        raw.get("engine", ""),
+        raw.get("format", "csv"),
+        texts or {},
+    )
+    problems = list(_plan_problems(plan))
+    if problems:
+        raise Refusal(problems)
+    return plan
+
+
+def case_file(case: Case) -> CaseFile:
+    """A case that came from no file, as one that did: the values as read are those in SI."""
+    import hashlib
+
+    raw = plain(used_values(case))
+    return CaseFile(case, raw, "case", hashlib.sha256(json_text(raw).encode()).hexdigest())
+
+
+def _table_text(path: Path) -> str:
+    data = regular_bytes(path, _LARGEST, "a table of points", "check the path")
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        raise Refusal(
+            Problem(
+                "file-unreadable",
+                f"the file cannot be read ({error})"[:120],
+                str(path)[:200],
+                way_out="save it as UTF-8",
+            )
+        ) from None
+
+
+def _top_problems(raw: Mapping[str, Any]):
+    for key, value in raw.items():
+        if key not in TOP:
+            yield Problem("key-unknown", "unknown key", str(key)[:40], "", ", ".join(TOP), suggestion(key, list(TOP)))
+        elif not isinstance(value, TOP[key]) or isinstance(value, bool):
+            words = {str: "text in quotes", int: "a whole number", list: "a list", dict: "a table"}[TOP[key]]
+            yield Problem("value-kind", f"{words} is needed", key, repr(value)[:60])
+    for key, choices in CHOICES.items():
+        if isinstance(raw.get(key, choices[0]), str) and raw.get(key, choices[0]) not in choices:
+            allowed = ", ".join(f'"{c}"' for c in choices)
+            near = suggestion(raw[key], list(choices))
+            yield Problem("value-choice", f"no such {key}", key, raw[key][:60], allowed, near)
+    for key in ("outputs", "load_cases"):
+        if isinstance(raw.get(key), list) and not all(isinstance(x, str) for x in raw[key]):
+            yield Problem("value-kind", "a list of texts is needed", key, repr(raw[key])[:60])
+    for key, (low, high) in RANGES.items():
+        if isinstance(raw.get(key), int) and not low <= raw[key] <= high:
+            allowed = f"{low} to {high}"
+            yield Problem("value-range", "outside the range shellbuck accepts", key, str(raw[key])[:40], allowed)
+
+
+def _with(file: CaseFile, more: dict[str, Any] | None) -> CaseFile:
+    """The base case with the tables of ``[add]`` that it lacks."""
+    if not more:
+        return file
+    raw = copy.deepcopy(file.raw)
+    _merge(raw, more, "add")
+    try:
+        return replace(file, raw=raw, case=case_of_tables(raw))
+    except Refusal as refusal:
+        raise Refusal([p.below("add, with the base case") for p in refusal.problems]) from None
+
+
+def _merge(into: dict[str, Any], more: dict[str, Any], where: str) -> None:
+    for key, value in more.items():
+        at = f"{where}.{key}"
+        if key not in into:
+            into[key] = value
+        elif isinstance(value, dict) and isinstance(into[key], dict):
+            _merge(into[key], value, at)
+        else:
+            raise Refusal(
+                Problem(
+                    "study-add",
+                    "the base case says this already",
+                    at,
+                    str(value)[:60],
+                    "",
+                    "vary it, or change the case",
+                )
+            )
+
+
+def _kept(file: CaseFile, names: list[str] | None) -> CaseFile:
+    """The base case with the named load cases only."""
+    if names is None:
+        return file
+    known = {load.name: load for load in file.case.load_cases}
+    for i, name in enumerate(names):
+        if name not in known:
+            raise Refusal(
+                Problem(
+                    "load-case-unknown",
+                    "no such load case",
+                    f"load_cases.{i}",
+                    name[:80],
+                    "; ".join(known),
+                    suggestion(name, list(known)),
+                )
+            )
+    if not names:
+        raise Refusal(Problem("load-case-missing", "no load case", "load_cases", "an empty list", "; ".join(known)))
+    kept = tuple(known[name] for name in dict.fromkeys(names))
+    tables = {t.get("name"): t for t in file.raw.get("load_cases", []) if isinstance(t, dict)}
+    raw = {**file.raw, "load_cases": [tables.get(load.name, {}) for load in kept]}
+    return replace(file, case=replace(file.case, load_cases=kept), raw=raw)
+
+
+_HEAD = re.compile(r"\s*(.*?)\s*(?:\[([^\[\]]*)\])?\s*")
+
+
+def _table(text: str | None, case: Case) -> list[Variation]:
+    """Variations of a table of points: a column each, headed ``key [unit]``."""
+    if text is None:
+        raise Refusal(
+            Problem(
+                "key-missing",
+                "the method needs a table of points",
+                "table",
+                "nothing",
+                'table = "points.csv", headed "barrel.skin_thickness [mm]"',
+            )
+        )
+    rows = [row for row in csv.reader(io.StringIO(text)) if any(cell.strip() for cell in row)]
+    if len(rows) < 2:
+        raise Refusal(
+            Problem(
+                "study-range",
+                "the table holds no point",
+                "table",
+                f"{len(rows)} lines",
+                "a line of headings and one line per point",
+            )
+        )
+    head, body = rows[0], rows[1:]
+    problems, vary = [], []
+    ragged = [i for i, row in enumerate(body, 2) if len(row) != len(head)]
+    if ragged:
+        what, where = "a line of the table has another number of cells", f"table, line {ragged[0]}"
+        raise Refusal(Problem("study-table", what, where, "", f"{len(head)} cells"))
+    for j, title in enumerate(head):
+        key, unit = _HEAD.fullmatch(title).groups()
+        where = f"table, column {key[:60]}"
+        try:
+            found = places(case, key, where)
+            values = tuple(_cell(row[j], found[0], unit, f"{where}, line {i}") for i, row in enumerate(body, 2))
+            vary.append(Variation(key, found, values))
+        except Refusal as refusal:
+            problems += [with_keys(p, case) for p in refusal.problems]
+    if problems:
+        raise Refusal(problems[:20])
+    return vary
+
+
+def _cell(cell: str, place: Place, unit: str | None, where: str) -> Any:
+    cell = cell.strip()
+    if place.kind == "quantity":
+        text = f"{cell} {unit}" if unit and unit != "-" else cell
+        return place.read(text, where)
+    if place.kind == "whole":
+        return place.read(int(cell) if re.fullmatch(r"[+-]?\d+", cell) else cell, where)
+    if place.kind == "choice" and True in place.choices:
+        return place.read({"true": True, "false": False}.get(cell.lower(), cell), where)
+    return place.read(cell, where)
+
+
+def _plan_problems(plan: StudyPlan):
+    if not plan.vary:
+        yield Problem("key-missing", "nothing is varied", "vary", "nothing", "at least one [[vary]]")
+        return
+    seen: dict[tuple, str] = {}
+    for i, v in enumerate(plan.vary):
+        for path in (p.path for group in (v, *v.follow) for p in group.places):
+            if path in seen:
+                yield Problem(
+                    "study-twice",
+                    "two entries vary the same input",
+                    f"vary.{i}.key",
+                    v.key,
+                    "",
+                    f"it is also set by {seen[path]}",
+                )
+                return
+            seen[path] = v.key
+    sizes = [len(v.values) for v in plan.vary]
+    if plan.method in ("list", "table") and len(set(sizes)) > 1:
+        yield Problem(
+            "study-table",
+            "a list needs as many values of every input",
+            "vary",
+            ", ".join(map(str, sizes)),
+            "equal numbers, taken line by line",
+        )
+    if plan.method in SAMPLED:
+        if not 1 <= plan.count <= MOST_POINTS:
+            yield Problem("study-range", "how many points?", "count", str(plan.count), f"1 to {MOST_POINTS}")
+        elif plan.method in ("sobol", "sensitivity") and plan.count & (plan.count - 1):
+            yield Problem(
+                "study-range",
+                "a Sobol sequence is balanced only in powers of two",
+                "count",
+                str(plan.count),
+                "powers of two",
+                f"take {1 << plan.count.bit_length()}",
+            )
+        if plan.method == "sensitivity" and len(plan.vary) < 2:
+            yield Problem("study-range", "sensitivity shares need two or more inputs", "vary", "1", "2 or more")
+        if len(plan.vary) > 100:
+            yield Problem("study-range", "too many sampled inputs", "vary", str(len(plan.vary)), "100")
+    elif plan.method == "grid" and math.prod(sizes) > MOST_POINTS:
+        yield Problem("study-range", "too many points", "vary", str(math.prod(sizes)), f"{MOST_POINTS}")

@@ -1,0 +1,378 @@
+"""The folder of a study: its inputs, one file per finished chunk, and what is made of them in the end.
+
+``inputs.json`` decides whether a folder belongs to a study. A chunk file carries the digest of its own rows: a damaged
+one is worked out again. Nothing with a date in it goes into a file that is compared.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import hashlib
+import json
+import os
+from collections.abc import Iterator, Sequence
+from itertools import groupby
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from .. import __version__
+from ..core.errors import Problem, Refusal
+from .reading import regular_bytes
+from .results import json_text, versions
+from .studyplan import StudyPlan, digest_of
+from .tables import Field, entries, make_folder, read_row, refuse_links, row_text, unwritable, write_table, write_whole
+
+_INPUTS = "inputs.json"
+_CHUNKS = "chunks"
+_FIGURES = "figures"
+_POINTS = ("case", "vary", "method", "count", "seed")
+"""The inputs that decide what a point is."""
+_LAYOUT = 1
+_LARGEST = 1_000_000_000
+"""Bytes of a file of the folder that is read: a chunk has at most some thousand rows."""
+
+
+class StudyFolder:
+    """A folder that holds one study, opened by one process at a time.
+
+    Parameters
+    ----------
+    path : Path
+        Made when it does not exist.
+    plan : StudyPlan
+    points : int
+        Number of points of the plan.
+    fields : sequence of Field
+        Columns of the table.
+
+    Raises
+    ------
+    Refusal
+        When the folder holds something else, belongs to another study or other versions, or is in use.
+    """
+
+    def __init__(self, path: Path, plan: StudyPlan, points: int, fields: Sequence[Field]):
+        self.path, self.plan, self.points, self.fields = path, plan, points, tuple(fields)
+        self._lock = None
+        self._columns: dict[str, np.ndarray] = {}
+        refuse_links(path, _CHUNKS, _FIGURES)
+        if _INPUTS not in entries(path):
+            self._refuse_other()  # before anything is left in a folder that is not ours
+        make_folder(path)
+        make_folder(path / _CHUNKS)
+
+    def __enter__(self) -> StudyFolder:
+        self._take_lock()
+        try:
+            self._claim()
+        except BaseException:
+            self.__exit__()
+            raise
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        if self._lock is not None:
+            self._lock.close()  # the system gives the lock up with the file, also when the process is killed
+            self._lock = None
+
+    def _take_lock(self) -> None:
+        try:
+            flags = os.O_WRONLY | os.O_CREAT | os.O_APPEND | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0)
+            self._lock = os.fdopen(os.open(self.path / ".lock", flags, 0o666), "ab")
+        except OSError as error:
+            raise unwritable(self.path, error) from None
+        with contextlib.suppress(ImportError):  # a system without it has no lock
+            import fcntl
+
+            try:
+                fcntl.flock(self._lock, fcntl.LOCK_EX | fcntl.LOCK_NB)
+            except OSError:
+                self._lock.close()
+                self._lock = None
+                raise Refusal(
+                    Problem(
+                        "study-folder-busy",
+                        "another process works in this folder",
+                        str(self.path)[:200],
+                        "",
+                        "",
+                        "wait for it, or name another folder",
+                    )
+                ) from None
+
+    def record(self) -> dict[str, Any]:
+        """What `inputs.json` holds."""
+        return {
+            "layout": _LAYOUT,
+            "program": "shellbuck",
+            "version": __version__,
+            "versions": versions(),
+            "title": self.plan.title,
+            "seed": self.plan.seed,
+            "points": self.points,
+            "chunk": self.plan.chunk,
+            "columns": [f.header for f in self.fields],
+            "digest": self.plan.digest(),
+            "sources": {name: _sha(text) for name, text in self.plan.texts.items()},
+            "inputs": self.plan.inputs(),
+        }
+
+    def _refuse_other(self) -> None:
+        """Refuse a folder that holds what no study left there."""
+        own = {_CHUNKS, ".lock", f".{_INPUTS}.part", *self.plan.texts, *(f".{n}.part" for n in self.plan.texts)}
+        other = [name for name in entries(self.path) if name not in own]
+        if other or entries(self.path / _CHUNKS):
+            raise Refusal(
+                Problem(
+                    "study-folder-other",
+                    "the folder holds something else",
+                    str(self.path)[:200],
+                    ", ".join(other)[:120],
+                    "a new folder, or that of the same study",
+                    "name another folder",
+                )
+            )
+
+    def _claim(self) -> None:
+        """Leave the inputs here, or compare them with those that are here."""
+        target = self.path / _INPUTS
+        if target.exists():
+            self._compare(target)
+            return
+        self._refuse_other()
+        for name, text in self.plan.texts.items():
+            write_whole(self.path / name, text)
+        write_whole(target, json_text(self.record()) + "\n")
+
+    def _compare(self, target: Path) -> None:
+        try:
+            found = json.loads(regular_bytes(target, _LARGEST, "the inputs of a study", "", links=False))
+            there = {key: found[key] for key in ("layout", "version", "versions", "digest", "columns", "points")}
+        except (Refusal, ValueError, KeyError, TypeError):
+            raise Refusal(
+                Problem(
+                    "study-folder-other",
+                    "the folder's inputs.json is not that of a study",
+                    str(target)[:200],
+                    "",
+                    "",
+                    "name another folder",
+                )
+            ) from None
+        mine = self.record()
+        for key in ("layout", "version", "versions"):
+            if there[key] != mine[key]:
+                raise Refusal(
+                    Problem(
+                        "study-folder-version",
+                        "the folder was begun with other versions: its numbers may differ in the last digit",
+                        str(target)[:200],
+                        _pairs(there[key]),
+                        _pairs(mine[key]),
+                        "name a new folder, or run the versions of the old one",
+                    )
+                )
+        if any(there[key] != mine[key] for key in ("digest", "columns", "points")):
+            raise Refusal(
+                Problem(
+                    "study-folder-differs",
+                    "the folder belongs to other inputs: "
+                    + (", ".join(_different(found.get("inputs"), mine["inputs"])) or "columns"),
+                    str(target)[:200],
+                    "",
+                    "the study it was begun with",
+                    "name a new folder; nothing here was changed",
+                )
+            )
+
+    @property
+    def chunk_count(self) -> int:
+        return -(-self.points // self.plan.chunk)
+
+    def numbers(self, chunk: int) -> range:
+        """Points of a chunk."""
+        return range(chunk * self.plan.chunk, min((chunk + 1) * self.plan.chunk, self.points))
+
+    def _place(self, chunk: int) -> Path:
+        return self.path / _CHUNKS / f"{chunk:07d}.csv"
+
+    def missing(self) -> list[int]:
+        """Chunks that are not there, or not whole."""
+        return [k for k in range(self.chunk_count) if self._lines(k) is None]
+
+    def save(self, chunk: int, rows: Sequence[Sequence[Any]]) -> None:
+        """Keep the rows of a chunk."""
+        self._columns.clear()
+        body = "".join(row_text(row) for row in rows)
+        write_whole(self._place(chunk), f"{body}# {hashlib.sha256(body.encode()).hexdigest()}\n")
+
+    def _lines(self, chunk: int) -> str | None:
+        """Text of a chunk's rows; None where it is missing or damaged."""
+        try:
+            text = regular_bytes(self._place(chunk), _LARGEST, "a chunk", "", links=False).decode("utf-8")
+        except (Refusal, ValueError):
+            return None
+        body, mark, digest = text.rpartition("# ")
+        whole = mark and digest.strip() == hashlib.sha256(body.encode()).hexdigest()
+        return body if whole and body.count("\n") == len(self.numbers(chunk)) else None
+
+    def _whole(self, chunk: int) -> list[str]:
+        """Lines of a chunk, one a row.
+
+        Raises
+        ------
+        Refusal
+            Where the chunk is missing or damaged.
+        """
+        body = self._lines(chunk)
+        if body is None:
+            raise Refusal(
+                Problem(
+                    "study-chunk-gone",
+                    "a finished chunk is no longer whole",
+                    str(self._place(chunk))[:200],
+                    "",
+                    "",
+                    "start the same command again: only this chunk is worked out",
+                )
+            )
+        return body.split("\n")[:-1]
+
+    def _read(self, lines: Sequence[str]) -> list[list[Any]]:
+        import csv
+
+        return [read_row(cells, self.fields) for cells in csv.reader(lines)]
+
+    def blocks(self) -> Iterator[list[list[Any]]]:
+        """Rows of every chunk in order, a chunk at a time."""
+        return (self._read(self._whole(k)) for k in range(self.chunk_count))
+
+    def rows(self, points: Sequence[int]) -> Iterator[list[Any]]:
+        """Rows of some points, in rising order; only they are read."""
+        for k, some in groupby(sorted(set(points)), lambda point: point // self.plan.chunk):
+            lines = self._whole(k)
+            yield from self._read([lines[point % self.plan.chunk] for point in some])
+
+    def columns(self, headers: Sequence[str]) -> list[np.ndarray]:
+        """Columns of the table, each (points,): numbers with nan where a cell is empty, or words.
+
+        What was read once is kept, so ask for what goes together in one call: it takes one pass over the chunks.
+        """
+        if left := [h for h in headers if h not in self._columns]:
+            for _ in self._gathered(left):
+                pass
+        return [self._columns[h] for h in headers]
+
+    def _gathered(self, headers: Sequence[str]) -> Iterator[list[list[Any]]]:
+        """The blocks, their columns kept on the way."""
+        at = {f.header: i for i, f in enumerate(self.fields)}
+        words = {h for h in headers if self.fields[at[h]].kind == "text"}
+        found = {h: np.empty(self.points, dtype=object if h in words else float) for h in headers}
+        known: dict[str, str] = {}  # equal words are one object
+        first = 0
+        for block in self.blocks():
+            for header, column in found.items():
+                cells = [row[at[header]] for row in block]
+                if header in words:
+                    cells = [known.setdefault(cell, cell) for cell in cells]
+                column[first : first + len(cells)] = cells
+            first += len(block)
+            yield block
+        for column in found.values():
+            column.flags.writeable = False
+        self._columns.update(found)
+
+    @property
+    def table(self) -> Path:
+        """Place of the table."""
+        return self.path / f"table.{self.plan.form}"
+
+    def assemble(self, headers: Sequence[str] = ()) -> Path:
+        """Write the table out of the chunks; the same bytes however often the study was stopped.
+
+        `headers` are columns that will be asked for: they are kept on the way.
+        """
+        write_table(self.table, self.fields, self._gathered(headers), self.plan.form)
+        return self.table
+
+    def keep(self, name: str, text: str) -> Path:
+        """Write a further file of the study: a figure, its data, the summary."""
+        target = self.path / name
+        with contextlib.suppress(OSError):
+            target.parent.mkdir(exist_ok=True)
+        refuse_links(self.path, _FIGURES)
+        write_whole(target, text)
+        return target
+
+
+def refuse_edited(path: Path, plan: StudyPlan) -> None:
+    """Refuse a plan, read out of a folder, that is no longer what the folder's table was worked out from.
+
+    Raises
+    ------
+    Refusal
+        "study-folder-other" where there is no record, "study-folder-version", "study-folder-edited".
+    """
+    place = path / _INPUTS
+    try:
+        found = json.loads(regular_bytes(place, _LARGEST, "the inputs of a study", "", links=False))
+        there, version, sources = found["inputs"], found["version"], found["sources"]
+        whole = found["digest"] == digest_of(there)
+    except (Refusal, ValueError, KeyError, TypeError):
+        whole = False
+    if not whole:
+        raise Refusal(
+            Problem(
+                "study-folder-edited",
+                "the record of what the table was worked out from is missing, damaged or edited",
+                str(place)[:200],
+                "",
+                "the record that study or map left",
+                "work the study out anew in a new folder",
+            )
+        )
+    mine = plan.inputs()
+    names = [name for name, text in plan.texts.items() if sources.get(name) != _sha(text)]
+    # how the work was cut up changes no point
+    parts = _different(*({k: x for k, x in one.items() if k in _POINTS} for one in (there, mine)))
+    if not names and not parts:
+        return
+    if not names and version != __version__:
+        raise Refusal(
+            Problem(
+                "study-folder-version",
+                "the folder was worked out by another version, which reads its files otherwise: " + ", ".join(parts),
+                str(place)[:200],
+                version,
+                __version__,
+                "work the study out anew in a new folder",
+            )
+        )
+    raise Refusal(
+        Problem(
+            "study-folder-edited",
+            "the folder's files are no longer those of its table, so a point would not be its row",
+            str(path)[:200],
+            ", ".join(names or parts),
+            "the files as study or map left them",
+            "restore them, or run the edited files as a new study",
+        )
+    )
+
+
+def _pairs(value: Any) -> str:
+    return ", ".join(f"{k} {v}" for k, v in value.items()) if isinstance(value, dict) else str(value)
+
+
+def _sha(text: str) -> str:
+    return hashlib.sha256(text.encode("utf-8", "surrogatepass")).hexdigest()
+
+
+def _different(there: Any, mine: dict[str, Any]) -> list[str]:
+    """Words for the parts of the inputs that differ."""
+    if not isinstance(there, dict):
+        return []
+    names = {"case": "the base case", "vary": "what is varied", "form": "the format"}
+    return [names.get(key, key) for key in mine if there.get(key) != mine[key]]

@@ -1,0 +1,390 @@
+"""Quantities with units at the edge; SI inside. The only door to pint.
+
+The registry holds the units of the trade and nothing else, so that "3 years" or "2 mPa" cannot slip in. Text is
+checked against a small grammar before pint sees it.
+"""
+
+from __future__ import annotations
+
+import difflib
+import math
+import re
+from dataclasses import replace
+from functools import cache
+
+import pint
+
+from ..core.errors import Problem
+
+_DEFINITIONS = """
+metre = [length] = m
+kilogram = [mass] = kg
+second = [time] = s
+kelvin = [temperature]; offset: 0 = K
+degree_Celsius = kelvin; offset: 273.15 = degC
+degree_Fahrenheit = 5 / 9 * kelvin; offset: 233.15 + 200 / 9 = degF
+degree_Rankine = 5 / 9 * kelvin; offset: 0 = degR
+millimetre = 0.001 metre = mm
+centimetre = 0.01 metre = cm
+micrometre = 1e-6 metre = um
+kilometre = 1000 metre = km
+inch = 0.0254 metre = in
+foot = 12 inch = ft
+mil = 0.001 inch
+gram = 0.001 kilogram = g
+tonne = 1000 kilogram = t
+pound_mass = 0.45359237 kilogram = lbm
+newton = kilogram * metre / second ** 2 = N
+kilonewton = 1000 newton = kN
+meganewton = 1e6 newton = MN
+pound_force = 4.4482216152605 newton = lbf
+kip = 1000 pound_force
+watt = newton * metre / second = W
+pascal = newton / metre ** 2 = Pa
+kilopascal = 1000 pascal = kPa
+megapascal = 1e6 pascal = MPa
+gigapascal = 1e9 pascal = GPa
+bar = 1e5 pascal
+millibar = 100 pascal = mbar
+psi = pound_force / inch ** 2
+ksi = 1000 psi
+Msi = 1e6 psi
+percent = 0.01 = pct
+"""
+
+_UNIT = {
+    "length": "m",
+    "force": "N",
+    "moment": "N*m",
+    "pressure": "Pa",
+    "stress": "Pa",
+    "density": "kg/m**3",
+    "area density": "kg/m**2",
+    "area": "m**2",
+    "second moment of area": "m**4",
+    "temperature": "K",
+    "membrane stiffness": "N/m",
+    "coupling stiffness": "N",
+    "bending stiffness": "N*m",
+    "number": "",
+    "line spring": "N/m**2",
+    "rotation spring": "N",
+    "conductivity": "W/m/K",
+}
+
+_EXAMPLE = {
+    "length": "2.3 mm",
+    "force": "6.2 MN",
+    "moment": "9 MN*m",
+    "pressure": "35 psi",
+    "stress": "73.1 GPa",
+    "density": "2840 kg/m^3",
+    "area density": "8.1 kg/m^2",
+    "area": "120 mm^2",
+    "second moment of area": "4500 mm^4",
+    "temperature": "294 K",
+    "membrane stiffness": "180 MN/m",
+    "coupling stiffness": "12 kN",
+    "bending stiffness": "3.5 kN*m",
+    "number": "0.33",
+    "line spring": "120 N/mm^2",
+    "rotation spring": "25 kN",
+    "conductivity": "95 W/(m*K)",
+}
+
+# units that a bare number may have been meant in
+_MEANT = {
+    "length": ("mm", "m", "in"),
+    "force": ("kN", "MN", "lbf"),
+    "moment": ("kN*m", "MN*m", "in*lbf"),
+    "pressure": ("kPa", "bar", "psi"),
+    "stress": ("MPa", "GPa", "ksi"),
+    "density": ("kg/m^3", "lb/in^3"),
+    "area density": ("kg/m^2", "lb/ft^2"),
+    "area": ("mm^2", "in^2"),
+    "second moment of area": ("mm^4", "in^4"),
+    "temperature": ("K", "degC", "degF"),
+}
+
+# spellings of the trade, mapped before the registry looks
+_SPELLINGS = {
+    "inches": "in",
+    "inch": "in",
+    '"': "in",
+    "feet": "ft",
+    "foot": "ft",
+    "thou": "mil",
+    "metre": "m",
+    "meter": "m",
+    "metres": "m",
+    "meters": "m",
+    "micron": "um",
+    "µm": "um",
+    "μm": "um",
+    "°C": "degC",
+    "°F": "degF",
+    "deg_C": "degC",
+    "deg_F": "degF",
+    "celsius": "degC",
+    "Celsius": "degC",
+    "kelvin": "K",
+    "°R": "degR",
+    "lbs": "lb",
+    "pounds": "lb",
+    "kips": "kip",
+    "klb": "kip",
+    "kips_f": "kip",
+    "klbf": "kip",
+    "psig": "psi",
+    "psid": "psi",
+    "Nm": "(N*m)",
+    "kNm": "(kN*m)",
+    "MNm": "(MN*m)",
+    "Nmm": "(N*mm)",
+    "newton": "N",
+    "newtons": "N",
+    "pascal": "Pa",
+    "lb_f": "lbf",
+    "lb_m": "lbm",
+    "tons": "t",
+    "%": "pct",
+}
+
+_NUMBER = re.compile(r"\s*([+-]?(?:\d+(?:_\d+)*(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?)\s*(.*?)\s*", re.DOTALL)
+_TOKEN = re.compile(r"[A-Za-zµμ°%\"_]+|\d+|\*\*|[*/^·.\s()-]", re.UNICODE)
+_ABSOLUTE = re.compile(r"(?:psi|bar|[kM]?Pa)\s*(?:a|\(a\)|\(?abs(?:olute)?\.?\)?)$")
+_POWERS = str.maketrans({"²": "^2", "³": "^3", "⁴": "^4", "\u2212": "-"})
+_DIGITS = str.maketrans("OoIl", "0011")
+_LONGEST = 80
+
+
+@cache
+def _registry() -> pint.UnitRegistry:
+    registry = pint.UnitRegistry(None)
+    registry.load_definitions(_DEFINITIONS.strip().splitlines())
+    return registry
+
+
+@cache
+def _names() -> frozenset[str]:
+    pairs = [line.split("=") for line in _DEFINITIONS.strip().splitlines()]
+    short = {(p[-1] if len(p) > 2 else p[0]).strip() for p in pairs}
+    return frozenset(short | {"lb"})
+
+
+def example(kind: str, low: float = -math.inf) -> str:
+    """A quantity of this kind, not below `low` [SI], as a file would hold it."""
+    if kind == "number":
+        return _EXAMPLE[kind]
+    text = "2.3 m" if kind == "length" and low > 2.3e-3 else _EXAMPLE[kind]
+    return f'"{text}"'
+
+
+def _meant(digits: str, kind: str, low: float, high: float) -> str:
+    """The way out for a bare number: the number in the units that it may have been meant in and that fit its range."""
+    units = _MEANT.get(kind, (_EXAMPLE[kind].split(maxsplit=1)[1],))
+    fit = [unit for unit in units if low <= _guessed(digits, unit, kind) <= high]
+    *more, last = [f'"{digits[:20]} {unit}"' for unit in fit or units]
+    return f"write {', '.join(more)} or {last}, whichever you mean" if more else f"write {last} if you mean that"
+
+
+def _guessed(digits: str, unit: str, kind: str) -> float:
+    try:
+        return _convert(float(digits.replace("_", "")), unit, kind)
+    except UnitError:  # too large to be a number
+        return math.inf
+
+
+class UnitError(Exception):
+    """Internal: a problem without its place yet."""
+
+    def __init__(self, problem: Problem):
+        super().__init__(problem.what)
+        self.problem = problem
+
+
+def _fail(code: str, what: str, got: str = "", allowed: str = "", way_out: str = "") -> UnitError:
+    return UnitError(Problem(code, what, "", got[:_LONGEST], allowed, way_out))
+
+
+def parse_quantity(text: object, kind: str, low: float = -math.inf, high: float = math.inf) -> float:
+    """SI value of a quantity written with its unit.
+
+    Parameters
+    ----------
+    text : object
+        What the file holds; only a string with a unit is accepted (a bare number where `kind` is "number").
+    kind : str
+        Dimension, see `shellbuck.model.checked.SI_UNIT`.
+    low, high : float
+        What makes sense here [SI]: only units that lead into this range are suggested for a bare number.
+
+    Returns
+    -------
+    float
+        In SI.
+
+    Raises
+    ------
+    UnitError
+        With a problem that says what was found and what is allowed.
+
+    Examples
+    --------
+    >>> parse_quantity("35 psi", "pressure")
+    241316.5...
+    >>> parse_quantity("9 MN*m", "moment")
+    9000000.0
+    """
+    if kind == "number" and isinstance(text, int | float | str) and not isinstance(text, bool):
+        return _bare_number(text)
+    shown = example(kind, low)
+    if isinstance(text, bool) or not isinstance(text, int | float | str):
+        raise _fail("unit-kind", f"a {kind} is needed", repr(text), f"for example {shown}")
+    if not isinstance(text, str):
+        raise _fail(
+            "unit-missing",
+            "a number without a unit",
+            str(text),
+            f"a quantity such as {shown}",
+            _meant(str(text), kind, low, high),
+        )
+    if len(text) > _LONGEST:
+        raise _fail("unit-kind", f"a {kind} is needed", text[:40] + "...", f"for example {shown}")
+    plain = text.translate(_POWERS)
+    match = _NUMBER.fullmatch(plain)
+    if match is None:
+        raise _fail("unit-number", "no number found", repr(text), f"for example {shown}")
+    digits, unit = match.groups()
+    if re.match(r",\d", unit):
+        raise _fail(
+            "unit-number",
+            "a comma in a number",
+            repr(text),
+            f"for example {shown}",
+            "write a decimal point, and no thousands separator",
+        )
+    if not unit:
+        raise _fail(
+            "unit-missing",
+            "a number without a unit",
+            repr(text),
+            f"a quantity such as {shown}",
+            _meant(digits, kind, low, high),
+        )
+    try:
+        return _convert(float(digits.replace("_", "")), unit, kind)
+    except UnitError as error:
+        if error.problem.code not in ("unit-unknown", "unit-absolute"):
+            raise
+        # the whole text: its number may be what was mistyped
+        way_out = _digits_meant(plain) or error.problem.way_out
+        raise UnitError(replace(error.problem, got=repr(text)[:_LONGEST], way_out=way_out)) from None
+
+
+def _digits_meant(text: str) -> str:
+    """The way out where letters stand for digits, "9OO kN"; empty where none do."""
+    match = re.match(r"\s*([+-]?[\d.]*\d[\d.OoIl]*[OoIl][\d.OoIl]*)\s", text)
+    if match is None:
+        return ""
+    return f"letters stand among the digits: write {match[1].translate(_DIGITS)} if you mean that number"
+
+
+def in_written_unit(value: float, text: str, kind: str) -> str:
+    """An SI value in the unit of a quantity that was read, with that unit.
+
+    Examples
+    --------
+    >>> in_written_unit(1.0, "-300 degC", "temperature")
+    '-272.15 degC'
+    """
+    unit = _NUMBER.fullmatch(text.translate(_POWERS))[2]
+    written = _registry().Quantity(value, _UNIT[kind]).to(_expression(unit, kind)).magnitude
+    return f"{written:.6g} {unit}"
+
+
+def _bare_number(text: object) -> float:
+    try:
+        return float(text)
+    except (ValueError, OverflowError):
+        raise _fail("unit-number", "a plain number is needed", repr(text), "for example 0.33") from None
+
+
+def _convert(value: float, unit: str, kind: str) -> float:
+    expression = _expression(unit, kind)
+    registry = _registry()
+    try:
+        quantity = registry.Quantity(value, expression)
+        result = float(quantity.to(_UNIT[kind]).magnitude)
+    except pint.DimensionalityError:
+        raise _fail(
+            "unit-dimension", f"this is not a {kind}", f"{value:g} {unit}", f'for example "{_EXAMPLE[kind]}"'
+        ) from None
+    except Exception:  # pint raises many kinds on text that is no unit
+        raise _fail("unit-unknown", "this unit cannot be read", unit, f'for example "{_EXAMPLE[kind]}"') from None
+    if not math.isfinite(result):
+        raise _fail("value-range", "the value is not finite", f"{value:g} {unit}")
+    return result
+
+
+def _expression(unit: str, kind: str) -> str:
+    """Unit text in pint's grammar, every name known: names joined by * / - or a blank, each with a power of 1 to 4."""
+    if _ABSOLUTE.search(unit):
+        raise _fail(
+            "unit-absolute",
+            "an absolute pressure",
+            unit,
+            "gauge pressure across the wall",
+            "subtract the outside pressure and write psi, kPa or bar",
+        )
+    tokens = _TOKEN.findall(unit.removesuffix("."))  # in. is the trade's inch
+    if "".join(tokens) != unit.removesuffix("."):
+        raise _fail("unit-unknown", "this unit cannot be read", unit, f'for example "{_EXAMPLE[kind]}"')
+    out: list[str] = []
+    due, before = "name", ""  # what may come next: a name, a power, or an operator
+    for token in tokens:
+        named = token[0].isalpha() or token[0] in '°%"'
+        if token.isspace():
+            before = token
+            continue
+        if due == "power" or (token.isdigit() and due == "operator" and before.isalpha()):  # mm^4, mm4
+            if token not in ("1", "2", "3", "4"):
+                way_out = "divide instead: kg/m^3" if token == "-" else ""
+                raise _fail("unit-unknown", "no such power of a unit", unit, "powers from 1 to 4", way_out)
+            out.append(f"**{token}")
+            due = "operator"
+        elif due == "operator" and token in ("^", "**") and not out[-1].startswith("**"):
+            due = "power"
+        elif due == "operator" and token == ")":
+            out.append(token)
+        elif due == "operator" and token in "*/·.-":  # in-lb: the trade's product
+            out.append("/" if token == "/" else "*")
+            due = "name"
+        elif named or token == "(":
+            out += ["*"] if due == "operator" else []
+            out.append(_name(token, unit, kind) if named else token)
+            due = "operator" if named else "name"
+        else:
+            raise _fail("unit-unknown", "this unit cannot be read", unit, f'for example "{_EXAMPLE[kind]}"')
+        before = token
+    if due != "operator":
+        raise _fail("unit-unknown", "this unit cannot be read", unit, f'for example "{_EXAMPLE[kind]}"')
+    return "".join(out)
+
+
+def _name(token: str, unit: str, kind: str) -> str:
+    name = _SPELLINGS.get(token, token)
+    if name == "lb":
+        return "lbm" if kind in ("density", "area density") else "lbf"
+    if name in _names() or name.startswith("("):
+        return name
+    known = sorted(_names() | set(_SPELLINGS))
+    same = [k for k in known if k.lower() == token.lower()]
+    near = same or difflib.get_close_matches(token, known, 1, 0.5)
+    raise _fail(
+        "unit-unknown",
+        f'unknown unit "{token}"',
+        unit,
+        f'for example "{_EXAMPLE[kind]}"',
+        f"did you mean {near[0]}?" if near else "",
+    )

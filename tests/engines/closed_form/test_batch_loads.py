@@ -1,0 +1,146 @@
+"""Many designs at once against the single search, and the bound of Sanders' loads that prunes it."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+
+from shellbuck.core.errors import Refusal
+from shellbuck.engines.closed_form import batch, batch_tables, line_loads, lowest
+from shellbuck.engines.closed_form.batch import Terms, lowest_loads, provable
+from shellbuck.engines.closed_form.batch_tables import Designs, axisymmetric
+from shellbuck.engines.closed_form.batch_terms import sanders_row
+from shellbuck.model.walls import RibFamily, Skin, SmearedWall
+
+SEED = 20261125
+PATTERNS = ((), ((0.0,),), ((90.0,),), ((0.0,), (90.0,)), ((90.0,), (30.0, -30.0)), ((0.0,), (60.0, -60.0)))
+"""Rib families by angle; inclined ribs come in mirror images, so that nothing couples with shear."""
+
+
+def random_wall(rng: np.random.Generator, deepest: float = 1.2) -> SmearedWall:
+    """A wall of any pattern on R = 1, ribs inside or outside, from shallow to deep (10^deepest skins)."""
+    t, nu = 10 ** rng.uniform(-3.2, -2.0), rng.uniform(0.0, 0.45)
+    ribs = []
+    for angles in PATTERNS[rng.integers(len(PATTERNS))]:
+        d, b, s = t * 10 ** rng.uniform(0.0, deepest), t * rng.uniform(0.3, 3), t * rng.uniform(15, 60)
+        section = b * d, b * d**3 / 12, d * b**3 / 3, rng.choice([-1, 1]) * (d + t) / 2, 0.3
+        ribs += [RibFamily(f"{angle:g}", angle, s, 1.0, 0.38, *section) for angle in angles]
+    return SmearedWall.of(Skin(1.0, nu, t), tuple(ribs))
+
+
+def designs(count: int, seed: int, **more):
+    """Walls, their terms, lengths and hoop tensions, half of them without."""
+    rng = np.random.default_rng(seed)
+    walls = [random_wall(rng, **more) for _ in range(count)]
+    length = 10 ** rng.uniform(-0.8, 0.7, count)
+    tension = np.array([w.skin.t for w in walls]) * rng.uniform(0, 4e-3, count) * rng.integers(0, 2, count)
+    terms = Terms.of(*(np.stack([getattr(w, key) for w in walls]) for key in "ABD"))
+    return walls, terms, length, tension
+
+
+def test_the_minimum_of_the_single_search():
+    walls, terms, length, tension = designs(70, SEED)
+    found = lowest_loads(terms, 1.0, length, tension)
+    assert provable(terms, np.ones(70), length, tension).mean() > 0.9
+    for theory, got in (("Donnell", found.donnell), ("Sanders", found.sanders)):
+        for i, wall in enumerate(walls):
+            single = lowest(wall, 1.0, length[i], N_theta=tension[i], theory=theory)
+            # two forms of the same 3x3, each good to some 1e-14 (see batch_terms); modes may tie to rounding
+            assert got.line_load[i] == pytest.approx(single.line_load, rel=1e-12), f"wall {i}, seed {SEED}, {theory}"
+            own = line_loads(wall, 1.0, length[i], got.m[i], got.n[i], N_theta=tension[i], theory=theory)
+            assert float(own) == pytest.approx(single.line_load, rel=1e-12)
+    assert np.array_equal(found.lower, np.minimum(found.donnell.line_load, found.sanders.line_load))
+    assert set(found.reasons) == {""}
+    alone = lowest_loads(terms, 1.0, length, tension, sanders=False)
+    assert alone.sanders is None
+    # another starting bound, another table: the sums may round differently
+    assert alone.lower == pytest.approx(found.donnell.line_load, rel=1e-14)
+
+
+def test_formulas_are_those_of_one_mode():
+    walls, terms, length, tension = designs(60, SEED + 1, deepest=1.5)
+    rng = np.random.default_rng(SEED)
+    whole = Designs.of(terms, np.ones(60), length, tension)
+    for i, wall in enumerate(walls):
+        m, n = rng.integers(1, 60, 200), rng.integers(0, 60, 200)
+        for theory in ("Donnell", "Sanders"):
+            expected = line_loads(wall, 1.0, length[i], m, n, N_theta=tension[i], theory=theory)
+            # far from the minimum Sanders' quadratic near N = 4 A66 loses two digits in both forms
+            assert whole.of_one(i, theory, m, n) == pytest.approx(expected, rel=1e-11), f"wall {i}, {theory}"
+
+
+def test_no_sanders_load_lies_below_its_bound():
+    """The statement that prunes: a mode whose table entry is beyond the threshold of U has a Sanders load above U."""
+    walls, terms, length, tension = designs(120, SEED + 2, deepest=1.7)
+    rng = np.random.default_rng(SEED)
+    tension = tension * 10 ** rng.uniform(0, 2.5, 120)  # far beyond any metal, to try the pressure terms too
+    whole = Designs.of(terms, np.ones(120), length, tension)
+    closest = np.inf
+    for i, wall in enumerate(walls):
+        m, n = rng.integers(1, 60, 300), rng.integers(2, 60, 300)
+        sanders = line_loads(wall, 1.0, length[i], m, n, N_theta=tension[i], theory="Sanders")
+        one = whole.take(np.full(300, i))
+        c = sanders_row(one.forms, m.astype(float))
+        powers = np.stack([np.ones(300), n**2.0, n**4.0])
+        P, Q, G, P_low, Q_low = ((c[k : k + 3] * powers).sum(axis=0) for k in (0, 3, 6, 9, 12))
+        many = n >= m * math.pi / length[i]
+        entry = np.where(many, (P_low + Q_low**2 / G) / (1 + 1 / n**2), P + Q**2 / G)
+        threshold = np.where(many, one.gap.many_below(sanders, n), one.gap.few_below(sanders))
+        # at U = its own load no mode may be thrown out; 1e-9 is rounding
+        assert np.all(entry <= threshold * (1 + 1e-9)), f"wall {i}"
+        closest = min(closest, float(np.min(threshold / entry)))
+    assert closest < 1.01, "the bound is sharp somewhere, else it would prune nothing"
+
+
+def test_the_lowest_axisymmetric_mode():
+    walls, terms, length, tension = designs(60, SEED + 3)
+    load, m, n = axisymmetric(Designs.of(terms, np.ones(60), length, tension))
+    for i, wall in enumerate(walls):
+        every = line_loads(wall, 1.0, length[i], np.arange(1, 400), 0)
+        assert load[i] == pytest.approx(every.min(), rel=1e-12)
+        assert (m[i], n[i]) == (np.argmin(every) + 1, 0)
+
+
+def test_order_and_chunks_do_not_matter(monkeypatch):
+    _, terms, length, tension = designs(60, SEED + 4)
+    found = lowest_loads(terms, 1.0, length, tension)
+    turn = np.random.default_rng(SEED).permutation(60)
+    monkeypatch.setattr(batch, "_DESIGNS", 7)
+    monkeypatch.setattr(batch_tables, "_ROWS", 5)
+    monkeypatch.setattr(batch_tables, "_CELLS", 40)
+    again = lowest_loads(Terms(*(x[turn] for x in terms)), 1.0, length[turn], tension[turn])
+    # the same modes, summed by other matrix products
+    assert again.donnell.line_load == pytest.approx(found.donnell.line_load[turn], rel=1e-14)
+    assert again.sanders.line_load == pytest.approx(found.sanders.line_load[turn], rel=1e-14)
+
+
+def test_designs_without_a_bound_take_the_single_search():
+    """Panels so short that the strain at buckling is of order 1, among ordinary ones."""
+    walls, terms, length, tension = designs(24, SEED + 5)
+    length[::3] = 0.003
+    where = provable(terms, np.ones(24), length, tension)
+    assert not where[::3].all()
+    assert where[1::3].any()
+    found = lowest_loads(terms, 1.0, length, tension)
+    for i, wall in enumerate(walls):
+        for theory, got in (("Donnell", found.donnell), ("Sanders", found.sanders)):
+            single = lowest(wall, 1.0, length[i], N_theta=tension[i], theory=theory)
+            # crowded loads near 4 A66 keep fewer digits
+            assert got.line_load[i] == pytest.approx(single.line_load, rel=1e-9), f"wall {i}, {theory}"
+
+
+def test_a_search_that_cannot_be_proved_says_so():
+    wall = SmearedWall.of(Skin(1.0, 0.3, 1e-5))
+    terms = Terms.of(*(np.stack([getattr(w, k) for w in (wall, SmearedWall.of(Skin(1.0, 0.3, 1e-3)))]) for k in "ABD"))
+    found = lowest_loads(terms, 1.0, np.array([1000.0, 1.0]))
+    assert list(found.reasons) == ["search-too-large", ""]
+    assert np.isnan(found.lower[0])
+    assert found.lower[1] > 0
+
+
+def test_coupled_walls_are_refused():
+    wall = SmearedWall.of(Skin(1.0, 0.3, 0.01), (RibFamily("r", 30.0, 0.1, 1.0, 0.4, 1e-4, 1e-9, 1e-9, 0.01, 0.3),))
+    with pytest.raises(Refusal, match="couples shear"):
+        Terms.of(wall.A, wall.B, wall.D)
