@@ -158,12 +158,12 @@ def elsewhere_problems(entries: Sequence[CheckedElsewhere | None], wall: Wall) -
 
 def stringer_spacing(stringers: Stiffeners, radius: float) -> float:
     """Centre-to-centre spacing of stringers [m]."""
-    return stringers.spacing if stringers.spacing is not None else 2 * math.pi * radius / stringers.count
+    return stringers.pitch(radius)
 
 
 def ring_spacing(rings: Stiffeners, length: float) -> float:
     """Spacing of rings [m]: `count` interior rings make count + 1 bays."""
-    return rings.spacing if rings.spacing is not None else length / (rings.count + 1)
+    return rings.bay(length)
 
 
 def metals(material: Material | None, wall: Wall | None) -> list[tuple[str, Material]]:
@@ -287,7 +287,7 @@ def wall_problems(wall: Wall, barrel: Barrel) -> Iterator[Problem]:
             continue
         axial = key == "stringers"
         prefix = f"wall.{key[:-1]}_" if isinstance(wall, Orthogrid) else f"wall.{key}."
-        spacing = stringer_spacing(family, R) if axial else ring_spacing(family, barrel.length)
+        spacing = family.pitch(R) if axial else family.bay(barrel.length)
         most = math.pi * R / 3 if axial else barrel.length / 2 * (1 + 1e-9)
         if spacing > most:
             yield Problem(
@@ -319,8 +319,7 @@ def wall_problems(wall: Wall, barrel: Barrel) -> Iterator[Problem]:
 
 def orthogrid_pocket_widths(wall: Orthogrid, R: float, length: float) -> tuple[float, float]:
     """Widths of a pocket around and along [m]."""
-    around = stringer_spacing(wall.stringers, R) - wall.stringer_thickness
-    return around, ring_spacing(wall.rings, length) - wall.ring_thickness
+    return wall.stringer_pitch(R) - wall.stringer_thickness, wall.ring_bay(length) - wall.ring_thickness
 
 
 def _corner_problems(radius: float | None, room: float) -> Iterator[Problem]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Annotated, Literal
+from typing import Annotated, Any, ClassVar, Literal
 
 from ..core.errors import Problem
 from .checked import Checked, Matrix, Quantity, Whole
@@ -32,14 +32,56 @@ def _exactly_one(wall: Checked, *keys: str) -> Iterator[Problem]:
 
 
 @dataclass(frozen=True)
-class PlainWall(Checked):
+class SkinField:
+    """The field of skin between ribs, a number or (N,) each.
+
+    Parameters
+    ----------
+    shape : {"triangle", "strip", "rectangle"}
+        Between grid ribs, between stringers alone, or between stringers and rings.
+    b : float
+        Height of the triangle, or width from stringer to stringer [m].
+    length : float or None
+        Of a rectangle, from ring to ring [m].
+    family : str
+        Of a triangle: "hoop" or "axial".
+    """
+
+    shape: Literal["triangle", "strip", "rectangle"]
+    b: Any
+    length: Any = None
+    family: str = ""
+
+
+class WallKind(Checked):
+    """What every wall says about itself; radii, lengths and the answers are numbers or (N,)."""
+
+    plain: ClassVar[bool] = False
+    """A bare sheet."""
+    has_dimensions: ClassVar[bool] = True
+    """Skin and ribs are known by their dimensions, not by the stiffness alone."""
+    held_rings: ClassVar[bool] = False
+    """Rings whose blades are held by ribs that cross them."""
+
+    def skin_field(self, R: Any, L: Any) -> SkinField | None:
+        """The field of skin that buckles between ribs; None where no ribs divide the skin along the axis."""
+        return None
+
+    def ring_bay(self, L: Any) -> Any:
+        """Length between rings [m]; None without rings."""
+        return None
+
+
+@dataclass(frozen=True)
+class PlainWall(WallKind):
     """Bare sheet."""
 
+    plain: ClassVar[bool] = True
     kind: Literal["plain"] = "plain"
 
 
 @dataclass(frozen=True)
-class TriangularGrid(Checked):
+class TriangularGrid(WallKind):
     """Milled equilateral grid of blade ribs in three directions, of the skin's own metal.
 
     Parameters
@@ -72,6 +114,9 @@ class TriangularGrid(Checked):
 
     def cross_problems(self) -> Iterator[Problem]:
         yield from _exactly_one(self, "triangle_side", "triangle_height", "count_around")
+
+    def skin_field(self, R: Any, L: Any) -> SkinField:
+        return SkinField("triangle", self.height(R), family=self.family)
 
     def height(self, radius: float) -> float:
         """Triangle height h [m] on a skin of this middle radius [m]."""
@@ -130,9 +175,17 @@ class Stiffeners(Checked):
                     "value-foreign", f"does not belong to a {self.section} section", key, way_out=f"drop {key}"
                 )
 
+    def pitch(self, R: Any) -> Any:
+        """Centre-to-centre spacing of stringers [m] at this middle radius [m]."""
+        return self.spacing if self.spacing is not None else 2 * math.pi * R / self.count
+
+    def bay(self, L: Any) -> Any:
+        """Spacing of rings [m]: `count` rings between the supports make count + 1 bays."""
+        return self.spacing if self.spacing is not None else L / (self.count + 1)
+
 
 @dataclass(frozen=True)
-class StiffenedWall(Checked):
+class StiffenedWall(WallKind):
     """Skin with stringers, rings or both."""
 
     stringers: Stiffeners | None = None
@@ -148,9 +201,17 @@ class StiffenedWall(Checked):
                 way_out='add [wall.stringers] or [wall.rings], or set kind = "plain"',
             )
 
+    def skin_field(self, R: Any, L: Any) -> SkinField | None:
+        if self.stringers is None:
+            return None
+        return _between(self.stringers.pitch(R), self.ring_bay(L))
+
+    def ring_bay(self, L: Any) -> Any:
+        return None if self.rings is None else self.rings.bay(L)
+
 
 @dataclass(frozen=True)
-class Orthogrid(Checked):
+class Orthogrid(WallKind):
     """Blade stringers and rings of one depth milled with the skin from one plate.
 
     Spacings and counts mean what they mean for `Stiffeners`, `corner_radius` what it means for `TriangularGrid`.
@@ -167,11 +228,22 @@ class Orthogrid(Checked):
     stringer_torsion_constant: _Torsion | None = None
     ring_torsion_constant: _Torsion | None = None
     corner_radius: _Corner | None = None
+    held_rings: ClassVar[bool] = True
     kind: Literal["orthogrid"] = "orthogrid"
 
     def cross_problems(self) -> Iterator[Problem]:
         yield from _exactly_one(self, "stringer_count", "stringer_spacing")
         yield from _exactly_one(self, "ring_count", "ring_spacing")
+
+    def skin_field(self, R: Any, L: Any) -> SkinField:
+        return _between(self.stringer_pitch(R), self.ring_bay(L))
+
+    def stringer_pitch(self, R: Any) -> Any:
+        """Centre-to-centre spacing of the axial ribs [m]."""
+        return 2 * math.pi * R / self.stringer_count if self.stringer_spacing is None else self.stringer_spacing
+
+    def ring_bay(self, L: Any) -> Any:
+        return L / (self.ring_count + 1) if self.ring_spacing is None else self.ring_spacing
 
     @property
     def stringers(self) -> Stiffeners:
@@ -200,8 +272,12 @@ class Orthogrid(Checked):
         )
 
 
+def _between(b: Any, length: Any) -> SkinField:
+    return SkinField("strip" if length is None else "rectangle", b, length)
+
+
 @dataclass(frozen=True)
-class GivenStiffness(Checked):
+class GivenStiffness(WallKind):
     """A wall known only by its smeared 6x6 stiffness about the skin middle and its mass.
 
     ``N = A e + B k``, ``M = B e + D k``; order x, theta, x-theta; engineering shear and twist; outward positive.
@@ -212,6 +288,7 @@ class GivenStiffness(Checked):
     B: Annotated[tuple[tuple[float, ...], ...], Matrix("coupling stiffness")]
     D: Annotated[tuple[tuple[float, ...], ...], Matrix("bending stiffness")]
     mass_per_area: Annotated[float, Quantity("area density", 1e-3, 1e5)]
+    has_dimensions: ClassVar[bool] = False
     kind: Literal["given stiffness"] = "given stiffness"
 
     def cross_problems(self) -> Iterator[Problem]:
