@@ -112,8 +112,8 @@ def main() -> int:
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("--kills", type=int, default=20)
     parser.add_argument("--seed", type=int, default=1)
-    wanted = parser.parse_args()
-    rng = random.Random(wanted.seed)
+    options = parser.parse_args()
+    rng = random.Random(options.seed)
     with tempfile.TemporaryDirectory() as name:
         place = Path(name)
         study = prepare(place)
@@ -123,7 +123,7 @@ def main() -> int:
         whole = contents(place / "whole")
         print(f"undisturbed: {saved(place / 'whole')} points in {length:.1f} s, {len(whole)} files")
         kills, worst, folder, points = 0, 0, place / "killed", saved(place / "whole")
-        while kills < wanted.kills:
+        while kills < options.kills:
             # in turn: at any moment at all, and while the points are worked out
             anywhere = kills % 2 == 0
             moment = (rng.uniform(0.0, length), 0) if anywhere else (rng.uniform(0.0, 0.3), rng.randrange(1, points))
@@ -133,7 +133,7 @@ def main() -> int:
                 worst = max(worst, answered - kept)
                 print(f"kill {kills}: {answered} points answered, {kept} on disk, lost {answered - kept}", flush=True)
             # every other time killed again before the end, else gone on with to the end and compared
-            if rng.random() < 0.5 and kills < wanted.kills:
+            if rng.random() < 0.5 and kills < options.kills:
                 continue
             found = finish(study, folder)
             if running and found != kept:

@@ -25,9 +25,9 @@ _HOME = {
     "run": "shellbuck.margins",
     "size": "shellbuck.sizing",
     "compare_patterns": "shellbuck.sizing",
-    "read_sizing": "shellbuck.io.sizingfile",
+    "read_sizing": "shellbuck.io.language.sizing_file",
     **dict.fromkeys(
-        ("BareBarrel", "Conductivity", "Demand", "Heat", "Limits", "PlatePrice", "Prices"), "shellbuck.model.sizing"
+        ("BareBarrel", "Conductivity", "Demand", "Heat", "Limits", "PlatePrice", "Prices"), "shellbuck.model.demand"
     ),
     "result_object": "shellbuck.io",
     "Refusal": "shellbuck.core.errors",

@@ -10,7 +10,7 @@ import click
 
 from ..core.errors import Problem, Refusal
 from ..io import read_case
-from ..io.tables import entries, make_folder
+from ..io.store.tables import entries, make_folder
 from ..margins import assess
 from ..report.wording import DISPLAYS
 from .output import keep_apart, printable, tell, write_bytes, write_text

@@ -7,7 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from ..core.errors import Problem, Refusal
-from ..io.casefile import case_from_text, read_text
+from ..io.language.case_file import case_from_text, read_text
 from ..study.maps import map_of
 from .study import Wanted, run_plan
 

@@ -13,7 +13,7 @@ import click
 from ..core.errors import Problem, Refusal
 from ..core.records import Agreement
 from ..io import read_case
-from ..io.tables import entries, make_folder
+from ..io.store.tables import entries, make_folder
 from ..report.waves import mesh_pair
 from ..report.wording import DISPLAYS, Display
 from .output import keep_apart, printable, tell, try_places, write_text
@@ -75,7 +75,7 @@ def print_agreement(case: str, wanted: Wanted) -> None:
         written(wanted.json_target)
         click.echo(f"json: {printable(wanted.json_target)}")
     if wanted.mesh_target is not None:
-        from ..io.meshes import write_mesh
+        from ..io.vtu import write_mesh
 
         shown = drawn(solved)
         fields = {f"mode {i + 1}": shown.displacement(i) for i in range(solved.line_loads.size)}

@@ -11,7 +11,7 @@ from rich.table import Table
 from rich.text import Text
 
 from ..core.errors import EXIT_HOLDS, EXIT_INCOMPLETE, EXIT_INTERRUPTED, EXIT_NEGATIVE_MARGIN
-from ..io.sizingfile import SizingFile, read_sizing
+from ..io.language.sizing_file import SizingFile, read_sizing
 from ..report.wording import DISPLAYS, Display
 from ..sizing.patterns import COMPARED, PATTERNS
 from ..sizing.records import Comparison
@@ -53,7 +53,7 @@ def run_patterns(path: str, asked: Asked) -> int:
     file = read_sizing(path)
     try_places(asked.json_target, asked.page_target)
     from ..sizing.compare import compare
-    from ..sizing.front import Wanted
+    from ..sizing.front import SearchOptions
     from ..sizing.search import Effort
 
     found = compare(
@@ -62,7 +62,7 @@ def run_patterns(path: str, asked: Asked) -> int:
         asked.materials or None,
         workers=asked.workers,
         progress=tell,
-        wanted=Wanted(asked.seed, asked.seeds, Effort(samples=asked.samples), asked.ritz),
+        options=SearchOptions(asked.seed, asked.seeds, Effort(samples=asked.samples), asked.ritz),
     )
     holds = any(e.sized.mass_per_area is not None for e in found.entries)
     status = EXIT_HOLDS if holds else EXIT_NEGATIVE_MARGIN
@@ -136,7 +136,7 @@ def print_comparison(found: Comparison, file: SizingFile, display: Display) -> N
     for name in (unit, "knockdown 1", "no p credit", "chips", "parts", cost):
         table.add_column(name, justify="right", no_wrap=True)
     for e in found.entries:
-        f = e.sized.figures
+        f = e.sized.production
         if f is None:
             table.add_row(e.sized.title, Text(printable(e.metal)), e.sized.status)
             continue
@@ -154,7 +154,7 @@ def print_comparison(found: Comparison, file: SizingFile, display: Display) -> N
     for name, metal in {e.material: e.metal for e in found.entries if e.metal != e.material}.items():
         console.print(Text(printable(f"{metal}: {name}"), style="dim"))
     for e in found.entries:
-        if e.sized.figures is None:
+        if e.sized.production is None:
             console.print(Text(printable(f"{e.sized.title}, {e.material}: {'; '.join(e.sized.words)}")))
     for m in found.missing:
         console.print(Text(printable(f"{m.pattern}, {m.material}: refused: {m.reason}")))

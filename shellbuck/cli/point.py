@@ -11,11 +11,11 @@ import click
 
 from ..core.errors import Problem, Refusal
 from ..io import CaseFile, result_object
-from ..io.casekeys import changed
-from ..io.casewriter import case_text
+from ..io.language.case_text import case_text
+from ..io.language.keys import changed
+from ..io.language.study_plan import StudyPlan
 from ..io.results import json_text
-from ..io.studyfolder import refuse_edited
-from ..io.studyplan import StudyPlan
+from ..io.store.folder import refuse_edited
 from ..margins import assess
 from ..report.wording import DISPLAYS
 from ..study.design import Design

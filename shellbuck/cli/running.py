@@ -9,7 +9,7 @@ import click
 
 from ..core.errors import Problem, Refusal
 from ..io import read_case, result_object
-from ..io.remarks import read_remarks
+from ..io.pages.remarks import read_remarks
 from ..io.results import json_text
 from ..margins import assess
 from ..report.wording import DISPLAYS

@@ -10,7 +10,7 @@ from rich.table import Table
 from rich.text import Text
 
 from ..core.errors import EXIT_HOLDS, EXIT_INTERRUPTED, EXIT_NEGATIVE_MARGIN
-from ..io.sizingfile import SizingFile, read_sizing
+from ..io.language.sizing_file import SizingFile, read_sizing
 from ..report.wording import DISPLAYS, Display, plain_number
 from ..sizing.records import Sized
 from .output import keep_apart, print_json, printable, tell, try_places, write_text
@@ -44,11 +44,11 @@ def run_size(path: str, asked: Asked) -> int:
     claim(asked.case_target, force=asked.force, always=True)
     file = read_sizing(path)
     try_places(asked.json_target, asked.case_target)
-    from ..sizing.front import Wanted, size
+    from ..sizing.front import SearchOptions, size
     from ..sizing.search import Effort
 
-    wanted = Wanted(asked.seed, asked.seeds, Effort(samples=asked.samples), asked.ritz, asked.by_mesh)
-    found = size(file.demand, asked.pattern, asked.material, wanted=wanted, progress=tell)
+    options = SearchOptions(asked.seed, asked.seeds, Effort(samples=asked.samples), asked.ritz, asked.by_mesh)
+    found = size(file.demand, asked.pattern, asked.material, options=options, progress=tell)
     status = {"found": EXIT_HOLDS, "nothing holds": EXIT_NEGATIVE_MARGIN, "stopped": EXIT_INTERRUPTED}[found.status]
     document = size_object(found, file, status)
     if asked.json_target not in (None, "-"):
@@ -121,9 +121,9 @@ def headline(found: Sized, display: Display) -> str:
         return f"{found.status}"
     place = "so far" if found.status == "stopped" else "at the optimum"
     text = f"{display.shown(found.mass_per_area, 'area density', 5)} {place}"
-    if found.figures is not None:
-        text += f", {display.shown(found.figures.mass_per_area, 'area density', 5)} as drawn"
-        text += f", barrel {display.shown(found.figures.mass, 'mass')}"
+    if found.production is not None:
+        text += f", {display.shown(found.production.mass_per_area, 'area density', 5)} as drawn"
+        text += f", barrel {display.shown(found.production.mass, 'mass')}"
     if found.status == "stopped":
         text = f"stopped; {text}"
     return text
@@ -137,10 +137,10 @@ def _dimension_table(found: Sized, display: Display) -> Table:
     table.add_column("limit", overflow="fold")
     for d in found.dimensions:
         if d.whole:
-            cells = [f"{d.value:.0f}", f"{d.drawn:.0f}", f"{d.low:.0f} to {d.high:.0f}"]
+            cells = [f"{d.value:.0f}", f"{d.rounded:.0f}", f"{d.low:.0f} to {d.high:.0f}"]
         else:
             low, high = (display.number(x, "length", 3) for x in (d.low, d.high))
-            cells = [display.shown(d.value, "length", 4), display.shown(d.drawn, "length", 4), f"{low} to {high}"]
+            cells = [display.shown(d.value, "length", 4), display.shown(d.rounded, "length", 4), f"{low} to {high}"]
         note = {"low": "at its least", "high": "at its most", "": ""}[d.at]
         if d.low == d.high:
             note = "fixed by its limits"
@@ -162,7 +162,7 @@ def _active_table(found: Sized, display: Display) -> Table:
 
 
 def _print_figures(console: Screen, found: Sized, display: Display, file: SizingFile) -> None:
-    f = found.figures
+    f = found.production
     if found.price_line_load is not None:
         mass = display.shown(found.price_line_load, "area density", 3)
         console.print(f"one more N/mm of axial compression in every load case costs {mass}")

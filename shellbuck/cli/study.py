@@ -14,8 +14,8 @@ import click
 
 from ..core.errors import EXIT_HOLDS, EXIT_INCOMPLETE, EXIT_INTERRUPTED
 from ..core.workers import LocalWorkers
-from ..io.studyfile import read_study
-from ..io.studyplan import StudyPlan
+from ..io.language.study_file import read_study
+from ..io.language.study_plan import StudyPlan
 from ..report.wording import DISPLAYS
 from ..study.maps import Map
 from ..study.run import Progress, Study, open_folder, run_study

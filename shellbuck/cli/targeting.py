@@ -17,7 +17,7 @@ from ..core.errors import Problem, Refusal, ShellbuckError
 from .output import printable, write_text
 
 if TYPE_CHECKING:
-    from ..io.remarks import Remarks
+    from ..io.pages.remarks import Remarks
 
 _claimed: list[str] = []
 """Targets of the command at work that are not written yet."""
@@ -60,7 +60,7 @@ def claim(*targets: str | None, force: bool, remarks: str | None = None, always:
             raise Refusal(
                 Problem("file-exists", "the file exists", target, way_out="choose another name, or say --force")
             )
-        from ..io.ownership import refuse_foreign
+        from ..io.pages.ownership import refuse_foreign
 
         refuse_foreign(target, _carried(remarks))
     _claimed.extend(named)
@@ -69,7 +69,7 @@ def claim(*targets: str | None, force: bool, remarks: str | None = None, always:
 def _carried(remarks: str | None) -> Remarks | None:
     if remarks is None:
         return None
-    from ..io.remarks import read_remarks
+    from ..io.pages.remarks import read_remarks
 
     with contextlib.suppress(Refusal):  # said where the remarks themselves are read
         return read_remarks(remarks)
@@ -109,7 +109,7 @@ def mark_old(error: ShellbuckError) -> Iterator[str]:
             if path.suffix.lower() == ".json":
                 _write_json(path, error)
                 continue
-            from ..io.ownership import has_remarks
+            from ..io.pages.ownership import has_remarks
 
             if path.suffix.lower() in (".html", ".htm") and not has_remarks(target):
                 from ..report.refused import refused_page

@@ -11,15 +11,15 @@ from typing import Any, Literal
 from pydantic import TypeAdapter
 
 from ..model.wall import WALLS
-from .casefile import LISTS as CASE_LISTS
-from .casefile import REQUIRED as CASE_REQUIRED
-from .casefile import SECTIONS as CASE_SECTIONS
-from .schema import file_type
-from .sizingfile import LISTS
-from .sizingfile import REQUIRED as SIZING_REQUIRED
-from .sizingfile import TABLES as SIZING_TABLES
-from .studyfile import CHOICES, RANGES, TOP
-from .studyvary import ALSO, VARY
+from .language.case_file import LISTS as CASE_LISTS
+from .language.case_file import REQUIRED as CASE_REQUIRED
+from .language.case_file import SECTIONS as CASE_SECTIONS
+from .language.schema import file_type
+from .language.sizing_file import LISTS
+from .language.sizing_file import REQUIRED as SIZING_REQUIRED
+from .language.sizing_file import TABLES as SIZING_TABLES
+from .language.study_file import CHOICES, RANGES, TOP
+from .language.study_inputs import ALSO, VARY
 
 _DIALECT = "https://json-schema.org/draft/2020-12/schema"
 _TYPES = {str: "string", int: "integer", list: "array", dict: "object"}

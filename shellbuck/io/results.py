@@ -13,7 +13,7 @@ from .. import __version__
 from ..core.errors import ShellbuckError
 from ..core.records import Agreement, Check, LoadCaseResult, Result, Verdict, WallFigures
 from ..model import Case
-from .casefile import CaseFile
+from .language.case_file import CaseFile
 
 SCHEMA = 1
 UNITS = (

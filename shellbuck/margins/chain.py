@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from ..core.records import Check, LoadCaseResult, Result, Verdict, WallFigures
-from ..io.casefile import CaseFile, as_case
+from ..io.language.case_file import CaseFile, as_case
 from ..model import Case, GivenStiffness, LoadCase, PlainWall
 from ..model.case import ring_spacing
 from ..model.walls import weigh

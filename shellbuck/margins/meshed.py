@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from ..core.errors import ShellbuckError
 from ..core.records import Agreement, Check, Finding, MarginRow, Result
-from ..io.casefile import as_case
+from ..io.language.case_file import as_case
 from ..model import Case
 from .chain import concluded
 from .state import Engines

@@ -10,7 +10,7 @@ from ..core.errors import Problem
 from .checked import Checked, Quantity
 
 if TYPE_CHECKING:
-    from .sizing import BareBarrel
+    from .demand import BareBarrel
 
 EdgeSet = Literal["SS1", "SS2", "SS3", "SS4", "C1", "C2", "C3", "C4", "FREE"]
 """SS1 holds w; SS2 w, u; SS3 w, v; SS4 w, u, v; C1 to C4 the slope w' too; FREE nothing."""

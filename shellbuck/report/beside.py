@@ -10,8 +10,8 @@ from markupsafe import Markup
 
 from .. import __version__
 from ..core.errors import Refusal
-from ..io.pages import CutOff, PageData, PageMargin, PageMode, block_of
-from ..io.remarks import BLOCK, remarks_from_text
+from ..io.pages.reader import CutOff, PageData, PageMargin, PageMode, block_of
+from ..io.pages.remarks import BLOCK, remarks_from_text
 from .html import filled, json_block, own, script_policy
 from .identity import Name, pairs
 from .pairing import Pairing, paired, with_one_sign

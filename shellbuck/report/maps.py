@@ -13,8 +13,8 @@ from matplotlib.colors import BoundaryNorm, ListedColormap
 from matplotlib.figure import Figure
 from matplotlib.patches import Patch
 
-from ..io.studyfolder import StudyFolder
-from ..io.tables import row_text
+from ..io.store.folder import StudyFolder
+from ..io.store.tables import row_text
 from ..study.maps import Map
 from ..study.run import Study
 from ..study.summary import Summary

@@ -9,7 +9,7 @@ from markupsafe import Markup
 from .. import __version__
 from ..core.records import Check, LoadCaseResult, MarginRow, Result
 from ..io import CaseFile
-from ..io.remarks import Remarks
+from ..io.pages.remarks import Remarks
 from ..io.results import versions
 from .equations import drawn_equation
 from .evidence import axial_tests, evidence_figure

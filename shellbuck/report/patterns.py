@@ -11,9 +11,9 @@ from matplotlib.ticker import LogLocator, NullFormatter
 
 from .. import __version__
 from ..core.records import shown_margin
+from ..io.language.sizing_file import SizingFile
 from ..io.results import versions
-from ..io.sizingfile import SizingFile
-from ..model.sizing import LIMIT_WORDS, Limits
+from ..model.demand import LIMIT_WORDS, Limits
 from ..sizing.records import Comparison, Entry
 from ..sizing.reference import LINES, handbook_line
 from .figures import INK, PALE, RIB, SKIN, svg
@@ -42,7 +42,7 @@ def patterns_page(found: Comparison, file: SizingFile, display: Display = SI, co
     filters = dict(
         shown=display.shown, bare=display.number, number=plain_number, margin=shown_margin, attached=_attached
     )
-    holding = [e for e in found.entries if e.sized.figures is not None]
+    holding = [e for e in found.entries if e.sized.production is not None]
     drawn = [
         (uri, alt, caption)
         for draw, alt, caption in _FIGURES
@@ -53,7 +53,7 @@ def patterns_page(found: Comparison, file: SizingFile, display: Display = SI, co
         filters,
         found=found,
         holding=holding,
-        failed=[e for e in found.entries if e.sized.figures is None],
+        failed=[e for e in found.entries if e.sized.production is None],
         file=file,
         identity=file.demand.identity,
         demand=file.demand,
@@ -66,7 +66,7 @@ def patterns_page(found: Comparison, file: SizingFile, display: Display = SI, co
         versions=versions(),
         command=command,
         metals={e.material: e.metal for e in found.entries if e.metal != e.material},
-        load_index=max((e.sized.figures.load_index for e in holding), default=None),
+        load_index=max((e.sized.production.load_index for e in holding), default=None),
     )
 
 
@@ -142,7 +142,7 @@ def _index_figure(holding: list[Entry], file: SizingFile, display: Display) -> s
     for e in holding:
         metal = metals[e.material]
         E = metal.points[-1].compressive_modulus
-        f = e.sized.figures
+        f = e.sized.production
         points.append((f.line_load / (E * d), 4 * f.mean_thickness / d, e))
     low, high = min(p[0] for p in points) / 4, max(p[0] for p in points) * 4
 
@@ -196,12 +196,12 @@ def _metal_figure(holding: list[Entry], file: SizingFile, display: Display) -> s
 
     def draw(figure: Figure) -> None:
         axes, at = _bars(figure, holding, f"metal bought for the barrel, {unit}")
-        wall = np.array([e.sized.figures.mass for e in holding]) / scale
-        chips = np.array([e.sized.figures.chip_mass for e in holding]) / scale
+        wall = np.array([e.sized.production.mass for e in holding]) / scale
+        chips = np.array([e.sized.production.chip_mass for e in holding]) / scale
         axes.barh(at, wall, 0.5, color=SKIN, label="finished wall")
         axes.barh(at, chips, 0.5, left=wall, color=PALE, edgecolor=INK, lw=0.5, label="chips")
         for y, e, end in zip(at, holding, wall + chips, strict=True):
-            f = e.sized.figures
+            f = e.sized.production
             words = f"{f.buy_to_fly:.1f}x, {f.parts} parts"
             axes.annotate(words, (end, y), textcoords="offset points", xytext=(4, -3), fontsize=7)
         axes.set_xlim(0, 1.2 * float((wall + chips).max()))
@@ -211,7 +211,7 @@ def _metal_figure(holding: list[Entry], file: SizingFile, display: Display) -> s
 
 
 def _ratio_figure(holding: list[Entry], file: SizingFile, display: Display) -> str | None:  # noqa: ARG001
-    ribbed = [e for e in holding if e.sized.figures.local_to_general is not None]
+    ribbed = [e for e in holding if e.sized.production.local_to_general is not None]
     if not ribbed:
         return None
 
@@ -219,7 +219,7 @@ def _ratio_figure(holding: list[Entry], file: SizingFile, display: Display) -> s
         axes, at = _bars(figure, ribbed, "lowest local over general elastic load, before any factor")
         axes.axvspan(0.85, 1.15, color=PALE, zorder=0, label="within 15 %: may interact")
         axes.axvline(1.0, color=INK, lw=0.8)
-        axes.barh(at, [e.sized.figures.local_to_general for e in ribbed], 0.5, color=SKIN)
+        axes.barh(at, [e.sized.production.local_to_general for e in ribbed], 0.5, color=SKIN)
         figure.legend(frameon=False, fontsize=8, loc="outside upper right", ncols=3)
 
     return svg(draw, _WIDTH, _height(ribbed))

@@ -6,7 +6,7 @@ import logging
 from types import ModuleType
 
 from ..core.errors import Problem, Refusal, install_words
-from ..io.ownership import PDF_MARK
+from ..io.pages.ownership import PDF_MARK
 
 
 def ready() -> None:

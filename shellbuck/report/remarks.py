@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from ..core.records import shown_margin
-from ..io.remarks import Place, Remark, Remarks
+from ..io.pages.remarks import Place, Remark, Remarks
 from .identity import Name, meant
 from .wording import Display
 

@@ -11,7 +11,7 @@ from markupsafe import Markup
 from ..core.records import Result
 from ..core.samples import Samples
 from ..io import CaseFile
-from ..io.remarks import Remarks
+from ..io.pages.remarks import Remarks
 from .html import json_block, own, script_policy
 from .remarks import RemarkRow, beside, remark_rows
 from .scene import review_data

@@ -9,7 +9,7 @@ import numpy as np
 from matplotlib.figure import Figure
 from matplotlib.patches import Patch
 
-from ..io.tables import row_text
+from ..io.store.tables import row_text
 from ..study.summary import Summary
 from .figures import INK, svg
 from .study_data import LINE, SECOND, Drawn, StudyData, axis_label, points_table, shown_value

@@ -9,9 +9,9 @@ from typing import Any
 
 import numpy as np
 
-from ..io.studyfolder import StudyFolder
-from ..io.studyplan import Variation
-from ..io.tables import row_text
+from ..io.language.study_plan import Variation
+from ..io.store.folder import StudyFolder
+from ..io.store.tables import row_text
 from ..model.checked import Quantity
 from ..study.run import Study
 from ..study.summary import Summary

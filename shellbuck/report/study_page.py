@@ -13,7 +13,7 @@ from markupsafe import Markup
 from .. import __version__
 from ..core.records import shown_margin
 from ..io.results import json_text, plain, versions
-from ..io.studyfolder import StudyFolder
+from ..io.store.folder import StudyFolder
 from ..model.case import metals
 from ..study.design import Design
 from ..study.maps import Map

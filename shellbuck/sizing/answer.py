@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from ..model.sizing import Demand
+from ..model.demand import Demand
 from .records import Answer, Entry
 
 SAME = 0.03
@@ -97,11 +97,11 @@ def _answer(demand: Demand, holding: list[Entry], picks: bool) -> list[str]:
         )
     if picks:
         words.append("The knockdown policy picks this winner; see the reasons.")
-    if priced := [e for e in holding if e.sized.figures.cost is not None]:
-        cheap = min(priced, key=lambda e: e.sized.figures.cost)
-        if cheap is not best and best.sized.figures.cost is not None:
-            saved = best.sized.figures.mass - cheap.sized.figures.mass
-            price = (best.sized.figures.cost - cheap.sized.figures.cost) / max(-saved, 1e-9)
+    if priced := [e for e in holding if e.sized.production.cost is not None]:
+        cheap = min(priced, key=lambda e: e.sized.production.cost)
+        if cheap is not best and best.sized.production.cost is not None:
+            saved = best.sized.production.mass - cheap.sized.production.mass
+            price = (best.sized.production.cost - cheap.sized.production.cost) / max(-saved, 1e-9)
             words.append(
                 f"Cheapest at the given prices: {_called(cheap)}; the lightest saves {-saved:.0f} kg a barrel and "
                 f"costs {price:.0f} {demand.prices.currency} more for every kg saved."
@@ -150,16 +150,16 @@ def _reasons(holding: list[Entry]) -> list[str]:
         )
     milled = [e for e in holding if e.made == "milled"]
     if milled:
-        worst = max(milled, key=lambda e: e.sized.figures.chip_fraction)
-        first = milled[0]
+        worst = max(milled, key=lambda e: e.sized.production.chip_fraction)
+        first, last = milled[0].sized.production, worst.sized.production
         words.append(
-            f"The lightest milled wall turns {100 * first.sized.figures.chip_fraction:.0f} % of its plate into chips "
-            f"({first.sized.figures.buy_to_fly:.1f} times the finished mass is bought, {first.sized.figures.pockets} "
-            f"pockets); the most wasteful {100 * worst.sized.figures.chip_fraction:.0f} %."
+            f"The lightest milled wall turns {100 * first.chip_fraction:.0f} % of its plate into chips "
+            f"({first.buy_to_fly:.1f} times the finished mass is bought, {first.pockets} "
+            f"pockets); the most wasteful {100 * last.chip_fraction:.0f} %."
         )
     built = [e for e in holding if e.made == "built up"]
     if built:
-        f = built[0].sized.figures
+        f = built[0].sized.production
         words.append(
             f"The lightest built-up wall has {f.parts} parts and {f.joint_length:.0f} m of joints between stiffeners "
             "and skin; their strength, mass and distortion are not covered."

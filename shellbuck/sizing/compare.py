@@ -7,16 +7,16 @@ from dataclasses import dataclass, replace
 
 from ..core.errors import Incomplete, Refusal
 from ..core.workers import LocalWorkers, answers, whole_from_one
-from ..io.sizingfile import as_demand
+from ..io.language.sizing_file import as_demand
 from ..model import Material
-from ..model.sizing import Demand
+from ..model.demand import Demand
 from .answer import answer
 from .evaluate import make_task, with_factor_one, without_credit
-from .front import Wanted, metal_of, size
+from .explanations import short_metals
+from .front import SearchOptions, metal_of, size
 from .patterns import COMPARED, Pattern, pattern_named
 from .records import Comparison, Entry, NotSized, Sized
 from .search import Effort, search
-from .wording import short_metals
 
 Progress = Callable[[str], None]
 
@@ -24,7 +24,7 @@ LIGHT = Effort(samples=256, scaled=32, starts=8, regions=2, rounded=1)
 """Effort of the searches beside the main one; they also start from its optimum."""
 
 
-TWO_SEEDS = Wanted(seeds=2)
+TWO_SEEDS = SearchOptions(seeds=2)
 """What every single sizing of a comparison does when nothing else is said."""
 
 
@@ -35,7 +35,7 @@ class Job:
     demand: Demand
     pattern: str
     material: Material
-    wanted: Wanted
+    options: SearchOptions
 
 
 def compare(
@@ -43,7 +43,7 @@ def compare(
     patterns: Sequence[str] = COMPARED,
     materials: Sequence[str] | None = None,
     *,
-    wanted: Wanted = TWO_SEEDS,
+    options: SearchOptions = TWO_SEEDS,
     workers: int | None = 1,
     progress: Progress = lambda _: None,
 ) -> Comparison:
@@ -55,7 +55,7 @@ def compare(
     patterns : sequence of str
     materials : sequence of str or None
         Names of metals of the demand; None takes all.
-    wanted : Wanted
+    options : SearchOptions
         Of every single sizing.
     workers : int or None
         Processes, None for one per core; the numbers do not depend on it.
@@ -77,7 +77,7 @@ def compare(
     demand = as_demand(demand)
     chosen = [pattern_named(name) for name in dict.fromkeys(patterns)]
     metals = [metal_of(demand, name) for name in (materials or [m.name for m in demand.materials])]
-    jobs = [Job(demand, p.name, metal, wanted) for p in chosen for metal in metals]
+    jobs = [Job(demand, p.name, metal, options) for p in chosen for metal in metals]
     by_job: dict[int, Entry | NotSized] = {}
     trouble = ""
     try:
@@ -117,7 +117,7 @@ def work(job: Job, progress: Progress = lambda _: None) -> Entry | NotSized:
     try:
         pattern = pattern_named(job.pattern)
         metal = short_metals(job.demand.materials)[job.material.name]
-        sized = size(job.demand, pattern, job.material, wanted=job.wanted, progress=progress)
+        sized = size(job.demand, pattern, job.material, options=job.options, progress=progress)
         if sized.status == "stopped":
             return Entry(pattern.name, job.material.name, sized, None, None, pattern.made, metal)
         perfect = _beside(replace(job.demand, policy=with_factor_one(job.demand.policy)), pattern, job, sized)
@@ -134,7 +134,7 @@ def _beside(demand: Demand, pattern: Pattern, job: Job, sized: Sized) -> float |
     task = make_task(demand, pattern, job.material)
     start = {d.name: d.value for d in sized.dimensions}
     warm = [[start[name] for name in task.space.names]] if start else []
-    found = search(task, [job.wanted.seed], LIGHT, warm=warm)[0]
+    found = search(task, [job.options.seed], LIGHT, warm=warm)[0]
     if not found.complete:
         raise KeyboardInterrupt
     return None if found.best is None else found.best.mass

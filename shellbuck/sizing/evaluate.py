@@ -16,7 +16,7 @@ from ..margins.many.modes import GENERAL
 from ..margins.ring_blades import REFUSED_FROM
 from ..margins.state import Engines, State
 from ..model import Barrel, Case, LoadCase, Material, OwnKnockdown, Policy
-from ..model.sizing import Demand
+from ..model.demand import Demand
 from ..model.walls import SmearedWall, build_wall
 from .patterns import Pattern
 from .shop import Setting

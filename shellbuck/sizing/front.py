@@ -11,21 +11,12 @@ import numpy as np
 from ..core.errors import Incomplete, Problem, Refusal
 from ..core.records import Result
 from ..handbook.interaction import axial_line_load, bending_line_load
-from ..io.casewriter import case_text
-from ..io.sizingfile import as_demand
+from ..io.language.case_text import case_text
+from ..io.language.sizing_file import as_demand
 from ..model import Case, Material
-from ..model.sizing import Demand
+from ..model.demand import Demand
 from .evaluate import make_task
-from .figures import figures
-from .patterns import Pattern, pattern_named
-from .polish import Polished
-from .prices import Multipliers, multipliers
-from .records import Active, Dimension, EngineLoad, RowOf, SeedRun, Sized
-from .search import USUAL, Effort, Found, search
-from .task import Task
-from .verified import Answered, answered
-from .verify import by_mesh, by_ritz
-from .wording import (
+from .explanations import (
     bent_words,
     general_words,
     masses_agree,
@@ -35,6 +26,15 @@ from .wording import (
     threshold_words,
     words_of,
 )
+from .patterns import Pattern, pattern_named
+from .polish import Polished
+from .prices import Multipliers, multipliers
+from .production import production
+from .records import Active, Dimension, EngineLoad, RowOf, SeedRun, Sized
+from .search import USUAL, Effort, Found, search
+from .task import Task
+from .verified import Answered, answered
+from .verify import by_mesh, by_ritz
 
 Progress = Callable[[str], None]
 
@@ -45,7 +45,7 @@ _MILLIMETRE = 1e-3
 
 
 @dataclass(frozen=True)
-class Wanted:
+class SearchOptions:
     """What a sizing is to do beside finding the optimum: seeds to compare, effort, engines that check the winner."""
 
     seed: int = 1
@@ -55,7 +55,7 @@ class Wanted:
     mesh: bool = False
 
 
-THREE_SEEDS = Wanted()
+THREE_SEEDS = SearchOptions()
 
 
 def size(
@@ -63,7 +63,7 @@ def size(
     pattern: str | Pattern,
     material: str | Material | None = None,
     *,
-    wanted: Wanted = THREE_SEEDS,
+    options: SearchOptions = THREE_SEEDS,
     progress: Progress = lambda _: None,
 ) -> Sized:
     """The lightest wall of a pattern that holds every load case.
@@ -75,7 +75,7 @@ def size(
         See `shellbuck.sizing.PATTERNS`.
     material : str, Material or None
         One of the demand's metals by name, or any; None takes the first.
-    wanted : Wanted
+    options : SearchOptions
     progress : callable
         Is told what is being done.
 
@@ -102,8 +102,8 @@ def size(
     pattern = pattern_named(pattern) if isinstance(pattern, str) else pattern
     metal = metal_of(demand, material)
     task = make_task(demand, pattern, metal)
-    repeats = wanted.seeds if len(task.space.variables) > 1 else 1  # one gauge has no samples
-    runs = search(task, range(wanted.seed, wanted.seed + repeats), wanted.effort, progress)
+    repeats = options.seeds if len(task.space.variables) > 1 else 1  # one gauge has no samples
+    runs = search(task, range(options.seed, options.seed + repeats), options.effort, progress)
     winners = [r for r in runs if r.best is not None]
     if not winners:
         return _nothing(task, pattern, metal, runs)
@@ -111,7 +111,7 @@ def size(
     answer = answered(demand, pattern, metal, task, runs, progress)
     if answer.winner is None:
         return _nothing(task, pattern, metal, runs, answer.failed)
-    return _sized(demand, pattern, metal, answer, wanted, progress)
+    return _sized(demand, pattern, metal, answer, options, progress)
 
 
 def metal_of(demand: Demand, material: str | Material | None) -> Material:
@@ -190,7 +190,7 @@ def _seed_runs(task: Task, runs: tuple[Found, ...]) -> tuple[SeedRun, ...]:
 
 
 def _sized(
-    demand: Demand, pattern: Pattern, metal: Material, answer: Answered, wanted: Wanted, progress: Progress
+    demand: Demand, pattern: Pattern, metal: Material, answer: Answered, options: SearchOptions, progress: Progress
 ) -> Sized:
     task, runs, winner, made = answer.task, answer.runs, answer.winner, answer.ready
     best, ready, result = winner.best, made.case, made.result
@@ -200,7 +200,7 @@ def _sized(
     engines: tuple[EngineLoad, ...] = ()
     words = []
     if complete:
-        engines, refusals = _checked(ready, result, wanted, progress)
+        engines, refusals = _checked(ready, result, options, progress)
         words += refusals
     # a seed that finds nothing disagrees
     agree = masses_agree([r.best.mass if r.best is not None else math.inf for r in runs])
@@ -228,7 +228,7 @@ def _sized(
         _seed_runs(task, runs),
         agree if len(runs) > 1 else None,
         (),
-        figures(demand, ready, result),
+        production(demand, ready, result),
         result.verdict,
         tuple(RowOf(r.load_case, r.mode, r.status, r.margin) for r in result.margins),
         tuple(c for c in result.validity if c.status != "passed"),
@@ -238,14 +238,14 @@ def _sized(
 
 
 def _checked(
-    ready: Case, result: Result, wanted: Wanted, progress: Progress
+    ready: Case, result: Result, options: SearchOptions, progress: Progress
 ) -> tuple[tuple[EngineLoad, ...], list[str]]:
     """Loads by the engines that were asked for, and why there are none."""
     engines: tuple[EngineLoad, ...] = ()
     words = []
     checks = (
-        (wanted.ritz or wanted.mesh, "Ritz", lambda: by_ritz(ready, result)),
-        (wanted.mesh, "mesh", lambda: by_mesh(ready, result, progress)),
+        (options.ritz or options.mesh, "Ritz", lambda: by_ritz(ready, result)),
+        (options.mesh, "mesh", lambda: by_mesh(ready, result, progress)),
     )
     for asked, name, check in checks:
         if not asked:

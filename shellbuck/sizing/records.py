@@ -20,7 +20,7 @@ class Dimension:
     name: str
     words: str
     value: float
-    drawn: float
+    rounded: float
     low: float
     high: float
     whole: bool
@@ -71,7 +71,7 @@ class RowOf:
 
 
 @dataclass(frozen=True)
-class Figures:
+class Production:
     """What the ready case costs beside mass. None where it does not apply or no input was given.
 
     Parameters
@@ -131,7 +131,7 @@ class Figures:
 class Sized:
     """The lightest wall of one pattern in one metal.
 
-    `mass_per_area` is that of the optimum, `figures` those of the ready case, whose dimensions are rounded up.
+    `mass_per_area` is that of the optimum, `production` those of the ready case, whose dimensions are rounded up.
     `price_line_load` is the mass that one more N/mm of axial compression in every load case costs [kg/m^2].
     `attempt` names, when nothing holds, the rows that the nearest design fails. `seeds_agree` is None of one seed, with
     which nothing can agree.
@@ -151,7 +151,7 @@ class Sized:
     seeds: tuple[SeedRun, ...]
     seeds_agree: bool | None
     attempt: tuple[str, ...]
-    figures: Figures | None
+    production: Production | None
     verdict: Verdict | None
     margins: tuple[RowOf, ...]
     warnings: tuple[Check, ...]

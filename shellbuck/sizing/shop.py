@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from ..core.errors import Problem, Refusal
-from ..model.sizing import BareBarrel, Limits
+from ..model.demand import BareBarrel, Limits
 from ..model.wall import Side
 from ..model.walls.mass import length_ratio
 from .space import Variable

@@ -14,10 +14,10 @@ import numpy as np
 from ..core.records import LoadCaseResult, Result
 from ..margins import assess
 from ..model import Case, Material
-from ..model.sizing import Demand
-from .drawn import drawn
+from ..model.demand import Demand
 from .evaluate import GENERAL, case_of, make_task
 from .patterns import Pattern
+from .rounding import rounded
 from .search import Effort, Found, search
 from .task import Task
 from .verify import shortfalls
@@ -112,7 +112,7 @@ def _held(
     first: Ready | None = None
     failed: tuple[str, ...] = ()
     for winner in sorted((r for r in runs if r.best is not None), key=lambda r: r.best.mass):
-        drawing = drawn(task, winner.best.design, demand.limits.drawing_step)
+        drawing = rounded(task, winner.best.design, demand.limits.drawing_step)
         design = winner.best.design if drawing is None else drawing
         case = case_of(demand, pattern, metal, task.space.values(design))
         ready = Ready(case, design, assess(case), drawing is not None)

@@ -9,7 +9,7 @@ Examples
 """
 
 from ..core.workers import HereWorkers, LocalWorkers, map_chunks
-from ..io.studyfile import plan_of, read_study
+from ..io.language.study_file import plan_of, read_study
 from .maps import map_of
 from .run import Study, open_folder, run_study
 from .scheduler import DaskWorkers

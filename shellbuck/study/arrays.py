@@ -13,8 +13,8 @@ from typing import Any
 import numpy as np
 
 from ..core.errors import Incomplete, Problem, Refusal
-from ..io.casekeys import changed
-from ..io.studyplan import StudyPlan
+from ..io.language.keys import changed
+from ..io.language.study_plan import StudyPlan
 from ..margins.many import Batch
 from ..margins.many import evaluate as margins_of
 from ..margins.many.arrays import read

@@ -12,7 +12,7 @@ import numpy as np
 from scipy import special
 from scipy.stats import qmc
 
-from ..io.studyplan import SAMPLED, Spread, StudyPlan, Variation
+from ..io.language.study_plan import SAMPLED, Spread, StudyPlan, Variation
 
 
 @dataclass(frozen=True, eq=False)
@@ -54,7 +54,7 @@ class Design:
         """Values of the varied inputs at a point, in SI."""
         vary = self.plan.vary
         if self._unit is not None:
-            return tuple(drawn(v, float(u)) for v, u in zip(vary, self._unit[number], strict=True))
+            return tuple(value_at(v, float(u)) for v, u in zip(vary, self._unit[number], strict=True))
         if self.plan.method == "grid":
             at = np.unravel_index(number, self.shape)
             return tuple(v.values[int(i)] for v, i in zip(vary, at, strict=True))
@@ -100,7 +100,7 @@ def saltelli_points(A: np.ndarray, B: np.ndarray) -> np.ndarray:
     return np.concatenate([A, B, *mixed])
 
 
-def drawn(variation: Variation, u: float) -> Any:
+def value_at(variation: Variation, u: float) -> Any:
     """Value of an input at the probability u in [0, 1)."""
     if variation.spread is None:
         return variation.values[min(int(u * len(variation.values)), len(variation.values) - 1)]

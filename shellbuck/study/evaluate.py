@@ -9,7 +9,7 @@ from typing import Any
 from .. import __version__
 from ..core.errors import Incomplete, Refusal, ShellbuckError
 from ..core.records import UNKNOWN
-from ..io.casekeys import changed
+from ..io.language.keys import changed
 from ..margins import assess
 from ..model import Case
 from ..model.walls import bends, build_wall

@@ -9,9 +9,9 @@ from pathlib import Path
 from typing import Any
 
 from ..core.errors import Problem, Refusal
-from ..io.casefile import CaseFile, case_from_text
-from ..io.studyfile import CASE, MAP, STUDY, kept_study, kept_texts, plan_of
-from ..io.studyplan import StudyPlan
+from ..io.language.case_file import CaseFile, case_from_text
+from ..io.language.study_file import CASE, MAP, STUDY, kept_study, kept_texts, plan_of
+from ..io.language.study_plan import StudyPlan
 from ..margins import assess
 from ..model import Case, LoadCase, Orthogrid, StiffenedWall, TriangularGrid
 

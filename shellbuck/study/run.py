@@ -11,9 +11,9 @@ from typing import Any
 from .. import __version__
 from ..core.errors import Problem, Refusal
 from ..core.workers import PIECES_PER_WORKER, LocalWorkers, Workers, map_chunks
-from ..io.studyfolder import StudyFolder
-from ..io.studyplan import ARRAYS, ONE_BY_ONE, SAMPLED, StudyPlan
-from ..io.tables import Field, need_parquet
+from ..io.language.study_plan import ARRAYS, ONE_BY_ONE, SAMPLED, StudyPlan
+from ..io.store.folder import StudyFolder
+from ..io.store.tables import Field, need_parquet
 from ..margins import assess
 from .arrays import why_not
 from .design import Design

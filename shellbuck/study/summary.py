@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from ..core.errors import Incomplete, Problem, Refusal
-from ..io.studyfolder import StudyFolder
+from ..io.store.folder import StudyFolder
 from ..margins.prebuckled import MODE as GENERAL
 from .chance import Chance, chance
 from .run import Study

@@ -12,9 +12,9 @@ import numpy as np
 from scipy.optimize import brentq
 
 from ..core.errors import ShellbuckError
-from ..io.casekeys import changed
-from ..io.studyfolder import StudyFolder
-from ..io.studyplan import ARRAYS
+from ..io.language.keys import changed
+from ..io.language.study_plan import ARRAYS
+from ..io.store.folder import StudyFolder
 from ..margins import assess
 from .evaluate import asked_of
 from .run import Study

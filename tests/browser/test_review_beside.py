@@ -6,7 +6,7 @@ import pytest
 from browser_driver import opened
 from browser_pages import LENGTH, page_text, review_data, wave, write_page
 
-from shellbuck.io.pages import read_page
+from shellbuck.io.pages.reader import read_page
 from shellbuck.report.beside import beside_page
 
 

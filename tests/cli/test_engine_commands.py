@@ -10,7 +10,7 @@ import pytest
 
 from shellbuck.cli.main import main
 from shellbuck.io import case_from_text
-from shellbuck.io.meshes import read_mesh
+from shellbuck.io.vtu import read_mesh
 
 PLAIN = files("shellbuck.io").joinpath("starts/plain.toml").read_text(encoding="utf-8")
 LENGTH = next(line for line in PLAIN.splitlines() if line.startswith("length = "))

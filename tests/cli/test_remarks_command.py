@@ -8,7 +8,7 @@ from importlib.resources import files
 import pytest
 
 from shellbuck.cli.main import main
-from shellbuck.io.pages import block_of
+from shellbuck.io.pages.reader import block_of
 
 
 @pytest.fixture

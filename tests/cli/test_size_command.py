@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from shellbuck.cli.main import main
-from shellbuck.io.sizingfile import sizing_from_text
+from shellbuck.io.language.sizing_file import sizing_from_text
 
 CASES = Path(__file__).parent.parent.parent / "cases"
 DEMO = str(CASES / "vehicle-barrel.sizing.toml")

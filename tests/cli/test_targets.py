@@ -12,7 +12,7 @@ import pytest
 
 import shellbuck
 from shellbuck.cli.main import main
-from shellbuck.io.ownership import PDF_MARK, refuse_foreign
+from shellbuck.io.pages.ownership import PDF_MARK, refuse_foreign
 
 BAD = ('radius = "', 'radius = "-')
 

@@ -15,7 +15,7 @@ from shellbuck.cli.size import _dimension_table
 from shellbuck.compare.edges import EdgeEffect
 from shellbuck.core.catalogue import EDGE_SETS
 from shellbuck.core.errors import install_words
-from shellbuck.io.sizingfile import sizing_from_text
+from shellbuck.io.language.sizing_file import sizing_from_text
 from shellbuck.model.barrel import HELD
 from shellbuck.report.wording import DISPLAYS
 from shellbuck.sizing.records import Dimension

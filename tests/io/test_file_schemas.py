@@ -11,10 +11,10 @@ import jsonschema
 import pytest
 
 from shellbuck.core.errors import Refusal
-from shellbuck.io.casefile import case_from_text
 from shellbuck.io.fileschema import file_schema
-from shellbuck.io.sizingfile import sizing_from_text
-from shellbuck.io.studyfile import plan_of
+from shellbuck.io.language.case_file import case_from_text
+from shellbuck.io.language.sizing_file import sizing_from_text
+from shellbuck.io.language.study_file import plan_of
 
 KINDS = ("case", "sizing", "study")
 CASES = Path(__file__).parent.parent.parent / "cases"

@@ -33,10 +33,10 @@ def test_a_wall_by_another_name(kind, said):
         (
             'torque = "10 kN*m"',
             "a run has no margin for torsion: check it elsewhere; its elastic load alone comes from "
-            "shellbuck.engines.ritz.torsion",
+            "shellbuck.ritz.torsion",
         ),
         ('shear_force = "10 kN"', "a run has no margin for a shear force"),
-        ('external_pressure = "10 kPa"', "shellbuck.engines.closed_form.external_pressure"),
+        ('external_pressure = "10 kPa"', "shellbuck.closed_form.external_pressure"),
         (
             'fluid_density = "1140 kg/m^3"',
             "add density times acceleration times depth at this station to pressure_minimum",

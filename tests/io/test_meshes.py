@@ -24,7 +24,7 @@ from shellbuck.engines.mesh import (
     rectangle,
     triangle,
 )
-from shellbuck.io.meshes import read_mesh, write_mesh
+from shellbuck.io.vtu import read_mesh, write_mesh
 
 FOLDER = Path(__file__).parents[2] / "meshes"
 ORTHOGRID = StraightRibs(1.0, 1.3, 2e-3, Blades(8, 0.03, 3e-3), Blades(2, 0.03, 3e-3))

@@ -10,8 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from shellbuck.core.errors import Refusal
-from shellbuck.io.pages import block_of, read_page
-from shellbuck.io.remarks import read_remarks, remarks_from_text
+from shellbuck.io.pages.reader import block_of, read_page
+from shellbuck.io.pages.remarks import read_remarks, remarks_from_text
 
 BLOCK = {
     "remarks of": "shellbuck",

@@ -11,8 +11,8 @@ import pytest
 
 from shellbuck.cli.main import main
 from shellbuck.core.errors import Refusal
-from shellbuck.io.reading import regular_bytes
-from shellbuck.io.tomltext import toml_tables
+from shellbuck.io.file_bytes import regular_bytes
+from shellbuck.io.language.toml_text import toml_tables
 
 PIPES = pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="no named pipes on this system")
 

@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from shellbuck.io.units import UnitError, example, parse_quantity
+from shellbuck.io.language.units import UnitError, example, parse_quantity
 
 INCH = 0.0254  # m, exact since 1959
 POUND = 0.45359237  # kg, exact since 1959

@@ -13,7 +13,7 @@ import shellbuck as sb
 from shellbuck.cli.main import main
 from shellbuck.core.errors import Refusal
 from shellbuck.io import case_from_text, material, material_names
-from shellbuck.io.casewriter import case_text
+from shellbuck.io.language.case_text import case_text
 from shellbuck.margins import assess
 from shellbuck.margins.many import evaluate
 

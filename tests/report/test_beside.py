@@ -13,9 +13,9 @@ import shellbuck as sb
 from shellbuck.cli.main import main
 from shellbuck.core.samples import Samples
 from shellbuck.io import CaseFile
-from shellbuck.io.pages import read_page
-from shellbuck.io.remarks import Page as RemarksPage
-from shellbuck.io.remarks import Place, Remark, Remarks
+from shellbuck.io.pages.reader import read_page
+from shellbuck.io.pages.remarks import Page as RemarksPage
+from shellbuck.io.pages.remarks import Place, Remark, Remarks
 from shellbuck.report.beside import (
     Reviewed,
     beside_page,

@@ -12,7 +12,7 @@ from export_case import CASE
 import shellbuck as sb
 from shellbuck.handbook import FORMULAS
 from shellbuck.io import case_from_text
-from shellbuck.io.casefile import CaseFile
+from shellbuck.io.language.case_file import CaseFile
 from shellbuck.report.equations import drawn_equation, mathtext
 from shellbuck.report.export import csv_text, exported, index_text, slug
 from shellbuck.report.wording import SI

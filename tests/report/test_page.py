@@ -20,7 +20,7 @@ import shellbuck as sb
 from shellbuck.core.records import Worked, shown_margin
 from shellbuck.handbook import FORMULAS, work
 from shellbuck.io import case_from_text
-from shellbuck.io.pages import block_of
+from shellbuck.io.pages.reader import block_of
 from shellbuck.report.page import page
 from shellbuck.report.printed import printed_line
 

@@ -13,7 +13,7 @@ from export_case import CASE
 import shellbuck as sb
 from shellbuck.core.errors import Refusal
 from shellbuck.io import case_from_text
-from shellbuck.io.ownership import PDF_MARK
+from shellbuck.io.pages.ownership import PDF_MARK
 from shellbuck.report.page import page
 from shellbuck.report.printing import pdf, ready
 

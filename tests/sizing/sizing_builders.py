@@ -7,11 +7,11 @@ from dataclasses import replace
 from builders import METAL, load, pressed
 
 import shellbuck as sb
-from shellbuck.sizing import Effort, Wanted
+from shellbuck.sizing import Effort, SearchOptions
 
 BARE = sb.BareBarrel(1.5, 2.0, "closed")
 DEMAND = sb.Demand(BARE, (load(),), (METAL,))
-QUICK = Wanted(seeds=1, effort=Effort(samples=64, scaled=15, starts=4, regions=1, rounded=1), ritz=False)
+QUICK = SearchOptions(seeds=1, effort=Effort(samples=64, scaled=15, starts=4, regions=1, rounded=1), ritz=False)
 
 
 def demand(*loads, limits=None, **policy) -> sb.Demand:

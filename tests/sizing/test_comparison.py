@@ -12,13 +12,13 @@ from sizing_builders import QUICK, demand, load, pressed
 
 import shellbuck as sb
 from shellbuck.io import case_from_text
-from shellbuck.io.sizingfile import SizingFile
+from shellbuck.io.language.sizing_file import SizingFile
 from shellbuck.margins import assess
 from shellbuck.report.patterns import _together, patterns_page
 from shellbuck.sizing import compare, size
 from shellbuck.sizing.answer import answer, group_of
+from shellbuck.sizing.explanations import short_metals
 from shellbuck.sizing.records import Entry
-from shellbuck.sizing.wording import short_metals
 
 STEEL = sb.material("304 annealed")
 ASKED = replace(
@@ -31,7 +31,7 @@ FILE = SizingFile(ASKED, {}, "asked.toml", "0" * 64)
 
 @pytest.fixture(scope="module")
 def found():
-    return compare(ASKED, ["plain", "plain-pressurised"], wanted=QUICK)
+    return compare(ASKED, ["plain", "plain-pressurised"], options=QUICK)
 
 
 def test_every_pattern_in_every_metal_at_its_own_optimum(found):
@@ -39,7 +39,7 @@ def test_every_pattern_in_every_metal_at_its_own_optimum(found):
     assert found.asked == len(found.entries) == 4
     masses = [e.sized.mass_per_area for e in found.entries]
     assert masses == sorted(masses)
-    alone = size(ASKED, "plain-pressurised", STEEL.name, wanted=QUICK)
+    alone = size(ASKED, "plain-pressurised", STEEL.name, options=QUICK)
     entry = next(e for e in found.entries if (e.pattern, e.material) == ("plain-pressurised", STEEL.name))
     assert entry.sized.mass_per_area == alone.mass_per_area
 
@@ -47,21 +47,21 @@ def test_every_pattern_in_every_metal_at_its_own_optimum(found):
 def test_knockdown_one_and_pressure_are_worth_what_separate_sizings_say(found):
     entry = next(e for e in found.entries if (e.pattern, e.material) == ("plain-pressurised", METAL.name))
     one = sb.OwnKnockdown(1.0, 1.0, "test", panel_axial=1.0, panel_bending=1.0)
-    perfect = size(replace(ASKED, policy=sb.Policy(own_knockdown=one)), "plain-pressurised", wanted=QUICK)
+    perfect = size(replace(ASKED, policy=sb.Policy(own_knockdown=one)), "plain-pressurised", options=QUICK)
     assert entry.perfect == pytest.approx(perfect.mass_per_area, rel=1e-12)
-    assert entry.unpressed == pytest.approx(size(ASKED, "plain", wanted=QUICK).mass_per_area, rel=1e-12)
+    assert entry.unpressed == pytest.approx(size(ASKED, "plain", options=QUICK).mass_per_area, rel=1e-12)
     assert entry.perfect < entry.sized.mass_per_area < entry.unpressed
 
 
 @pytest.mark.slow
 def test_workers_do_not_change_a_number(found):
-    again = compare(ASKED, ["plain", "plain-pressurised"], wanted=QUICK, workers=2)
+    again = compare(ASKED, ["plain", "plain-pressurised"], options=QUICK, workers=2)
     assert again == found
 
 
 def test_a_pattern_that_the_limits_forbid_is_named_and_the_rest_goes_on():
     tight = replace(ASKED, limits=sb.Limits(spacing_least=0.9, spacing_most=0.91))
-    found = compare(tight, ["plain", "stringers-inside"], [METAL.name], wanted=QUICK)
+    found = compare(tight, ["plain", "stringers-inside"], [METAL.name], options=QUICK)
     assert [e.pattern for e in found.entries] == ["plain"]
     assert "no whole number" in found.missing[0].reason
 
@@ -71,7 +71,7 @@ def test_a_stop_keeps_what_was_finished():
         if text.startswith("2 of"):
             raise KeyboardInterrupt
 
-    found = compare(ASKED, ["plain", "plain-pressurised"], wanted=QUICK, progress=stop)
+    found = compare(ASKED, ["plain", "plain-pressurised"], options=QUICK, progress=stop)
     assert not found.complete
     assert len(found.entries) == 2
     assert found.answer.answer
@@ -97,7 +97,7 @@ def test_near_masses_are_not_told_apart(found):
 
 
 def test_nothing_holds_anywhere_is_an_answer():
-    found = compare(replace(ASKED, load_cases=(load(axial_force=500e6),)), ["plain"], [METAL.name], wanted=QUICK)
+    found = compare(replace(ASKED, load_cases=(load(axial_force=500e6),)), ["plain"], [METAL.name], options=QUICK)
     assert found.answer.answer == ("No pattern holds inside the limits.",)
     assert "nothing holds" in patterns_page(found, FILE)
 
@@ -120,7 +120,7 @@ def test_page_holds_every_design_with_a_case_that_runs(found, text):
         assert name.startswith(entry.pattern)
         result = assess(case_from_text(base64.b64decode(data).decode()).case)
         assert result.verdict.exit_status == 0
-        assert result.wall.mass_per_area == pytest.approx(entry.sized.figures.mass_per_area)
+        assert result.wall.mass_per_area == pytest.approx(entry.sized.production.mass_per_area)
     assert "pressed &amp; &lt;filled&gt;" in text
     assert "<filled>" not in text
     assert "<script" not in text

@@ -58,16 +58,16 @@ def mark(tmp_path, monkeypatch):
 @pytest.mark.slow
 def test_a_worker_that_ends_itself_is_replaced(mark, monkeypatch):
     monkeypatch.setattr(module, "work", ends_itself_once)
-    found = compare(ASKED, PATTERNS, wanted=QUICK, workers=2)
+    found = compare(ASKED, PATTERNS, options=QUICK, workers=2)
     assert mark.exists()
     monkeypatch.undo()
-    assert found == compare(ASKED, PATTERNS, wanted=QUICK)
+    assert found == compare(ASKED, PATTERNS, options=QUICK)
 
 
 @pytest.mark.slow
 def test_workers_that_always_end_leave_what_was_finished_and_say_why(mark, monkeypatch):
     monkeypatch.setattr(module, "work", ends_itself_always)
-    found = compare(ASKED, PATTERNS, wanted=QUICK, workers=2)
+    found = compare(ASKED, PATTERNS, options=QUICK, workers=2)
     assert mark.exists()
     assert not found.complete
     assert [e.pattern for e in found.entries] == PATTERNS[:1]

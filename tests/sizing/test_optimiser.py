@@ -8,6 +8,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from shellbuck.sizing.explanations import general_words, nothing_words
 from shellbuck.sizing.linear import Cut
 from shellbuck.sizing.polish import _pulled_back, polish
 from shellbuck.sizing.prices import multipliers
@@ -15,7 +16,6 @@ from shellbuck.sizing.scaling import alone, least_scale
 from shellbuck.sizing.search import Effort, Found, search
 from shellbuck.sizing.space import Space, Variable
 from shellbuck.sizing.task import Evaluated, Task
-from shellbuck.sizing.wording import general_words, nothing_words
 
 EFFORT = Effort(samples=32, scaled=9, starts=4, regions=1)
 

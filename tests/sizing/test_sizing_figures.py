@@ -12,7 +12,7 @@ from sizing_builders import DEMAND
 
 import shellbuck as sb
 from shellbuck.margins import assess
-from shellbuck.sizing.figures import CONDUCTED, conducted, figures
+from shellbuck.sizing.production import CONDUCTED, conducted, figures
 
 R, L, T = 1.5, 2.0, 2.6e-3
 SURFACE = 2 * math.pi * R * L

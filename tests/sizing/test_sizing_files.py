@@ -11,8 +11,8 @@ from builders import WALLS, case, load
 import shellbuck as sb
 from shellbuck.core.errors import Refusal
 from shellbuck.io import case_from_text
-from shellbuck.io.casewriter import case_text
-from shellbuck.io.sizingfile import read_sizing, sizing_from_text
+from shellbuck.io.language.case_text import case_text
+from shellbuck.io.language.sizing_file import read_sizing, sizing_from_text
 
 CASES = Path(__file__).parent.parent.parent / "cases"
 DEMO = (CASES / "vehicle-barrel.sizing.toml").read_text(encoding="utf-8")
@@ -103,11 +103,11 @@ def test_a_written_case_is_read_back_the_same(wall):
             temperature=294.0,
         ),
     )
-    wanted = case(WALLS[wall], *loads, own_knockdown=sb.OwnKnockdown(0.5, 0.6, "a reason"))
-    wanted = replace(wanted, identity=sb.Identity("title", note="one\ntwo"))
-    once = case_from_text(case_text(wanted, "a comment\nof two lines")).case
+    options = case(WALLS[wall], *loads, own_knockdown=sb.OwnKnockdown(0.5, 0.6, "a reason"))
+    options = replace(options, identity=sb.Identity("title", note="one\ntwo"))
+    once = case_from_text(case_text(options, "a comment\nof two lines")).case
     assert case_from_text(case_text(once)).case == once
-    near = {k: pytest.approx(x, rel=1e-14) if type(x) is float else x for k, x in flat(wanted).items()}
+    near = {k: pytest.approx(x, rel=1e-14) if type(x) is float else x for k, x in flat(options).items()}
     assert flat(once) == near
 
 

@@ -14,8 +14,8 @@ from shellbuck.core.errors import Refusal
 from shellbuck.margins import assess
 from shellbuck.model.walls import weigh
 from shellbuck.sizing import PATTERNS
-from shellbuck.sizing.drawn import drawn
 from shellbuck.sizing.evaluate import case_of, make_task
+from shellbuck.sizing.rounding import rounded
 from shellbuck.sizing.task import FREE
 
 TWO_CASES = demand(load(), pressed(80e3, 120e3, name="pressed"))
@@ -123,7 +123,7 @@ def test_drawn_dimensions_hold_and_lie_on_the_step():
     task = make_task(DEMAND, PATTERNS["plain"], METAL)
     rows = np.linspace(3e-3, 6e-3, 3001)[:, None]
     least = rows[int(np.argmax(task.evaluate(rows).worst >= 0))]
-    found = drawn(task, least, 1e-5)
+    found = rounded(task, least, 1e-5)
     assert found[0] * 1e5 == pytest.approx(round(found[0] * 1e5), abs=1e-6)
     assert least[0] - 1e-6 - 1e-5 < found[0] <= least[0] + 1e-5
     assert task.evaluate(found[None]).worst[0] >= 0

@@ -60,7 +60,7 @@ def test_slack_is_not_spent_on_the_skin_that_withholds_the_general_load(required
 @pytest.mark.parametrize("pattern", ["stringers-outside", "orthogrid-inside", "triangular-grid-inside"])
 def test_a_sizing_with_slack_knows_every_row(pattern):
     asked = demand(load(axial_force=1.5e6), limits={"margin_required": -0.1})
-    found = size(asked, pattern, wanted=QUICK)
+    found = size(asked, pattern, options=QUICK)
     assert found.status == "found"
     assert {row.status for row in found.margins} <= {"holds", "fails", "not compressed"}
     assert min(row.margin for row in found.margins if row.margin is not None) >= -0.1 - 1e-9  # rounding only
@@ -90,7 +90,7 @@ def test_a_winner_that_fails_when_it_is_run_is_no_answer(monkeypatch):
         return replace(result, load_cases=(replace(result.load_cases[0], margins=(row,)),))
 
     monkeypatch.setattr(verified, "assess", spoilt)
-    found = size(DEMAND, "plain", wanted=QUICK)
+    found = size(DEMAND, "plain", options=QUICK)
     assert found.status == "nothing holds"
     assert found.mass_per_area is None
     assert "none holds when it is run" in found.words[0]
@@ -107,7 +107,7 @@ def test_a_load_case_without_loads_is_refused():
     """Its verdict would be "incomplete" whatever the wall."""
     idle = load(name="idle", axial_force=0.0, bending_moment=0.0)
     with pytest.raises(Refusal, match=r"load_cases\.idle: nothing is loaded, so nothing can be sized for it"):
-        size(demand(load(), idle), "plain", wanted=QUICK)
+        size(demand(load(), idle), "plain", options=QUICK)
 
 
 def test_a_margin_below_zero_is_no_rounding():

@@ -11,10 +11,10 @@ import pytest
 
 import shellbuck as sb
 from shellbuck.io import case_from_text
-from shellbuck.io.sizingfile import sizing_from_text
+from shellbuck.io.language.sizing_file import sizing_from_text
 from shellbuck.margins import assess
 from shellbuck.sizing.evaluate import make_task
-from shellbuck.sizing.front import Wanted, size
+from shellbuck.sizing.front import SearchOptions, size
 from shellbuck.sizing.patterns import PATTERNS
 from shellbuck.sizing.search import Effort
 from shellbuck.sizing.verified import Ready, edge_shares
@@ -77,8 +77,8 @@ def test_a_case_hands_its_edges_and_height_to_a_sizing():
 def test_a_winner_that_edge_bending_fails_is_no_answer():
     """The search alone ends near 7.5 kg/m2, as with the load at the centroid; loaded at the skin middle that wall is
     lost early, and the answer is a heavier one that the full chain holds."""
-    few = Wanted(seeds=1, ritz=False, effort=Effort(samples=128, scaled=24, starts=6, regions=1, rounded=1))
-    centred, middle = (size(demand(**b), INSIDE, wanted=few) for b in ({"load_height": "wall centroid"}, {}))
+    few = SearchOptions(seeds=1, ritz=False, effort=Effort(samples=128, scaled=24, starts=6, regions=1, rounded=1))
+    centred, middle = (size(demand(**b), INSIDE, options=few) for b in ({"load_height": "wall centroid"}, {}))
     assert centred.status == middle.status == "found"
     assert middle.mass_per_area > 1.1 * centred.mass_per_area
     assert any(w.startswith("edge bending: ") for w in middle.words)

@@ -9,7 +9,7 @@ import pytest
 from scipy import stats
 from study_plans import AXIAL, SKIN, plan
 
-from shellbuck.io.studyplan import Spread
+from shellbuck.io.language.study_plan import Spread
 from shellbuck.study.design import Design, quantile, saltelli_points
 
 EVEN = {"key": "barrel.radius", "from": 1.0, "to": 3.0}

@@ -9,8 +9,8 @@ import builders
 import pytest
 
 import shellbuck as sb
-from shellbuck.io.casekeys import changed, places
-from shellbuck.io.tables import Field, write_table, write_whole
+from shellbuck.io.language.keys import changed, places
+from shellbuck.io.store.tables import Field, write_table, write_whole
 from shellbuck.study import Study, plan_of, read_study
 
 CASES = Path(__file__).parent.parent.parent / "cases"

@@ -13,7 +13,7 @@ from scipy.stats import qmc
 from study_plans import plan, rows, run
 
 import shellbuck as sb
-from shellbuck.io.casekeys import changed
+from shellbuck.io.language.keys import changed
 from shellbuck.margins import assess
 from shellbuck.study.chance import chance
 from shellbuck.study.design import Design, quantile, saltelli_points

@@ -13,8 +13,8 @@ import pytest
 from study_plans import rows
 
 import shellbuck as sb
-from shellbuck.io.casekeys import changed
-from shellbuck.io.studyfile import case_file
+from shellbuck.io.language.keys import changed
+from shellbuck.io.language.study_file import case_file
 from shellbuck.margins import assess
 from shellbuck.report.maps import draw_all
 from shellbuck.report.study_data import inline

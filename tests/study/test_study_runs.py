@@ -14,9 +14,9 @@ from study_plans import AXIAL, GRID, PLAIN, SKIN, plan, rows, run
 
 import shellbuck as sb
 from shellbuck.core.errors import Incomplete
-from shellbuck.io.casekeys import changed
-from shellbuck.io.studyfolder import StudyFolder
-from shellbuck.io.tables import read_rows, write_table
+from shellbuck.io.language.keys import changed
+from shellbuck.io.store.folder import StudyFolder
+from shellbuck.io.store.tables import read_rows, write_table
 from shellbuck.margins import assess
 from shellbuck.study import HereWorkers, Study, open_folder, run_study
 from shellbuck.study import evaluate as work

@@ -13,7 +13,7 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from ...core.errors import Problem, Refusal
-from ...io.casefile import as_case
+from ...io.language.case_file import as_case
 from ...model import Case, GivenStiffness, Material, Orthogrid, StiffenedWall, Stiffeners
 from ...model.checked import Checked, Quantity, Whole, declared, marker, without_none
 from ...model.material import ROOM_TEMPERATURE, SAME_TEMPERATURE

@@ -10,7 +10,7 @@ from itertools import islice
 import numpy as np
 
 from ...core.workers import PIECES_PER_WORKER, LocalWorkers, map_chunks, whole_from_one
-from ...io.casefile import as_case
+from ...io.language.case_file import as_case
 from ...model import Case
 from ...model.walls import bends, weigh
 from .arrays import arrayed, read, with_metals

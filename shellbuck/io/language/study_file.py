@@ -16,19 +16,19 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from ..core.errors import Problem, Refusal
-from ..model import Case
-from .casefile import CaseFile, case_from_text, case_of_tables, read_text
-from .casekeys import Place, places
+from ...core.errors import Problem, Refusal
+from ...model import Case
+from ..file_bytes import regular_bytes
+from ..results import json_text, plain, used_values
+from ..store.tables import entries, refuse_links
+from .case_file import CaseFile, case_from_text, case_of_tables, read_text
 from .hints import suggestion
+from .keys import Place, places
 from .kinds import refuse_other_kind
-from .reading import regular_bytes
-from .results import json_text, plain, used_values
-from .studyplan import ARRAYS, METHODS, ONE_BY_ONE, SAMPLED, StudyPlan, Variation
-from .studyvary import variation
-from .studywords import placed, with_keys
-from .tables import entries, refuse_links
-from .tomltext import toml_tables
+from .study_inputs import variation
+from .study_places import placed, with_keys
+from .study_plan import ARRAYS, METHODS, ONE_BY_ONE, SAMPLED, StudyPlan, Variation
+from .toml_text import toml_tables
 
 _LARGEST = 100_000_000
 """Bytes of a table of points."""

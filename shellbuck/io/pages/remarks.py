@@ -10,8 +10,8 @@ from typing import Annotated, Literal
 from pydantic import ConfigDict, Field, TypeAdapter, ValidationError
 from pydantic.dataclasses import dataclass as checked
 
-from ..core.errors import Problem, Refusal
-from .pages import CutOff, block_of, first_fault, page_text, without_block
+from ...core.errors import Problem, Refusal
+from .reader import CutOff, block_of, first_fault, page_text, without_block
 
 BLOCK = "review-remarks"
 """Id of the page's block that holds the remarks."""

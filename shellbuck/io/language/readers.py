@@ -8,8 +8,8 @@ from typing import Any
 from pydantic import BeforeValidator
 from pydantic_core import PydanticCustomError
 
-from ..core.errors import Problem
-from ..model.checked import Quantity, number_problems
+from ...core.errors import Problem
+from ...model.checked import Quantity, number_problems
 from .units import UnitError, in_written_unit, parse_quantity
 
 

@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from dataclasses import MISSING, fields
 from typing import Any
 
-from ..model import FACTOR_SETS, Case, Factors, Material
-from ..model.checked import Checked, Quantity, declared, marker, without_none
+from ...model import FACTOR_SETS, Case, Factors, Material
+from ...model.checked import Checked, Quantity, declared, marker, without_none
 from .library import material
 
 _WRITTEN = {

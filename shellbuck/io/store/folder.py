@@ -17,11 +17,11 @@ from typing import Any
 
 import numpy as np
 
-from .. import __version__
-from ..core.errors import Problem, Refusal
-from .reading import regular_bytes
-from .results import json_text, versions
-from .studyplan import StudyPlan, digest_of
+from ... import __version__
+from ...core.errors import Problem, Refusal
+from ..file_bytes import regular_bytes
+from ..language.study_plan import StudyPlan, digest_of
+from ..results import json_text, versions
 from .tables import Field, entries, make_folder, read_row, refuse_links, row_text, unwritable, write_table, write_whole
 
 _INPUTS = "inputs.json"

@@ -14,7 +14,7 @@ from functools import cache
 
 import pint
 
-from ..core.errors import Problem
+from ...core.errors import Problem
 
 _DEFINITIONS = """
 metre = [length] = m

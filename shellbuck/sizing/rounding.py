@@ -1,4 +1,4 @@
-"""From the optimum to a drawing: dimensions on a step, so that the ready case holds when it is run."""
+"""From the optimum to a drawing: dimensions rounded to a step without a negative margin of the sized case."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from .task import Task
 _MOST_TRIES = 400
 
 
-def drawn(task: Task, design: np.ndarray, step: float) -> np.ndarray | None:
+def rounded(task: Task, design: np.ndarray, step: float) -> np.ndarray | None:
     """A design with every gauge on a multiple of `step` [m] that holds; None where none is found.
 
     Gauges are rounded up, then one step down where mass is saved and every row still holds; where rounding breaks a

@@ -8,10 +8,10 @@ import math
 from dataclasses import asdict, dataclass, field
 from typing import Any, Literal
 
-from ..model import Case
-from .casefile import CaseFile
-from .casekeys import Place
-from .results import plain, used_values
+from ...model import Case
+from ..results import plain, used_values
+from .case_file import CaseFile
+from .keys import Place
 
 METHODS: tuple[str, ...] = ("grid", "latin hypercube", "sobol", "random", "list", "table", "sensitivity")
 ARRAYS, ONE_BY_ONE = "arrays", "one by one"

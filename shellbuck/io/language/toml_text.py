@@ -6,7 +6,7 @@ import re
 import tomllib
 from typing import Any
 
-from ..core.errors import Problem, Refusal
+from ...core.errors import Problem, Refusal
 
 _MOST_PARTS = 8
 """Parts of a dotted key; the longest of ours, load_cases.factors.source, have four with its item."""

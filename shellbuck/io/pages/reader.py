@@ -10,8 +10,8 @@ from typing import Annotated, Any, Literal
 from pydantic import ConfigDict, Field, TypeAdapter, ValidationError
 from pydantic.dataclasses import dataclass as checked
 
-from ..core.errors import Problem, Refusal
-from .reading import regular_bytes
+from ...core.errors import Problem, Refusal
+from ..file_bytes import regular_bytes
 
 _LARGEST = 60_000_000
 DATA = "review-data"

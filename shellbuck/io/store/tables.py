@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, BinaryIO, Literal
 
-from ..core.errors import Problem, Refusal, install_words
+from ...core.errors import Problem, Refusal, install_words
 
 Kind = Literal["whole", "number", "text"]
 

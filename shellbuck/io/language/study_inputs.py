@@ -7,11 +7,11 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
-from ..core.errors import Problem, Refusal
-from ..model import Case
-from .casekeys import Place, places
+from ...core.errors import Problem, Refusal
+from ...model import Case
 from .hints import suggestion
-from .studyplan import SAMPLED, Follow, Spread, Variation
+from .keys import Place, places
+from .study_plan import SAMPLED, Follow, Spread, Variation
 from .units import UnitError, parse_quantity
 
 VARY = (

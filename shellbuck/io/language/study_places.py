@@ -8,10 +8,10 @@ from contextlib import suppress
 from dataclasses import asdict, replace
 from typing import Any
 
-from ..core.errors import Problem, Refusal
-from ..model import Case
-from .casekeys import places
-from .locate import find_line, line_map
+from ...core.errors import Problem, Refusal
+from ...model import Case
+from .keys import places
+from .lines import find_line, line_map
 
 _MOST_KEYS = 25
 

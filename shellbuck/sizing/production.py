@@ -7,9 +7,9 @@ import math
 from ..core.records import Result
 from ..model import ROOM_TEMPERATURE, Case, Orthogrid, StiffenedWall, TriangularGrid
 from ..model.case import ring_spacing, stringer_spacing
-from ..model.sizing import Demand, Heat, Prices
+from ..model.demand import Demand, Heat, Prices
 from ..model.walls import build_wall, weigh
-from .records import Figures
+from .records import Production
 
 CONDUCTED = {
     "304 annealed": {20.0: 2920.0, 77.0: 2610.0, 90.0: 2510.0, 111.0: 2310.0},
@@ -18,8 +18,8 @@ CONDUCTED = {
 """Library metal -> integral of the conductivity from a cold end [K] to 294 K [W/m] (NIST cryogenic fits, evaluated)."""
 
 
-def figures(demand: Demand, case: Case, result: Result) -> Figures:
-    """Figures of a case as it would be built.
+def production(demand: Demand, case: Case, result: Result) -> Production:
+    """Quantities of a case as it would be built.
 
     Parameters
     ----------
@@ -42,7 +42,7 @@ def figures(demand: Demand, case: Case, result: Result) -> Figures:
     N = max(c.ultimate_factor * (c.axial_line_load + c.bending_line_load) for c in result.load_cases)
     gains = [c.pressure_gain for c in result.load_cases if c.pressure_gain is not None]
     t_bar = result.wall.mean_thickness
-    return Figures(
+    return Production(
         mass_per_area=result.wall.mass_per_area,
         mass=mass,
         mean_thickness=t_bar,

@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from dataclasses import fields
 from typing import Any, Literal
 
-from ..core.errors import Problem, Refusal
-from ..model.sizing import BareBarrel
+from ...core.errors import Problem, Refusal
+from ...model.demand import BareBarrel
 
 Kind = Literal["case", "sizing", "study"]
 

@@ -8,18 +8,18 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any, TypeVar
 
-from ..core.errors import Problem, Refusal
-from ..model import Barrel, Case, CheckedElsewhere, GivenStiffness, Identity, LoadCase, Material, Policy
-from ..model.case import load_problems, metals, skin_problems, wall_problems
-from ..model.policy import DEFAULT_POLICY
-from ..model.wall import WALLS
+from ...core.errors import Problem, Refusal
+from ...model import Barrel, Case, CheckedElsewhere, GivenStiffness, Identity, LoadCase, Material, Policy
+from ...model.case import load_problems, metals, skin_problems, wall_problems
+from ...model.policy import DEFAULT_POLICY
+from ...model.wall import WALLS
+from ..file_bytes import regular_bytes
 from .hints import choice_hint, suggestion
 from .kinds import SIZING_ONLY, Kind, refuse_no_toml, refuse_other_kind
 from .library import material
-from .locate import find_line, line_map
-from .reading import regular_bytes
+from .lines import find_line, line_map
 from .schema import read_table, shortened
-from .tomltext import toml_tables
+from .toml_text import toml_tables
 
 _Built = TypeVar("_Built")
 

@@ -10,9 +10,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, fields, replace
 from typing import Any, Literal, get_args, get_origin
 
-from ..core.errors import Problem, Refusal
-from ..model import Case, Material
-from ..model.checked import SI_UNIT, Checked, Quantity, Text, Whole, declared, marker, number_problems, without_none
+from ...core.errors import Problem, Refusal
+from ...model import Case, Material
+from ...model.checked import SI_UNIT, Checked, Quantity, Text, Whole, declared, marker, number_problems, without_none
 from .hints import suggestion
 from .library import material
 from .schema import shortened

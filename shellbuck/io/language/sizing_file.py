@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from ..core.errors import Problem, Refusal
-from ..model import Identity, LoadCase, Material, Policy
-from ..model.case import load_problems
-from ..model.sizing import BareBarrel, Demand, Heat, Limits, Prices
-from .casefile import built, digest_of, read_list, read_text, section_problems
+from ...core.errors import Problem, Refusal
+from ...model import Identity, LoadCase, Material, Policy
+from ...model.case import load_problems
+from ...model.demand import BareBarrel, Demand, Heat, Limits, Prices
+from .case_file import built, digest_of, read_list, read_text, section_problems
 from .library import material
 from .schema import read_table
 

@@ -7,9 +7,9 @@ import re
 from pathlib import Path
 from typing import Any
 
-from ..core.errors import Problem, Refusal
-from .pages import CutOff, block_of
-from .reading import regular_bytes
+from ...core.errors import Problem, Refusal
+from ..file_bytes import regular_bytes
+from .reader import CutOff, block_of
 from .remarks import BLOCK, Remarks, read_remarks
 
 _LARGEST = 200_000_000

@@ -24,12 +24,12 @@ from pydantic import (
     create_model,
 )
 
-from ..core.errors import Problem, Refusal
-from ..model import FACTOR_SETS, Factors, Material, MaterialPoint
-from ..model.checked import Checked, Matrix, Quantity, Text, Whole, declared, marker, without_none
-from ..model.material import AS_TENSION
+from ...core.errors import Problem, Refusal
+from ...model import FACTOR_SETS, Factors, Material, MaterialPoint
+from ...model.checked import Checked, Matrix, Quantity, Text, Whole, declared, marker, without_none
+from ...model.material import AS_TENSION
 from .hints import choice_hint, key_hint, suggestion
-from .jsonwords import OR_NAMED_FACTORS, OR_NAMED_METAL, shown_matrix, shown_quantity, shown_text, shown_whole
+from .json_schema import OR_NAMED_FACTORS, OR_NAMED_METAL, shown_matrix, shown_quantity, shown_text, shown_whole
 from .readers import custom, matrix, quantity, whole
 
 _INTERNAL = {"library", "standings"}

@@ -8,8 +8,8 @@ from typing import Any
 
 from pydantic import WithJsonSchema
 
-from ..model import FACTOR_SETS
-from ..model.checked import SI_UNIT, Matrix, Quantity, Text, Whole
+from ...model import FACTOR_SETS
+from ...model.checked import SI_UNIT, Matrix, Quantity, Text, Whole
 from .units import example
 
 

@@ -7,10 +7,10 @@ from dataclasses import replace
 from functools import cache
 from importlib.resources import files
 
-from ..core.errors import Problem, Refusal
-from ..model import Material
+from ...core.errors import Problem, Refusal
+from ...model import Material
 from .schema import read_table
-from .tomltext import toml_tables
+from .toml_text import toml_tables
 
 
 @cache

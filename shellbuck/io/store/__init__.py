@@ -1,0 +1,1 @@
+"""The folder of a study on disk: its inputs, its finished chunks, its table."""
