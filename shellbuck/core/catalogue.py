@@ -63,6 +63,7 @@ MESSAGES: dict[str, str] = {
     "file-unwritable": "The place to write to does not exist or may not be written.",
     "toml-syntax": "The file is not valid TOML. Strings need quotes, sections need [brackets], lists of sections "
     "[[double brackets]].",
+    "key-renamed": "The key of an earlier version has a new name, which the message gives; its meaning is the same.",
     "key-unknown": "The key does not belong here, mostly a slip of spelling. Unknown keys are refused because a "
     "mistyped key would silently leave a default in force.",
     "key-missing": "The key has no default: only the user can know its value.",
@@ -211,7 +212,8 @@ MESSAGES: dict[str, str] = {
     "pattern-fit": "Stringers and grids close around the circumference only in whole numbers.",
     "ring-area": "Below A_r/(b_r t) = 0.3 tests agree less well with smeared theory.",
     "pressure-minimum-missing": "Without a minimum pressure stability is judged at zero pressure.",
-    "held-below-data": "The temperature lies below the data; the coldest values are used, as the case asked.",
+    "clamped-below-range": "The temperature lies below the range of the data; the coldest values are used, as "
+    "clamp_below_range asks.",
     "axial-tension": "A tension relieves bending. Stabilising loads carry no factor and are held fixed.",
     "moment-amplified": "A long barrel under axial force bends on under its own deflection: beyond L/R 10 the moment "
     "is multiplied by 1/cos((pi/2) sqrt(P/P_E)) at the factored axial force in every row that uses it.",

@@ -148,9 +148,9 @@ def state_checks(state: State, part: Part) -> Iterator[Check]:
         first = state.case.material.points[0].temperature
         if load.temperature < first - 10:
             yield Check(
-                "held-below-data",
+                "clamped-below-range",
                 "warned",
-                f"{load.temperature:g} K lies below the data; values of {first:g} K are used "
+                f"{load.temperature:g} K lies below the range of the data; values of {first:g} K are used "
                 "(colder is usually stronger)",
                 where,
                 "common practice",

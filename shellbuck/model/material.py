@@ -134,7 +134,7 @@ class Material(Checked):
         Ordered by temperature; between two points values are linear.
     family : str or None
         "aluminium", "steel", "titanium": lets the modulus be checked for slips of the decimal point.
-    hold_below_data : bool
+    clamp_below_range : bool
         Colder than the coldest point, use that point (colder is usually stronger). Never extrapolates.
     library : bool
         True for the built-in values, which are typical values, not allowables.
@@ -149,7 +149,7 @@ class Material(Checked):
     points: tuple[MaterialPoint, ...]
     basis: Annotated[str, Text()] = "not stated"
     family: Literal["aluminium", "steel", "titanium", "other"] | None = None
-    hold_below_data: bool = False
+    clamp_below_range: bool = False
     library: bool = False
     standings: tuple[tuple[str, str], ...] = ()
 
@@ -217,12 +217,12 @@ class Material(Checked):
             above = next(p for p in self.points if p.temperature > T)
             below = self.points[self.points.index(above) - 1]
             return _between(below, above, T)
-        if abs(nearest.temperature - T) <= SAME_TEMPERATURE or (self.hold_below_data and first.temperature > T):
+        if abs(nearest.temperature - T) <= SAME_TEMPERATURE or (self.clamp_below_range and first.temperature > T):
             return nearest
         span = f"{first.temperature:g} K" + ("" if last is first else f" to {last.temperature:g} K")
         if first.temperature > T:
             way_out = (
-                "set hold_below_data = true in [material] (beside name, for a library metal) to use the coldest "
+                "set clamp_below_range = true in [material] (beside name, for a library metal) to use the coldest "
                 "values, as colder is usually stronger; or give an own material with values at this temperature and "
                 "their source"
             )

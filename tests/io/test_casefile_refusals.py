@@ -374,3 +374,12 @@ def test_checks_between_tables_run_although_another_table_is_broken():
     with pytest.raises(Refusal) as caught:
         case_from_text(text)
     assert {p.code for p in caught.value.problems} == {"unit-missing", "thrust-unstated", "ribs-overlap"}
+
+
+@pytest.mark.parametrize("beside", ["", 'compression_yield = "as tension"\n'])
+def test_a_key_of_an_earlier_version_leads_to_its_new_name(beside):
+    named = f'[material]\nname = "2219-T87"\n{beside}hold_below_data = true\n'
+    for text in (PLAIN.replace(METAL, named), changed(("[material] ", "[material]\nhold_below_data = true\n#"))):
+        (found,) = problems(text)
+        assert (found.code, found.where) == ("key-renamed", "material.hold_below_data")
+        assert found.way_out == "write clamp_below_range"

@@ -138,6 +138,6 @@ def test_patterns_of_triangles_are_counted():
 @pytest.mark.parametrize(("below", "warned"), [(9.0, False), (11.0, True)])
 def test_held_below_its_data_a_metal_is_warned(below, warned):
     """Ten degrees below the coldest point are no matter (own choice)."""
-    held = replace(METAL, hold_below_data=True)
+    held = replace(METAL, clamp_below_range=True)
     result = sb.run(case(PLAIN, load(temperature=294.0 - below), material=held))
-    assert ("held-below-data" in codes(result)) is warned
+    assert ("clamped-below-range" in codes(result)) is warned

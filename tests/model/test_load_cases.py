@@ -62,8 +62,8 @@ def test_objects_of_the_wrong_kind_are_refused_in_words():
         builders.load(factors="agency prototype")
     with pytest.raises(Refusal, match=r"points: a tuple of MaterialPoint is needed"):
         sb.Material("m", "s", 2800.0, 0.33, builders.METAL.points[0])
-    with pytest.raises(Refusal, match=r"hold_below_data: True or False is needed; got 'no'"):
-        sb.Material("m", "s", 2800.0, 0.33, builders.METAL.points, hold_below_data="no")
+    with pytest.raises(Refusal, match=r"clamp_below_range: True or False is needed; got 'no'"):
+        sb.Material("m", "s", 2800.0, 0.33, builders.METAL.points, clamp_below_range="no")
 
 
 def test_numbers_and_lists_of_other_libraries_are_taken_as_our_own():

@@ -85,7 +85,7 @@ def test_every_problem_at_once_with_its_line():
 
 
 def test_a_metal_without_data_at_a_load_case_is_refused_by_its_name():
-    text = DEMO.replace("hold_below_data = true\n", "")
+    text = DEMO.replace("clamp_below_range = true\n", "")
     assert "temperature-outside-data" in codes(text).values()
 
 
@@ -112,7 +112,7 @@ def test_a_written_case_is_read_back_the_same(wall):
 
 
 def test_a_library_metal_is_written_by_its_name():
-    metal = replace(sb.material("304 annealed"), hold_below_data=True)
+    metal = replace(sb.material("304 annealed"), clamp_below_range=True)
     text = case_text(case(sb.PlainWall(), material=metal))
-    assert '[material]\nname = "304 annealed"\nhold_below_data = true\n' in text
+    assert '[material]\nname = "304 annealed"\nclamp_below_range = true\n' in text
     assert case_from_text(text).case.material == metal

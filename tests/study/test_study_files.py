@@ -121,15 +121,15 @@ def test_a_changed_case_is_the_case_written_by_hand():
 
 
 def test_a_changed_metal_is_that_of_the_library_and_stays_held():
-    held = builders.case(builders.PLAIN, material=replace(builders.METAL, hold_below_data=True))
+    held = builders.case(builders.PLAIN, material=replace(builders.METAL, clamp_below_range=True))
     new = changed(held, {("material",): "2195-T8"}).material
     assert new.library
-    assert (new.name, new.hold_below_data) == (sb.material("2195-T8").name, True)
+    assert (new.name, new.clamp_below_range) == (sb.material("2195-T8").name, True)
 
 
 def test_a_part_of_a_changed_metal_is_changed_too():
-    new = changed(STIFFENED, {("material", "hold_below_data"): True, ("material",): "2195-T8"}).material
-    assert (new.name, new.hold_below_data) == (sb.material("2195-T8").name, True)
+    new = changed(STIFFENED, {("material", "clamp_below_range"): True, ("material",): "2195-T8"}).material
+    assert (new.name, new.clamp_below_range) == (sb.material("2195-T8").name, True)
 
 
 def test_a_refused_change_says_where():

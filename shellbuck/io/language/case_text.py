@@ -53,7 +53,7 @@ def case_text(case: Case, comment: str = "") -> str:
 
 def _table(part: Checked, path: str) -> Iterator[str]:
     if isinstance(part, Material) and part.library:
-        beside = ["hold_below_data = true"] if part.hold_below_data else []
+        beside = ["clamp_below_range = true"] if part.clamp_below_range else []
         if part.points != material(part.name).points:  # the one thing that a case may say beside the name
             chosen = part.points[0]
             beside.append(f"compression_yield = {_value(type(chosen), 'compression_yield', chosen.compression_yield)}")

@@ -121,8 +121,14 @@ _SECTIONS = {
 _CHOICES = {"kind": _KINDS, "section": _SECTIONS}
 
 
+RENAMED = {"hold_below_data": "clamp_below_range"}
+"""Keys of earlier files and their present names."""
+
+
 def suggestion(word: str, known: list[str]) -> str:
     """The nearest right spelling, in words, or nothing."""
+    if RENAMED.get(word) in known:
+        return f"write {RENAMED[word]}"
     near = difflib.get_close_matches(word, known, 1, 0.5)
     return f"did you mean {near[0]}?" if near else ""
 

@@ -74,7 +74,7 @@ OR_NAMED_METAL = OrElse(
         "type": "object",
         "properties": {
             "name": {"type": "string"},
-            "hold_below_data": {"type": "boolean"},
+            "clamp_below_range": {"type": "boolean"},
             "compression_yield": {"type": "string", "description": 'stress with its unit, or "as tension"'},
         },
         "required": ["name"],

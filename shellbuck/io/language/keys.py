@@ -205,7 +205,7 @@ def changed(case: Case, values: Mapping[Path, Any]) -> Case:
 
 def _metal(name: str, before: Material | None) -> Material:
     """A metal of the library that is held below its data where the one before it was."""
-    return replace(material(name), hold_below_data=before is not None and before.hold_below_data)
+    return replace(material(name), clamp_below_range=before is not None and before.clamp_below_range)
 
 
 def _changed(owner: Any, changes: list[tuple[Path, Any]], here: Path) -> Any:

@@ -28,14 +28,14 @@ from ...core.errors import Problem, Refusal
 from ...model import FACTOR_SETS, Factors, Material, MaterialPoint
 from ...model.checked import Checked, Matrix, Quantity, Text, Whole, declared, marker, without_none
 from ...model.material import AS_TENSION
-from .hints import choice_hint, key_hint, suggestion
+from .hints import RENAMED, choice_hint, key_hint, suggestion
 from .json_schema import OR_NAMED_FACTORS, OR_NAMED_METAL, shown_matrix, shown_quantity, shown_text, shown_whole
 from .readers import custom, matrix, quantity, whole
 
 _INTERNAL = {"library", "standings"}
 """Fields that a file may not set."""
 
-_NAMED = {"name", "hold_below_data", "compression_yield"}
+_NAMED = {"name", "clamp_below_range", "compression_yield"}
 """A material table with these keys alone names a metal of the library."""
 
 
@@ -67,14 +67,20 @@ def _factors(value: Any, handler: Any) -> Any:
 
 
 def _material(value: Any, handler: Any, info: ValidationInfo) -> Any:
-    named = isinstance(value, dict) and set(value) <= _NAMED and isinstance(value.get("name"), str)
+    named = isinstance(value, dict) and set(value) <= {*_NAMED, *RENAMED} and isinstance(value.get("name"), str)
     if not isinstance(value, str) and not named:
         return handler(value)
+    if named and (old := RENAMED.keys() & set(value)):
+        raise custom(_renamed(old.pop()))
     try:
         metal = info.context["look_up"](value["name"] if named else value)
     except Refusal as refusal:
         raise custom(refusal.problems[0]) from None
     return _as_chosen(metal, value) if named else metal
+
+
+def _renamed(key: str) -> Problem:
+    return Problem("key-renamed", "this key has a new name", key, "", RENAMED[key], f"write {RENAMED[key]}")
 
 
 def _as_chosen(metal: Material, table: dict[str, Any]) -> Material:
@@ -88,8 +94,8 @@ def _as_chosen(metal: Material, table: dict[str, Any]) -> Material:
         points = tuple(replace(p, compression_yield=chosen) for p in points)
         given = ("compression_yield", "chosen in the case" if chosen == AS_TENSION else "given in the case")
         standings = (*(s for s in standings if s[0] != given[0]), given)
-    held = table.get("hold_below_data") is True
-    return replace(metal, points=points, standings=standings, hold_below_data=held)
+    held = table.get("clamp_below_range") is True
+    return replace(metal, points=points, standings=standings, clamp_below_range=held)
 
 
 @cache
@@ -226,6 +232,8 @@ def _problem(error: dict[str, Any], cls: type[Checked], where: str) -> Problem:
         owner = _owner(cls, error["loc"][:-1])
         keys = [f.name for f in fields(owner) if f.name not in _INTERNAL]
         name = str(error["loc"][-1])
+        if RENAMED.get(name) in keys:
+            return _renamed(name).below(place.rpartition(".")[0])
         return Problem("key-unknown", "unknown key", place, "", ", ".join(keys), key_hint(name, keys))
     if kind == "missing":
         return Problem("key-missing", "a key is missing", place, "nothing", _expected(cls, error["loc"]))

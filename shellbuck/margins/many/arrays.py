@@ -235,7 +235,7 @@ class Metal:
         T = np.asarray(ROOM_TEMPERATURE if temperature is None else temperature, dtype=float)
         first, last = self.temperatures[0], self.temperatures[-1]
         near = np.abs(np.clip(T, first, last) - T) <= SAME_TEMPERATURE
-        return near | (np.less(T, first) & self.material.hold_below_data)
+        return near | (np.less(T, first) & self.material.clamp_below_range)
 
 
 class _ArrayOrthogrid(Orthogrid):
