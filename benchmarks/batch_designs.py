@@ -22,8 +22,7 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 import numpy as np
 
 import shellbuck as sb
-from shellbuck.engines.closed_form import lowest
-from shellbuck.engines.closed_form.batch import Terms, lowest_loads
+from shellbuck.engines.closed_form import Terms, lowest, lowest_loads
 from shellbuck.engines.closed_form.batch_tables import Designs, axisymmetric
 from shellbuck.engines.closed_form.search import _SANDERS_WIDENING, reach
 from shellbuck.margins import assess

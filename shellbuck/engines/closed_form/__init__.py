@@ -1,7 +1,23 @@
-"""Simply supported smeared barrel: every mode (m, n) in closed form, Donnell or Sanders."""
+"""Simply supported smeared barrel: every mode (m, n) in closed form, Donnell or Sanders.
 
+`lowest` gives the full record of one design, `lowest_loads` the same minimum for arrays of designs.
+"""
+
+from .batch import Lowest, LowestLoads, lowest_loads, provable
+from .batch_terms import Terms
 from .external import external_pressure
 from .loads import Theory, amplitudes, line_loads
 from .search import lowest
 
-__all__ = ["Theory", "amplitudes", "external_pressure", "line_loads", "lowest"]
+__all__ = [
+    "Lowest",
+    "LowestLoads",
+    "Terms",
+    "Theory",
+    "amplitudes",
+    "external_pressure",
+    "line_loads",
+    "lowest",
+    "lowest_loads",
+    "provable",
+]

@@ -8,18 +8,19 @@ that bound says nothing (strains of the order 1, a range of millions of modes) t
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import partial
 
 import numpy as np
 
 from ...core.errors import Incomplete, Problem, Refusal
+from ...model.walls.doors import THEORIES
+from ...model.walls.stiffness import SmearedWall
 from .batch_tables import Designs, axisymmetric, nearly_lowest, search
 from .batch_terms import Terms
-from .loads import mode_loads
+from .loads import Theory, mode_loads
 from .search import _MOST_MODES, _SANDERS_WIDENING, SPECTRUM, proved_lowest, reach
-
-__all__ = ["Lowest", "LowestLoads", "Terms", "lowest_loads", "provable"]
 
 _DESIGNS = 2048  # worked on together: a few MB
 
@@ -60,19 +61,26 @@ class LowestLoads:
         return np.minimum(self.donnell.line_load, self.sanders.line_load)
 
 
-def lowest_loads(t: Terms, R, L, N_theta=0.0, *, sanders: bool = True) -> LowestLoads:
-    """Lowest load of every design over all (m, n), n = 1 left out; the same minimum as `search.lowest`.
+def lowest_loads(
+    wall: SmearedWall | Terms,
+    R: float | np.ndarray,
+    L: float | np.ndarray,
+    N_theta: float | np.ndarray = 0.0,
+    *,
+    theories: Sequence[Theory] = THEORIES,
+) -> LowestLoads:
+    """Lowest load of every design over all (m, n), n = 1 left out: `lowest` for arrays, without its record.
 
     Parameters
     ----------
-    t : Terms
-        Stiffness terms, each (N,).
+    wall : SmearedWall or Terms
+        Blocks (N, 3, 3), or the terms taken from them once, each (N,).
     R, L : float or numpy.ndarray
         Middle radius, length [m], each (N,) or one for all.
     N_theta : float or numpy.ndarray
         Fixed hoop tension p R [N/m]; negative is external pressure (one by one, much slower).
-    sanders : bool
-        False leaves Sanders' theory out.
+    theories : sequence of {"Donnell", "Sanders"}
+        Donnell's loads bound those of Sanders and are worked out in any case.
 
     Returns
     -------
@@ -89,10 +97,11 @@ def lowest_loads(t: Terms, R, L, N_theta=0.0, *, sanders: bool = True) -> Lowest
     >>> import numpy as np
     >>> from shellbuck.model.walls import Skin, SmearedWall
     >>> wall = SmearedWall.of(Skin(1e7, 0.3, 0.1))
-    >>> found = lowest_loads(Terms.of(wall.A, wall.B, wall.D), 100.0, np.array([200.0]))
+    >>> found = lowest_loads(wall, 100.0, np.array([200.0]))
     >>> round(float(found.donnell.line_load[0]), 4), int(found.donnell.m[0]), int(found.donnell.n[0])
     (605.2281, 32, 19)
     """
+    t = _terms(wall)
     sides = np.broadcast_arrays(*t, np.asarray(R, float), np.asarray(L, float), np.asarray(N_theta, float))
     size = sides[0].size
     if size == 0:
@@ -104,7 +113,9 @@ def lowest_loads(t: Terms, R, L, N_theta=0.0, *, sanders: bool = True) -> Lowest
                     "value-range", "no length", name, f"{values[values <= 0].flat[0]:g} m", "a finite number above 0"
                 )
             )
-    found = LowestLoads(Lowest.blank(size), Lowest.blank(size) if sanders else None, np.full(size, "", dtype=object))
+    found = LowestLoads(
+        Lowest.blank(size), Lowest.blank(size) if "Sanders" in theories else None, np.full(size, "", dtype=object)
+    )
     flat = [np.ravel(x).astype(float) for x in sides]
     for first in range(0, size, _DESIGNS):
         own = [x[first : first + _DESIGNS] for x in flat]
@@ -113,12 +124,19 @@ def lowest_loads(t: Terms, R, L, N_theta=0.0, *, sanders: bool = True) -> Lowest
     return found
 
 
-def provable(t: Terms, R: np.ndarray, L: np.ndarray, N_theta: np.ndarray) -> np.ndarray:
-    """Designs (N,) bool whose lowest loads are found and proved for certain; `search.lowest` does not fail for them."""
+def provable(wall: SmearedWall | Terms, R: np.ndarray, L: np.ndarray, N_theta: np.ndarray) -> np.ndarray:
+    """Designs (N,) bool whose lowest loads are found and proved for certain: `lowest` does not fail for them.
+
+    Arguments as for `lowest_loads`, each (N,).
+    """
     with np.errstate(all="ignore"):
-        designs = Designs.of(t, R, L, N_theta)
+        designs = Designs.of(_terms(wall), R, L, N_theta)
         ring = axisymmetric(designs)[0]
         return _provable(designs, ring, ring)
+
+
+def _terms(wall: SmearedWall | Terms) -> Terms:
+    return wall if isinstance(wall, Terms) else Terms.of(wall.A, wall.B, wall.D)
 
 
 def _search(designs: Designs, found: LowestLoads, start: int) -> None:

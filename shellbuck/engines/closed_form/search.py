@@ -119,8 +119,8 @@ def lowest(
     wall: SmearedWall,
     R: float,
     L: float,
-    *,
     N_theta: float = 0.0,
+    *,
     theory: Theory = "Donnell",
     leave_out: tuple[int, ...] = (1,),
 ) -> Load:

@@ -8,7 +8,7 @@ from typing import Any
 
 import numpy as np
 
-from ...engines.closed_form.batch import Terms, lowest_loads, provable
+from ...engines.closed_form import Terms, lowest_loads, provable
 from ...model.walls import SmearedWall
 from .. import state
 

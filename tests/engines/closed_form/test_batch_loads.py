@@ -8,8 +8,7 @@ import numpy as np
 import pytest
 
 from shellbuck.core.errors import Refusal
-from shellbuck.engines.closed_form import batch, batch_tables, line_loads, lowest
-from shellbuck.engines.closed_form.batch import Terms, lowest_loads, provable
+from shellbuck.engines.closed_form import Terms, batch, batch_tables, line_loads, lowest, lowest_loads, provable
 from shellbuck.engines.closed_form.batch_tables import Designs, axisymmetric
 from shellbuck.engines.closed_form.batch_terms import sanders_row
 from shellbuck.model.walls import RibFamily, Skin, SmearedWall
@@ -53,7 +52,7 @@ def test_the_minimum_of_the_single_search():
             assert float(own) == pytest.approx(single.line_load, rel=1e-12)
     assert np.array_equal(found.lower, np.minimum(found.donnell.line_load, found.sanders.line_load))
     assert set(found.reasons) == {""}
-    alone = lowest_loads(terms, 1.0, length, tension, sanders=False)
+    alone = lowest_loads(terms, 1.0, length, tension, theories=("Donnell",))
     assert alone.sanders is None
     # another starting bound, another table: the sums may round differently
     assert alone.lower == pytest.approx(found.donnell.line_load, rel=1e-14)
@@ -92,6 +91,26 @@ def test_no_sanders_load_lies_below_its_bound():
         assert np.all(entry <= threshold * (1 + 1e-9)), f"wall {i}"
         closest = min(closest, float(np.min(threshold / entry)))
     assert closest < 1.01, "the bound is sharp somewhere, else it would prune nothing"
+
+
+@pytest.mark.parametrize(
+    ("terms", "length"),
+    [
+        ((0.885, 0.385, 0.959, 6.3, -2.73e-5, 0, 0, 0, 5.45e-9, 3.37e-9, 5.13e-9, 3.83e-6), 72.8),
+        ((0.383, 0.508, 23.2, 0.537, 0, 0, 0, 0, 8.99e-6, 9.86e-7, 1.25e-6, 2.64e-3), 62.1),
+        ((1.33, 0.413, 1.59, 0.553, -2.14e-3, 0, -1.71e-3, 0, 5.6e-5, -1.5e-5, 1.86e-5, 1.37e-3), 18.0),
+    ],
+)
+def test_few_waves_of_walls_stiff_in_twist_are_not_thrown_out(terms, length):
+    """Given stiffness whose lowest Sanders mode has n = 2, far from Donnell's: twist is most of its load, and
+    phi = 3/4 changes it most; a bound without that change would exclude the mode. A11, A12, A22, A66 [N/m], B [N],
+    D [N m] on R = 1; the single search has no such bound."""
+    stack = Terms(*(np.array([float(v)]) for v in terms))
+    found = lowest_loads(stack, 1.0, length)
+    assert provable(stack, np.ones(1), np.array([length]), np.zeros(1)).all()
+    single = lowest(stack.wall(0), 1.0, length, theory="Sanders")
+    assert (int(found.sanders.m[0]), int(found.sanders.n[0])) == (single.m, single.n) == (single.m, 2)
+    assert found.sanders.line_load[0] == pytest.approx(single.line_load, rel=1e-12)
 
 
 def test_the_lowest_axisymmetric_mode():

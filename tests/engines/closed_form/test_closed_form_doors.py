@@ -8,8 +8,7 @@ import numpy as np
 import pytest
 
 from shellbuck.core.errors import Refusal
-from shellbuck.engines.closed_form import external_pressure, line_loads, lowest
-from shellbuck.engines.closed_form.batch import Terms, lowest_loads
+from shellbuck.engines.closed_form import Terms, external_pressure, line_loads, lowest, lowest_loads
 from shellbuck.engines.closed_form.loads import amplitudes
 from shellbuck.model.walls import RibFamily, Skin, SmearedWall
 

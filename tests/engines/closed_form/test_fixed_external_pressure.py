@@ -9,8 +9,7 @@ import pytest
 
 from shellbuck.core.errors import Refusal
 from shellbuck.engines import ritz
-from shellbuck.engines.closed_form import line_loads, lowest
-from shellbuck.engines.closed_form.batch import Terms, lowest_loads
+from shellbuck.engines.closed_form import Terms, line_loads, lowest, lowest_loads
 from shellbuck.model.walls import RibFamily, Skin, SmearedWall
 
 PLAIN = SmearedWall.of(Skin(1.0, 0.3, 0.01))
