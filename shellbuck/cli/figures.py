@@ -8,7 +8,7 @@ from typing import Literal
 
 import click
 
-from ..core.errors import Problem, Refusal
+from ..core.errors import Refusal
 from ..io import read_case
 from ..io.store.tables import entries, make_folder
 from ..margins import assess
@@ -65,11 +65,6 @@ def write_figures(case: str, wanted: Wanted) -> None:
 def _ready(folder: Path, force: bool) -> None:
     """Refuse a folder that holds anything, unless told to write into it, or that is a file."""
     if entries(folder) and not force:
-        raise Refusal(
-            Problem(
-                "file-exists",
-                "the folder is not empty",
-                str(folder)[:200],
-                way_out="choose another name, or say --force",
-            )
+        raise Refusal.of(
+            "file-exists", "the folder is not empty", str(folder)[:200], way_out="choose another name, or say --force"
         )

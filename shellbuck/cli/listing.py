@@ -8,7 +8,7 @@ import inspect
 import click
 
 from ..core.catalogue import EDGE_SETS, FAILURE_MODES, MESSAGES
-from ..core.errors import Problem, Refusal
+from ..core.errors import Refusal
 from ..core.sources import SOURCES
 from ..model import FACTOR_SETS, MaterialPoint
 from ..model.barrel import HELD
@@ -119,13 +119,11 @@ def explain_one(name: str) -> None:
     else:
         known = [*FAILURE_MODES, *(edges.lower() for edges in EDGE_SETS), *MESSAGES, *FORMULAS, *SOURCES, *symbols()]
         near = [n.upper() if n.upper() in EDGE_SETS else n for n in difflib.get_close_matches(key, known, 3, 0.4)]
-        raise Refusal(
-            Problem(
-                "unknown-code",
-                "no failure mode, edge set, message, formula, symbol or source of this name",
-                "",
-                name[:60],
-                "",
-                f"did you mean {', '.join(near)}?" if near else "shellbuck explain lists them",
-            )
+        raise Refusal.of(
+            "unknown-code",
+            "no failure mode, edge set, message, formula, symbol or source of this name",
+            "",
+            name[:60],
+            "",
+            f"did you mean {', '.join(near)}?" if near else "shellbuck explain lists them",
         )

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from ..core.errors import Problem, Refusal
+from ..core.errors import Refusal
 from ..core.records import Agreement
 from ..io import read_case
 from ..io.store.tables import entries, make_folder
@@ -91,15 +91,13 @@ def _refuse_pictures(folder: Path) -> None:
     """Refuse a folder with pictures of modes: they would be replaced, or left among the new ones."""
     old = [name for name in entries(folder) if re.fullmatch(r"mode-\d+\.png", name)]
     if old:
-        raise Refusal(
-            Problem(
-                "file-exists",
-                "the folder holds pictures of modes",
-                str(folder)[:200],
-                old[0],
-                "",
-                "choose another name, or say --force",
-            )
+        raise Refusal.of(
+            "file-exists",
+            "the folder holds pictures of modes",
+            str(folder)[:200],
+            old[0],
+            "",
+            "choose another name, or say --force",
         )
 
 

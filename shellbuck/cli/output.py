@@ -12,7 +12,7 @@ from typing import Any
 
 import click
 
-from ..core.errors import Problem, Refusal, ShellbuckError
+from ..core.errors import Refusal, ShellbuckError
 
 
 def write_text(path: Path, text: str) -> None:
@@ -70,10 +70,8 @@ def _umask() -> int:
 
 def _unwritable(path: Path, error: Exception) -> Refusal:
     reason = getattr(error, "strerror", None) or str(error)
-    return Refusal(
-        Problem(
-            "file-unwritable", f"the file cannot be written ({reason})", str(path)[:200], way_out="check the folder"
-        )
+    return Refusal.of(
+        "file-unwritable", f"the file cannot be written ({reason})", str(path)[:200], way_out="check the folder"
     )
 
 
@@ -91,9 +89,7 @@ def keep_apart(case: str, *targets: str | None, what: str = "the case file") -> 
         path = Path(target)
         for name, other in places:
             if _same(path, other):
-                raise Refusal(
-                    Problem("file-exists", f"this would overwrite {name}", target, way_out="choose another name")
-                )
+                raise Refusal.of("file-exists", f"this would overwrite {name}", target, way_out="choose another name")
         places.append(("another output", path))
 
 
@@ -110,7 +106,7 @@ def refuse_existing(target: str, force: bool) -> None:
     Refusal
     """
     if Path(target).exists() and not force:
-        raise Refusal(Problem("file-exists", "the file exists", target, way_out="choose another name, or say --force"))
+        raise Refusal.of("file-exists", "the file exists", target, way_out="choose another name, or say --force")
 
 
 def try_places(*targets: str | None) -> None:

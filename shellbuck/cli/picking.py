@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from ..core.errors import Problem, Refusal
+from ..core.errors import Refusal
 from ..model import Case, LoadCase
 from .output import printable
 
@@ -21,7 +21,7 @@ def load_case_named(case: Case, name: str | None) -> LoadCase:
         if load.name == name:
             return load
     names = "; ".join(printable(load.name) for load in case.load_cases)
-    raise Refusal(Problem("load-case-unknown", "no such load case", "--load-case", printable(name), names))
+    raise Refusal.of("load-case-unknown", "no such load case", "--load-case", printable(name), names)
 
 
 def ritz_of(case: Case, load: LoadCase, held: str | None, theory: str) -> object:

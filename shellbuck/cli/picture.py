@@ -9,7 +9,7 @@ from typing import Any, Literal
 import click
 import numpy as np
 
-from ..core.errors import Problem, Refusal
+from ..core.errors import Refusal
 from ..core.records import Result
 from ..io import CaseFile, read_case
 from ..margins import assess
@@ -46,25 +46,21 @@ def draw(case: str, wanted: Wanted) -> None:
     """Draw what is wanted, to a file or in a window."""
     keep_apart(case, wanted.target)
     if wanted.margin is not None and (wanted.mode is not None or wanted.show != "mode"):
-        raise Refusal(
-            Problem(
-                "command-line",
-                "a margin names its own mode",
-                "--margin",
-                wanted.margin,
-                way_out="leave out --mode and --show",
-            )
+        raise Refusal.of(
+            "command-line",
+            "a margin names its own mode",
+            "--margin",
+            wanted.margin,
+            way_out="leave out --mode and --show",
         )
     if wanted.target is not None:
         claim(wanted.target, force=wanted.force, always=True)
     if wanted.show == "mesh" and (not wanted.by_mesh or wanted.target is None):
-        raise Refusal(
-            Problem(
-                "command-line",
-                "a mesh is drawn into a file, of a case that is solved by mesh",
-                "--show mesh",
-                way_out="say --mesh and --to FILE.png",
-            )
+        raise Refusal.of(
+            "command-line",
+            "a mesh is drawn into a file, of a case that is solved by mesh",
+            "--show mesh",
+            way_out="say --mesh and --to FILE.png",
         )
     file, display = read_case(case), DISPLAYS[wanted.units]
     try_places(wanted.target)
@@ -74,7 +70,7 @@ def draw(case: str, wanted: Wanted) -> None:
 
         result, solved = checked_by_mesh(result, file.case, progress=tell)
         if solved is None:
-            raise Refusal(Problem("mesh-check", result.validity[-1].text, result.validity[-1].where))
+            raise Refusal.of("mesh-check", result.validity[-1].text, result.validity[-1].where)
     size = (wanted.width, round(0.75 * wanted.width))
     if wanted.show == "mesh":
         run = result.agreements[-1].discrete_runs[-1]
@@ -110,18 +106,16 @@ def mode_of_margin(data: Mapping[str, Any], margin: str, load_case: str | None) 
         named = (f"{printable(row['mode'])}, {printable(row['case'])}" for row in data["margins"])
         known = "; ".join(dict.fromkeys(named))
         got = margin if load_case is None else f"{margin}, {load_case}"
-        raise Refusal(Problem("mode-unknown", "there is no such margin", "--margin", got, known))
+        raise Refusal.of("mode-unknown", "there is no such margin", "--margin", got, known)
     row = rows[0]
     if row["basis"] is None:
         where = f"{printable(row['mode'])}, {printable(row['case'])}"
-        raise Refusal(
-            Problem(
-                "mode-unknown",
-                "this margin has no mode to draw",
-                "--margin",
-                f"{where}: {row['words']}",
-                way_out="choose a margin with a mode, or a mode by --mode",
-            )
+        raise Refusal.of(
+            "mode-unknown",
+            "this margin has no mode to draw",
+            "--margin",
+            f"{where}: {row['words']}",
+            way_out="choose a margin with a mode, or a mode by --mode",
         )
     return int(row["basis"].removeprefix("mode "))
 
@@ -133,7 +127,7 @@ def mode_shape(data: Mapping[str, Any], number: int | None, title: str) -> Shape
     if mode is None:
         listed = (f"{k.removeprefix('mode ')}: {m['engine']}, {printable(m['case'])}" for k, m in named.items())
         known = "; ".join(listed) or "none"
-        raise Refusal(Problem("mode-unknown", "there is no such mode", "--mode", str(number or "none given"), known))
+        raise Refusal.of("mode-unknown", "there is no such mode", "--mode", str(number or "none given"), known)
     field = field_of(mode, data)
     found = pieces_of(field, most=2_000_000)
     pieces = tuple(Piece(p.points, p.displacement, np.clip(p.displacement[:, 2], -1, 1), p.quads) for p in found)
@@ -205,14 +199,12 @@ def edge_forces(
         and load_case in (None, case.name)
     ]
     if not found:
-        raise Refusal(
-            Problem(
-                "no-prestress",
-                "the forces before buckling are uniform: there is no state with edge bending to draw",
-                "--show",
-                load_case or "",
-                "a load case whose barrel names its edges, or --mesh",
-            )
+        raise Refusal.of(
+            "no-prestress",
+            "the forces before buckling are uniform: there is no state with edge bending to draw",
+            "--show",
+            load_case or "",
+            "a load case whose barrel names its edges, or --mesh",
         )
     case, load = found[0]
     state, R, L = load.prebuckled, data["barrel"]["radius"], data["barrel"]["length"]

@@ -9,13 +9,13 @@ from typing import Any
 
 import click
 
-from ..core.errors import Problem, Refusal
+from ..core.errors import Refusal
 from ..io import CaseFile, result_object
 from ..io.language.case_text import case_text
 from ..io.language.keys import changed
 from ..io.language.study_plan import StudyPlan
 from ..io.results import json_text
-from ..io.store.folder import refuse_edited
+from ..io.store.kept import refuse_edited
 from ..margins import assess
 from ..report.wording import DISPLAYS
 from ..study.design import Design
@@ -40,13 +40,8 @@ def open_point(
     keep_apart(str(Path(folder) / "case.toml"), *targets)
     for target in targets:
         if Path(target).resolve().parent == Path(folder).resolve():
-            raise Refusal(
-                Problem(
-                    "file-exists",
-                    "the folder of a study takes no other files",
-                    target,
-                    way_out="write it somewhere else",
-                )
+            raise Refusal.of(
+                "file-exists", "the folder of a study takes no other files", target, way_out="write it somewhere else"
             )
     claim(page_target, json_target, force=force)
     claim(case_target, force=force, always=True)
@@ -55,7 +50,7 @@ def open_point(
     design = Design(plan)
     if not 0 <= number < len(design):
         allowed = f"0 to {len(design) - 1}"
-        raise Refusal(Problem("value-range", "there is no such point", "NUMBER", str(number), allowed))
+        raise Refusal.of("value-range", "there is no such point", "NUMBER", str(number), allowed)
     file = point_file(plan, design, number, Path(folder).name)
     if case_target is not None:
         write_text(Path(case_target), case_text(file.case, f"Point {number} of {printable(Path(folder).name)}."))

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from ..core.errors import Problem, Refusal
+from ..core.errors import Refusal
 from ..io import read_case, result_object
 from ..io.pages.remarks import read_remarks
 from ..io.results import json_text
@@ -48,14 +48,12 @@ def run_case(case: str, wanted: Wanted) -> int:
     given = None
     if wanted.remarks is not None:
         if page_target is None and wanted.pdf_target is None:
-            raise Refusal(
-                Problem(
-                    "remarks-without-page",
-                    "remarks are shown on the page only",
-                    "--remarks",
-                    "no --page",
-                    way_out="add --page FILE",
-                )
+            raise Refusal.of(
+                "remarks-without-page",
+                "remarks are shown on the page only",
+                "--remarks",
+                "no --page",
+                way_out="add --page FILE",
             )
         given = read_remarks(wanted.remarks)
     try_places(json_target, page_target, wanted.pdf_target)

@@ -13,7 +13,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from ..core.errors import Problem, Refusal, ShellbuckError
+from ..core.errors import Refusal, ShellbuckError
 from .output import printable, write_text
 
 if TYPE_CHECKING:
@@ -57,9 +57,7 @@ def claim(*targets: str | None, force: bool, remarks: str | None = None, always:
         if not os.path.lexists(target) or os.path.isdir(target) or force:
             continue
         if always:
-            raise Refusal(
-                Problem("file-exists", "the file exists", target, way_out="choose another name, or say --force")
-            )
+            raise Refusal.of("file-exists", "the file exists", target, way_out="choose another name, or say --force")
         from ..io.pages.ownership import refuse_foreign
 
         refuse_foreign(target, _carried(remarks))

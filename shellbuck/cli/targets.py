@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from ..core.errors import Problem, Refusal
+from ..core.errors import Refusal
 
 
 class Target(click.Path):
@@ -44,7 +44,7 @@ class Target(click.Path):
         allowed = " or ".join(self.suffixes) + (", or - for the screen" if self.dash else "")
         better = f"{name.removesuffix(suffix)}{self.suffixes[0]}" if Path(name).stem.strip(".-") else ""
         what = f"a file name that ends in {suffix}" if suffix else "a file name without a suffix"
-        raise Refusal(Problem("file-suffix", what, option, name[:200], allowed, better and f"say {option} {better}"))
+        raise Refusal.of("file-suffix", what, option, name[:200], allowed, better and f"say {option} {better}")
 
 
 PAGE = Target(".html", ".htm")

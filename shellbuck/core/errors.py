@@ -10,6 +10,7 @@ import shlex
 import sys
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from typing import Self
 
 EXIT_HOLDS = 0
 EXIT_NEGATIVE_MARGIN = 1
@@ -86,6 +87,11 @@ class ShellbuckError(Exception):
     def __init__(self, problems: Problem | Iterable[Problem]):
         self.problems = (problems,) if isinstance(problems, Problem) else tuple(problems)
         super().__init__("\n".join(p.sentence() for p in self.problems))
+
+    @classmethod
+    def of(cls, code: str, what: str, where: str = "", got: str = "", allowed: str = "", way_out: str = "") -> Self:
+        """The error of one problem, see `Problem`."""
+        return cls(Problem(code, what, where, got, allowed, way_out))
 
 
 class Refusal(ShellbuckError):

@@ -7,7 +7,7 @@ import stat
 from collections.abc import Callable
 from pathlib import Path
 
-from ..core.errors import Problem, Refusal
+from ..core.errors import Refusal
 
 _CODE, _WHAT = "file-unreadable", "the file cannot be read"
 
@@ -56,15 +56,15 @@ def regular_bytes(
             data = stream.read(largest + 1)
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or str(error)
-        raise Refusal(Problem(_CODE, f"{_WHAT} ({reason})", where, way_out=way_out)) from None
+        raise Refusal.of(_CODE, f"{_WHAT} ({reason})", where, way_out=way_out) from None
     if glance is not None:
         glance(data[:200])
     if len(data) > largest:
         size = max(mode.st_size, len(data))
-        raise Refusal(Problem("file-too-large", f"too large for {kind}", where, f"{size} bytes", f"{largest} bytes"))
+        raise Refusal.of("file-too-large", f"too large for {kind}", where, f"{size} bytes", f"{largest} bytes")
     return data
 
 
 def _no_file(where: str, way_out: str) -> Refusal:
     allowed = "a regular file: no folder, pipe or device"
-    return Refusal(Problem(_CODE, "this is not a file", where, "", allowed, way_out))
+    return Refusal.of(_CODE, "this is not a file", where, "", allowed, way_out)

@@ -16,7 +16,7 @@ from typing import Any
 
 import numpy as np
 
-from ..core.errors import Problem, Refusal
+from ..core.errors import Refusal
 from ..engines.mesh import Mesh
 from ..engines.mesh.elevate import corners_of
 from ..engines.mesh.points import HIGHEST_ORDER
@@ -47,13 +47,11 @@ def write_mesh(path: str | Path, mesh: Mesh, fields: dict[str, np.ndarray] | Non
     fields = {name: _field(name, values, mesh) for name, values in (fields or {}).items()}
     point_data, cell_data, cells = _arrays(mesh)
     if not _restored(point_data, cell_data, cells).same_as(mesh):
-        raise Refusal(
-            Problem(
-                "mesh-file",
-                "this mesh holds what the file cannot: its corners are not where its corner nodes are, or the "
-                "nodes of its right side do not rise",
-                str(path)[:200],
-            )
+        raise Refusal.of(
+            "mesh-file",
+            "this mesh holds what the file cannot: its corners are not where its corner nodes are, or the "
+            "nodes of its right side do not rise",
+            str(path)[:200],
         )
     out = meshio.Mesh(
         mesh.positions(),
@@ -65,7 +63,7 @@ def write_mesh(path: str | Path, mesh: Mesh, fields: dict[str, np.ndarray] | Non
         meshio.vtu.write(os.fspath(path), out)
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or str(error)
-        raise Refusal(Problem("file-unwritable", f"the mesh cannot be written ({reason})", str(path)[:200])) from None
+        raise Refusal.of("file-unwritable", f"the mesh cannot be written ({reason})", str(path)[:200]) from None
 
 
 def read_mesh(path: str | Path) -> tuple[Mesh, dict[str, np.ndarray]]:
@@ -90,7 +88,7 @@ def read_mesh(path: str | Path) -> tuple[Mesh, dict[str, np.ndarray]]:
     where = str(path)[:200]
     try:
         if not Path(path).is_file():
-            raise Refusal(Problem("mesh-file", "there is no such file", where))
+            raise Refusal.of("mesh-file", "there is no such file", where)
         with contextlib.redirect_stdout(io.StringIO()), contextlib.redirect_stderr(io.StringIO()):
             data = meshio.vtu.read(os.fspath(path))
         if data.point_data is None or {block.type for block in data.cells} != {"quad"}:
@@ -107,17 +105,13 @@ def read_mesh(path: str | Path) -> tuple[Mesh, dict[str, np.ndarray]]:
     except Refusal:
         raise
     except _Foreign as error:
-        raise Refusal(
-            Problem("mesh-file", f"the file is no mesh of ours: {error}", where, way_out="write it with write_mesh")
+        raise Refusal.of(
+            "mesh-file", f"the file is no mesh of ours: {error}", where, way_out="write it with write_mesh"
         ) from None
     except Exception as error:  # a file may break a reader of foreign files in any way
         reason = " ".join(str(error).split())[:120]
-        raise Refusal(
-            Problem(
-                "mesh-file",
-                "the file is damaged, cut short, or no VTU file" + (f" ({reason})" if reason else ""),
-                where,
-            )
+        raise Refusal.of(
+            "mesh-file", "the file is damaged, cut short, or no VTU file" + (f" ({reason})" if reason else ""), where
         ) from None
     return mesh, fields
 
@@ -249,14 +243,12 @@ def _field(name: str, values: np.ndarray, mesh: Mesh) -> np.ndarray:
     elif not (np.issubdtype(values.dtype, np.floating) or np.issubdtype(values.dtype, np.integer)):
         wrong = "a field holds real numbers"
     if wrong:
-        raise Refusal(
-            Problem(
-                "mesh-file",
-                wrong,
-                f"fields.{name}"[:80],
-                f"{values.dtype} {values.shape}",
-                f"({nodes},) or ({nodes}, 3)",
-                "write real and imaginary part as two fields" if np.iscomplexobj(values) else "",
-            )
+        raise Refusal.of(
+            "mesh-file",
+            wrong,
+            f"fields.{name}"[:80],
+            f"{values.dtype} {values.shape}",
+            f"({nodes},) or ({nodes}, 3)",
+            "write real and imaginary part as two fields" if np.iscomplexobj(values) else "",
         )
     return values

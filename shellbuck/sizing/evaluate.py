@@ -8,7 +8,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from ..core.errors import Problem, Refusal
+from ..core.errors import Refusal
 from ..handbook import orthotropic, plain, plates
 from ..margins import many as batch
 from ..margins.many.arrays import arrayed, read
@@ -96,16 +96,13 @@ def _without_thrust(load: LoadCase, demand: Demand) -> LoadCase:
         "thrust-pressure-outside", where the radius that the thrust acts on is only known with the skin.
     """
     if demand.barrel.radius_is != "skin middle":
-        raise Refusal(
-            Problem(
-                "thrust-pressure-outside",
-                f"the axial force of load case {load.name} contains the thrust of a pressure "
-                "below the standby pressure",
-                "limits.standby_pressure",
-                f"{load.contained_thrust_pressure / 1e3:g} kPa",
-                f"at least {demand.limits.standby_pressure / 1e3:g} kPa",
-                "give axial_force without the pressure thrust",
-            )
+        raise Refusal.of(
+            "thrust-pressure-outside",
+            f"the axial force of load case {load.name} contains the thrust of a pressure below the standby pressure",
+            "limits.standby_pressure",
+            f"{load.contained_thrust_pressure / 1e3:g} kPa",
+            f"at least {demand.limits.standby_pressure / 1e3:g} kPa",
+            "give axial_force without the pressure thrust",
         )
     force = load.axial_force + math.pi * demand.barrel.radius**2 * load.contained_thrust_pressure
     return replace(load, axial_force=force, axial_force_includes_thrust=False, thrust_pressure=None)
@@ -288,13 +285,11 @@ def _refuse_idle(case: Case) -> None:
     """
     for load in case.load_cases:
         if State(case, load, Engines(case)).idle:
-            raise Refusal(
-                Problem(
-                    "load-case-idle",
-                    "nothing is loaded, so nothing can be sized for it",
-                    f"load_cases.{load.name[:60]}",
-                    way_out="give a force, a moment or a pressure, or drop the load case",
-                )
+            raise Refusal.of(
+                "load-case-idle",
+                "nothing is loaded, so nothing can be sized for it",
+                f"load_cases.{load.name[:60]}",
+                way_out="give a force, a moment or a pressure, or drop the load case",
             )
 
 

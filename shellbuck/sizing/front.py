@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from ..core.errors import Incomplete, Problem, Refusal
+from ..core.errors import Incomplete, Refusal
 from ..core.records import Result
 from ..handbook.interaction import axial_line_load, bending_line_load
 from ..io.language.case_text import case_text
@@ -131,9 +131,7 @@ def metal_of(demand: Demand, material: str | Material | None) -> Material:
     if material and len(begun) == 1:
         return begun[0]
     names = "; ".join(m.name for m in demand.materials)
-    raise Refusal(
-        Problem("material-unknown", "no metal of this sizing has this name", "--material", material[:60], names)
-    )
+    raise Refusal.of("material-unknown", "no metal of this sizing has this name", "--material", material[:60], names)
 
 
 def _nothing(

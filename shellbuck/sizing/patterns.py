@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ..core.errors import Problem, Refusal
+from ..core.errors import Refusal
 from ..model import Orthogrid, PlainWall, StiffenedWall, Stiffeners, TriangularGrid
 from ..model.wall import Side, Wall
 from ..model.walls.mass import rectangle_corners, triangle_corners
@@ -96,15 +96,13 @@ def _triangular(side: Side, family: str) -> Pattern:
         heights = 2 * math.pi * s.barrel.radius * (root3 / 2 if family == "hoop" else 1)
         low = max(count[0], 7 if family == "hoop" else 14, math.ceil(heights / s.barrel.length))
         if low > count[1]:
-            raise Refusal(
-                Problem(
-                    "range-empty",
-                    "no triangle of an allowed spacing fits the barrel several times",
-                    "limits.spacing_least",
-                    f"{s.limits.spacing_least * 1e3:g} mm",
-                    "",
-                    "lower spacing_least",
-                )
+            raise Refusal.of(
+                "range-empty",
+                "no triangle of an allowed spacing fits the barrel several times",
+                "limits.spacing_least",
+                f"{s.limits.spacing_least * 1e3:g} mm",
+                "",
+                "lower spacing_least",
             )
         return Space(
             (
@@ -319,13 +317,11 @@ def pattern_named(name: str) -> Pattern:
     if name in PATTERNS:
         return PATTERNS[name]
     near = difflib.get_close_matches(name, PATTERNS, 1, 0.4)
-    raise Refusal(
-        Problem(
-            "pattern-unknown",
-            "no such pattern",
-            "--pattern",
-            name[:60],
-            ", ".join(PATTERNS),
-            f"did you mean {near[0]}?" if near else "",
-        )
+    raise Refusal.of(
+        "pattern-unknown",
+        "no such pattern",
+        "--pattern",
+        name[:60],
+        ", ".join(PATTERNS),
+        f"did you mean {near[0]}?" if near else "",
     )

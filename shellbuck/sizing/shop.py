@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ..core.errors import Problem, Refusal
+from ..core.errors import Refusal
 from ..model.demand import BareBarrel, Limits
 from ..model.wall import Side
 from ..model.walls.mass import length_ratio
@@ -83,15 +83,13 @@ def counts(what: str, low: float, high: float, step: int, least: int) -> tuple[f
     lowest = max(math.ceil(low / step - 1e-9) * step, least)
     highest = math.floor(high / step + 1e-9) * step
     if lowest > highest:
-        raise Refusal(
-            Problem(
-                "range-empty",
-                f"no whole number gives an allowed {what}",
-                "limits.spacing_least",
-                f"{low:.4g} to {high:.4g}",
-                f"a multiple of {step}, {least} or more",
-                "widen spacing_least to spacing_most",
-            )
+        raise Refusal.of(
+            "range-empty",
+            f"no whole number gives an allowed {what}",
+            "limits.spacing_least",
+            f"{low:.4g} to {high:.4g}",
+            f"a multiple of {step}, {least} or more",
+            "widen spacing_least to spacing_most",
         )
     return float(lowest), float(highest)
 

@@ -12,7 +12,7 @@ from typing import Any
 
 import numpy as np
 
-from ..core.errors import Incomplete, Problem, Refusal
+from ..core.errors import Incomplete, Refusal
 from ..io.language.keys import changed
 from ..io.language.study_plan import StudyPlan
 from ..margins.many import Batch
@@ -169,13 +169,11 @@ def _compare(mine: Outcome, right: Outcome, columns: Sequence[Column]) -> None:
 
 
 def _differ(where: str, got: str, right: str) -> Incomplete:
-    return Incomplete(
-        Problem(
-            "study-arrays-differ",
-            "arrays and a run differ",
-            where,
-            got,
-            right,
-            'set engine = "one by one", and report the study; finished chunks are kept',
-        )
+    return Incomplete.of(
+        "study-arrays-differ",
+        "arrays and a run differ",
+        where,
+        got,
+        right,
+        'set engine = "one by one", and report the study; finished chunks are kept',
     )

@@ -8,10 +8,11 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
-from ..core.errors import Problem, Refusal
+from ..core.errors import Refusal
 from ..io.language.case_file import CaseFile, case_from_text
-from ..io.language.study_file import CASE, MAP, STUDY, kept_study, kept_texts, plan_of
-from ..io.language.study_plan import StudyPlan
+from ..io.language.study_file import plan_of
+from ..io.language.study_plan import CASE, MAP, STUDY, StudyPlan
+from ..io.store.kept import kept_study, kept_texts
 from ..margins import assess
 from ..model import Case, LoadCase, Orthogrid, StiffenedWall, TriangularGrid
 
@@ -97,21 +98,19 @@ def map_of(
         For a kind that the wall does not have, or ranges that mean nothing.
     """
     if kind not in KINDS:
-        raise Refusal(Problem("value-choice", "no such map", "kind", kind[:40], ", ".join(KINDS)))
+        raise Refusal.of("value-choice", "no such map", "kind", kind[:40], ", ".join(KINDS))
     if pressures and kind != "loads":
-        raise Refusal(
-            Problem(
-                "study-range",
-                "panels of pressure belong to a map of loads",
-                "--pressure",
-                kind,
-                "loads",
-                "leave --pressure out; --x and --y say the ends of the axes",
-            )
+        raise Refusal.of(
+            "study-range",
+            "panels of pressure belong to a map of loads",
+            "--pressure",
+            kind,
+            "loads",
+            "leave --pressure out; --x and --y say the ends of the axes",
         )
     for name, n in (("across", across), ("up", up)):
         if not 2 <= n <= 500:
-            raise Refusal(Problem("study-range", "too few or too many points", name, str(n), "2 to 500"))
+            raise Refusal.of("study-range", "too few or too many points", name, str(n), "2 to 500")
     case = external(file.case)
     base = replace(file, case=case)
     raw: dict[str, Any] = {
@@ -160,7 +159,7 @@ def kept_plan(folder: str | Path) -> StudyPlan:
         return map_of(case_from_text(texts[CASE], CASE), **asked, text=texts[CASE]).plan
     except (ValueError, TypeError):
         what = "the folder's map.json cannot be read"
-        raise Refusal(Problem("study-folder-other", what, str(folder)[:200])) from None
+        raise Refusal.of("study-folder-other", what, str(folder)[:200]) from None
 
 
 def _named(case: Case, name: str) -> LoadCase:
@@ -168,7 +167,7 @@ def _named(case: Case, name: str) -> LoadCase:
         if load.name == name:
             return load
     names = "; ".join(load.name for load in case.load_cases)
-    raise Refusal(Problem("load-case-unknown", "no such load case", "--load-case", name[:80], names))
+    raise Refusal.of("load-case-unknown", "no such load case", "--load-case", name[:80], names)
 
 
 def _governing(case: Case, name: str | None) -> LoadCase:
@@ -243,10 +242,8 @@ def _sizes(case: Case, kind: str, counts: tuple[int, int], x: Any, y: Any) -> li
     ]
     t, t_min = case.barrel.skin_thickness, case.barrel.skin_thickness_minimum
     if t is None:
-        raise Refusal(
-            Problem(
-                "study-map-none", "a wall of given stiffness has no dimensions to map", "kind", kind, "loads, pressure"
-            )
+        raise Refusal.of(
+            "study-map-none", "a wall of given stiffness has no dimensions to map", "kind", kind, "loads, pressure"
         )
     if kind == "ribs":
         key, depth = _rib(case)
@@ -270,8 +267,8 @@ def _factor(x: Any, i: int, default: float) -> float:
     try:
         return float(x[i])
     except (TypeError, ValueError):
-        raise Refusal(
-            Problem("value-kind", "a factor is a plain number", "--x", str(x[i])[:40], "for example 0.5 2")
+        raise Refusal.of(
+            "value-kind", "a factor is a plain number", "--x", str(x[i])[:40], "for example 0.5 2"
         ) from None
 
 
@@ -285,6 +282,6 @@ def _rib(case: Case) -> tuple[str, float]:
             family = getattr(wall, key)
             if family is not None and family.section == "blade":
                 return f"wall.{key}.depth", family.depth
-    raise Refusal(
-        Problem("study-map-none", "this wall has no blade ribs to map", "kind", wall.kind, "loads, pressure, thickness")
+    raise Refusal.of(
+        "study-map-none", "this wall has no blade ribs to map", "kind", wall.kind, "loads, pressure, thickness"
     )

@@ -139,7 +139,7 @@ def _column(name: str, result: Result, where: str) -> Column:
         good = [f"{kind}{m}" for m in modes] + [f"{kind}{m} in {n}" for m in modes for n in names]
         if name not in good:
             allowed = "; ".join([*modes, *(f"... in {n}" for n in names)])
-            raise Refusal(Problem("study-output-unknown", "no such margin", where, name[:80], allowed))
+            raise Refusal.of("study-output-unknown", "no such margin", where, name[:80], allowed)
         return Column(name, name, "", kind == "margin of ")
     if name == KNOWN:
         return Column(KNOWN, KNOWN, "", True)
@@ -149,27 +149,23 @@ def _column(name: str, result: Result, where: str) -> Column:
         path = f"load_cases.{case}.loads.{load}.line_load"
     got = _follow(result, path)
     if isinstance(got, _Nothing):
-        raise Refusal(
-            Problem(
-                "study-output-unknown",
-                "the result has no such value",
-                where,
-                name[:80],
-                "; ".join(got.known)[:400],
-                "short names: " + ", ".join([*SHORT, "margins", "margin of MODE", "margin of MODE in LOAD CASE"]),
-            )
+        raise Refusal.of(
+            "study-output-unknown",
+            "the result has no such value",
+            where,
+            name[:80],
+            "; ".join(got.known)[:400],
+            "short names: " + ", ".join([*SHORT, "margins", "margin of MODE", "margin of MODE in LOAD CASE"]),
         )
     value, owner, words = got
     if is_dataclass(value) or isinstance(value, tuple):
         inner = [f.name for f in fields(value)] if is_dataclass(value) else _names(value)
-        raise Refusal(
-            Problem(
-                "study-output-unknown",
-                "this is a group of values",
-                where,
-                name[:80],
-                "; ".join(f"{name}.{x}" for x in inner)[:400],
-            )
+        raise Refusal.of(
+            "study-output-unknown",
+            "this is a group of values",
+            where,
+            name[:80],
+            "; ".join(f"{name}.{x}" for x in inner)[:400],
         )
     numeric = not isinstance(value, str) and not _is_text(owner, words[-1])
     return Column(name, path, _unit(owner, words) if numeric else "", numeric)

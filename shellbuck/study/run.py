@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from .. import __version__
-from ..core.errors import Problem, Refusal
+from ..core.errors import Refusal
 from ..core.workers import PIECES_PER_WORKER, LocalWorkers, Workers, map_chunks
 from ..io.language.study_plan import ARRAYS, ONE_BY_ONE, SAMPLED, StudyPlan
 from ..io.store.folder import StudyFolder
@@ -68,7 +68,7 @@ class Study:
         if plan.engine == ARRAYS and hindrance:
             what = f"this study cannot be worked out as arrays: {hindrance}"
             allowed = f'"{ONE_BY_ONE}", or nothing: arrays where they can'
-            raise Refusal(Problem("study-no-arrays", what, "engine", ARRAYS, allowed))
+            raise Refusal.of("study-no-arrays", what, "engine", ARRAYS, allowed)
         arrays = plan.engine != ONE_BY_ONE and not hindrance
         plan = replace(plan, engine=ARRAYS if arrays else ONE_BY_ONE, chunk=plan.chunk or _CHUNK[arrays])
         return cls(plan, Design(plan), found)
@@ -192,15 +192,13 @@ def run_study(
 def _same_version(answers: list[tuple[str, list[Outcome]]]) -> None:
     other = sorted({version for version, _ in answers} - {__version__})
     if other:
-        raise Refusal(
-            Problem(
-                "study-worker-version",
-                "a worker runs another version of shellbuck",
-                "",
-                ", ".join(other),
-                __version__,
-                "install the same version everywhere; finished chunks are kept",
-            )
+        raise Refusal.of(
+            "study-worker-version",
+            "a worker runs another version of shellbuck",
+            "",
+            ", ".join(other),
+            __version__,
+            "install the same version everywhere; finished chunks are kept",
         )
 
 

@@ -6,7 +6,7 @@ import contextlib
 from concurrent.futures import CancelledError, Executor
 
 from .. import __version__
-from ..core.errors import Problem, Refusal, install_words
+from ..core.errors import Refusal, install_words
 
 
 class DaskWorkers:
@@ -28,30 +28,26 @@ class DaskWorkers:
             from dask.distributed import Client
             from distributed import KilledWorker
         except ImportError:
-            raise Refusal(
-                Problem(
-                    "study-dask-missing",
-                    "a scheduler needs the dask library",
-                    "--scheduler",
-                    address[:80],
-                    "",
-                    f"{install_words('dask[distributed]')}; without --scheduler this machine does the work",
-                )
+            raise Refusal.of(
+                "study-dask-missing",
+                "a scheduler needs the dask library",
+                "--scheduler",
+                address[:80],
+                "",
+                f"{install_words('dask[distributed]')}; without --scheduler this machine does the work",
             ) from None
         try:
             self._client = Client(address, timeout=patience)
             self._client.wait_for_workers(1, timeout=patience)
             self.count = max(sum(self._client.nthreads().values()), 1)
         except (OSError, ValueError, TimeoutError) as error:
-            raise Refusal(
-                Problem(
-                    "study-scheduler",
-                    "no scheduler with a worker answers at this address",
-                    "--scheduler",
-                    address[:80],
-                    "for example tcp://127.0.0.1:8786",
-                    f"start one, or leave --scheduler out ({type(error).__name__})",
-                )
+            raise Refusal.of(
+                "study-scheduler",
+                "no scheduler with a worker answers at this address",
+                "--scheduler",
+                address[:80],
+                "for example tcp://127.0.0.1:8786",
+                f"start one, or leave --scheduler out ({type(error).__name__})",
             ) from None
         self._ask_versions()
         self.lost = (KilledWorker, CancelledError)
@@ -65,15 +61,13 @@ class DaskWorkers:
             found = {f"{type(error).__name__}: {error}"[:120]}
         if found != {__version__}:
             self.__exit__()
-            raise Refusal(
-                Problem(
-                    "study-worker-version",
-                    "a worker runs another version of shellbuck, or none",
-                    "--scheduler",
-                    ", ".join(sorted(found)),
-                    __version__,
-                    "install the same version everywhere",
-                )
+            raise Refusal.of(
+                "study-worker-version",
+                "a worker runs another version of shellbuck, or none",
+                "--scheduler",
+                ", ".join(sorted(found)),
+                __version__,
+                "install the same version everywhere",
             )
 
     def __enter__(self) -> DaskWorkers:

@@ -59,15 +59,13 @@ def as_case(given: Case | CaseFile) -> Case:
     if isinstance(given, CaseFile):
         return given.case
     if not isinstance(given, Case):
-        raise Refusal(
-            Problem(
-                "value-kind",
-                "a case is needed",
-                "case",
-                repr(given)[:60],
-                "a Case, or what read_case returns",
-                "for a file: shellbuck.run(shellbuck.read_case(path))",
-            )
+        raise Refusal.of(
+            "value-kind",
+            "a case is needed",
+            "case",
+            repr(given)[:60],
+            "a Case, or what read_case returns",
+            "for a file: shellbuck.run(shellbuck.read_case(path))",
         )
     return given
 
@@ -105,15 +103,13 @@ def read_text(path: Path) -> tuple[str, str]:
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
-        raise Refusal(
-            Problem(
-                "file-encoding",
-                "the file is not UTF-8 text",
-                str(path),
-                f"byte {data[error.start]:#04x} at {error.start}",
-                "UTF-8",
-                "save it as UTF-8",
-            )
+        raise Refusal.of(
+            "file-encoding",
+            "the file is not UTF-8 text",
+            str(path),
+            f"byte {data[error.start]:#04x} at {error.start}",
+            "UTF-8",
+            "save it as UTF-8",
         ) from None
     return text, hashlib.sha256(data).hexdigest()
 
@@ -216,9 +212,7 @@ def _wall_class(table: Any) -> type:
     where = "wall.kind" if isinstance(table, dict) else "wall"
     got = "nothing" if kind is None else repr(kind)[:60]
     near = choice_hint("kind", kind, list(WALLS)) if isinstance(kind, str) else ""
-    raise Refusal(
-        Problem("value-choice", "the wall needs a kind", where, got, ", ".join(f'"{k}"' for k in WALLS), near)
-    )
+    raise Refusal.of("value-choice", "the wall needs a kind", where, got, ", ".join(f'"{k}"' for k in WALLS), near)
 
 
 def section_problems(

@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, fields, replace
 from typing import Any, Literal, get_args, get_origin
 
-from ...core.errors import Problem, Refusal
+from ...core.errors import Refusal
 from ...model import Case, Material
 from ...model.checked import SI_UNIT, Checked, Quantity, Text, Whole, declared, marker, number_problems, without_none
 from .hints import suggestion
@@ -61,12 +61,12 @@ class Place:
             except UnitError as error:
                 raise Refusal(error.problem.below(where)) from None
         elif self.kind == "whole" and (isinstance(value, bool) or not isinstance(value, int)):
-            raise Refusal(Problem("value-kind", "a whole number is needed", where, repr(value)[:60]))
+            raise Refusal.of("value-kind", "a whole number is needed", where, repr(value)[:60])
         elif self.kind == "choice":
             if not any(value is c or (isinstance(c, str) and value == c) for c in self.choices):
                 allowed = ", ".join(str(c).lower() if isinstance(c, bool) else f'"{c}"' for c in self.choices)
                 near = suggestion(str(value), [str(c) for c in self.choices])
-                raise Refusal(Problem("value-choice", "not one of the choices", where, repr(value)[:60], allowed, near))
+                raise Refusal.of("value-choice", "not one of the choices", where, repr(value)[:60], allowed, near)
             return value
         elif self.kind == "metal":
             try:
@@ -124,15 +124,13 @@ def _walk(owner: Any, cls: type, rest: str, path: Path, key: str, where: str):
     name, _, tail = rest.partition(".")
     known = [f.name for f in fields(cls) if f.name not in _FIXED]
     if name not in known:
-        raise Refusal(
-            Problem(
-                "study-key-unknown",
-                "the case has no such key",
-                where,
-                shortened(key),
-                ", ".join(_dotted((*path, k)) for k in known),
-                suggestion(name, known),
-            )
+        raise Refusal.of(
+            "study-key-unknown",
+            "the case has no such key",
+            where,
+            shortened(key),
+            ", ".join(_dotted((*path, k)) for k in known),
+            suggestion(name, known),
         )
     hint, _ = without_none(declared(cls)[name])
     value, here = getattr(owner, name), (*path, name)
@@ -147,22 +145,20 @@ def _walk(owner: Any, cls: type, rest: str, path: Path, key: str, where: str):
             if not tail:
                 inner = ", ".join(_dotted((*here, f.name)) for f in fields(value) if f.name not in _FIXED)
                 what = "this is a table, not a value"
-                raise Refusal(Problem("study-key-unknown", what, where, shortened(key), inner))
+                raise Refusal.of("study-key-unknown", what, where, shortened(key), inner)
             yield from _walk(value, type(value), tail, here, key, where)
             return
         if value is None or (isinstance(value, tuple) and not value):
-            raise Refusal(
-                Problem(
-                    "study-key-absent",
-                    "the base case does not have this table",
-                    where,
-                    _dotted(here),
-                    "",
-                    "write it into the case first, with its other keys",
-                )
+            raise Refusal.of(
+                "study-key-absent",
+                "the base case does not have this table",
+                where,
+                _dotted(here),
+                "",
+                "write it into the case first, with its other keys",
             )
         what = "text cannot be varied" if isinstance(mark, Text) else "this cannot be varied"
-        raise Refusal(Problem("study-key-unknown", what, where, shortened(key), "numbers, quantities, choices, metals"))
+        raise Refusal.of("study-key-unknown", what, where, shortened(key), "numbers, quantities, choices, metals")
     yield Place(here, mark if isinstance(mark, Quantity | Whole) else None, tuple(choices), value)
 
 
@@ -179,7 +175,7 @@ def _items(items: tuple[Checked, ...], tail: str, path: Path, key: str, where: s
                 yield from _walk(items[i], type(items[i]), tail[len(word) + 1 :], (*path, i), key, where)
                 return
     allowed = ", ".join([f"{_dotted(path)}.*", *(f"{_dotted(path)}.{n}" for n in names)])
-    raise Refusal(Problem("study-key-unknown", "no such item in the list", where, shortened(key), allowed))
+    raise Refusal.of("study-key-unknown", "no such item in the list", where, shortened(key), allowed)
 
 
 def _dotted(path: Path) -> str:

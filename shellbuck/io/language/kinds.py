@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import fields
 from typing import Any, Literal
 
-from ...core.errors import Problem, Refusal
+from ...core.errors import Refusal
 from ...model.demand import BareBarrel
 
 Kind = Literal["case", "sizing", "study"]
@@ -74,10 +74,8 @@ def refuse_other_kind(raw: Mapping[str, Any], name: str, wanted: Kind, *also: Ki
     kind, mark = kind_of(raw)
     if kind is None or kind in (wanted, *also):
         return
-    raise Refusal(
-        Problem(
-            "file-kind", f"this is a {kind} file, not a {wanted} file", name[:200], mark, _MARKS[wanted], _WAYS[kind]
-        )
+    raise Refusal.of(
+        "file-kind", f"this is a {kind} file, not a {wanted} file", name[:200], mark, _MARKS[wanted], _WAYS[kind]
     )
 
 
@@ -95,13 +93,11 @@ def refuse_no_toml(start: bytes, name: str) -> None:
         what = "this is a JSON file, not an input file"
     else:
         return
-    raise Refusal(
-        Problem(
-            "file-kind",
-            what,
-            name[:200],
-            "",
-            "a TOML file",
-            "give the file that it was made from; shellbuck start writes a new case",
-        )
+    raise Refusal.of(
+        "file-kind",
+        what,
+        name[:200],
+        "",
+        "a TOML file",
+        "give the file that it was made from; shellbuck start writes a new case",
     )

@@ -7,7 +7,7 @@ from dataclasses import replace
 from functools import cache
 from importlib.resources import files
 
-from ...core.errors import Problem, Refusal
+from ...core.errors import Refusal
 from ...model import Material
 from .schema import read_table
 from .toml_text import toml_tables
@@ -47,13 +47,11 @@ def material(name: str) -> Material:
     if found is not None:
         return found
     near = difflib.get_close_matches(str(name), _library(), 1, 0.4)
-    raise Refusal(
-        Problem(
-            "material-unknown",
-            "no such metal in the library",
-            "",
-            repr(name)[:60],
-            ", ".join(_library()),
-            (f"did you mean {near[0]}? " if near else "") + "or give an own material with its source",
-        )
+    raise Refusal.of(
+        "material-unknown",
+        "no such metal in the library",
+        "",
+        repr(name)[:60],
+        ", ".join(_library()),
+        (f"did you mean {near[0]}? " if near else "") + "or give an own material with its source",
     )

@@ -157,7 +157,7 @@ LookUp = Callable[[str], Material]
 
 
 def _nothing_by_name(name: str) -> Material:
-    raise Refusal(Problem("material-unknown", "a metal cannot be given by name here", "", repr(name)[:60]))
+    raise Refusal.of("material-unknown", "a metal cannot be given by name here", "", repr(name)[:60])
 
 
 def read_table(cls: type[Checked], table: Any, where: str, look_up: LookUp = _nothing_by_name) -> Checked:

@@ -5,12 +5,8 @@ A study file names a base case, a method, the inputs to vary by their dotted key
 
 from __future__ import annotations
 
-import contextlib
 import copy
-import csv
-import io
 import math
-import re
 from collections.abc import Mapping
 from dataclasses import replace
 from pathlib import Path
@@ -18,26 +14,18 @@ from typing import Any
 
 from ...core.errors import Problem, Refusal
 from ...model import Case
-from ..file_bytes import regular_bytes
 from ..results import json_text, plain, used_values
-from ..store.tables import entries, refuse_links
 from .case_file import CaseFile, case_from_text, case_of_tables, read_text
 from .hints import suggestion
-from .keys import Place, places
 from .kinds import refuse_other_kind
 from .study_inputs import variation
 from .study_places import placed, with_keys
-from .study_plan import ARRAYS, METHODS, ONE_BY_ONE, SAMPLED, StudyPlan, Variation
+from .study_plan import ARRAYS, CASE, METHODS, ONE_BY_ONE, SAMPLED, STUDY, TABLE, StudyPlan, Variation
+from .study_table import table_text, variations_of
 from .toml_text import toml_tables
-
-_LARGEST = 100_000_000
-"""Bytes of a table of points."""
 
 MOST_POINTS = 1_000_000
 """Points of one study (own limit: eleven hours of a fast machine)."""
-
-STUDY, CASE, TABLE, MAP = "study.toml", "case.toml", "points.csv", "map.json"
-"""Names under which a folder keeps what its study came from."""
 
 TOP = {
     "title": str,
@@ -77,59 +65,18 @@ def read_study(path: str | Path) -> StudyPlan:
     raw = toml_tables(texts[STUDY], str(path)[:200])
     refuse_other_kind(raw, str(path), "study")
     if not isinstance(raw.get("case"), str):
-        raise Refusal(
-            Problem(
-                "key-missing",
-                "a study needs its base case",
-                "case",
-                "nothing",
-                'case = "my.toml", beside the study file',
-            )
+        raise Refusal.of(
+            "key-missing", "a study needs its base case", "case", "nothing", 'case = "my.toml", beside the study file'
         )
     place = path.parent / raw["case"]
     texts[CASE], digest = read_text(place)
     base = case_from_text(texts[CASE], place.name, digest)
     if isinstance(raw.get("table"), str):
-        texts[TABLE] = _table_text(path.parent / raw["table"])
+        texts[TABLE] = table_text(path.parent / raw["table"])
     try:
         return plan_of(raw, base, table=texts.get(TABLE), texts=texts)
     except Refusal as refusal:
         raise Refusal(placed(refusal.problems, texts[STUDY], path.name)) from None
-
-
-def kept_texts(folder: Path) -> dict[str, str]:
-    """The input files that a study's folder keeps, by name.
-
-    Raises
-    ------
-    Refusal
-        When the folder is not that of a study or map.
-    """
-    refuse_links(folder)
-    found = {}
-    for name in (STUDY, CASE, TABLE, MAP):
-        with contextlib.suppress(OSError, UnicodeDecodeError):
-            if (folder / name).exists() or (folder / name).is_symlink():
-                found[name] = regular_bytes(folder / name, _LARGEST, "a study", "", links=False).decode("utf-8")
-    if CASE not in found or not {STUDY, MAP} & set(found):
-        what = "this is not the folder of a study or map" if entries(folder) else "no folder with a study or map here"
-        raise Refusal(
-            Problem(
-                "study-folder-other",
-                what,
-                str(folder)[:200],
-                "",
-                f"a folder with {CASE} and {STUDY} or {MAP}",
-                "name the folder that was given to study or map as --to",
-            )
-        )
-    return found
-
-
-def kept_study(texts: dict[str, str]) -> StudyPlan:
-    """The plan of a study file out of the texts that its folder keeps."""
-    raw = toml_tables(texts[STUDY], STUDY)
-    return plan_of(raw, case_from_text(texts[CASE], CASE), table=texts.get(TABLE), texts=texts)
 
 
 def plan_of(
@@ -165,12 +112,12 @@ def plan_of(
     if problems:
         raise Refusal(problems)
     if raw.get("add") and not isinstance(base, CaseFile):
-        raise Refusal(Problem("study-add", "tables are added to a case file, not to a case", "add"))
+        raise Refusal.of("study-add", "tables are added to a case file, not to a case", "add")
     file = _kept(_with(file, raw.get("add")), raw.get("load_cases"))
     method = raw.get("method", "grid")
     vary: list[Variation] = []
     if method == "table":
-        vary = _table(table, file.case)
+        vary = variations_of(table, file.case)
     for i, entry in enumerate(raw.get("vary", [])):
         try:
             vary.append(variation(entry, file.case, method, f"vary.{i}", si))
@@ -203,21 +150,6 @@ def case_file(case: Case) -> CaseFile:
 
     raw = plain(used_values(case))
     return CaseFile(case, raw, "case", hashlib.sha256(json_text(raw).encode()).hexdigest())
-
-
-def _table_text(path: Path) -> str:
-    data = regular_bytes(path, _LARGEST, "a table of points", "check the path")
-    try:
-        return data.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        raise Refusal(
-            Problem(
-                "file-unreadable",
-                f"the file cannot be read ({error})"[:120],
-                str(path)[:200],
-                way_out="save it as UTF-8",
-            )
-        ) from None
 
 
 def _top_problems(raw: Mapping[str, Any]):
@@ -261,15 +193,8 @@ def _merge(into: dict[str, Any], more: dict[str, Any], where: str) -> None:
         elif isinstance(value, dict) and isinstance(into[key], dict):
             _merge(into[key], value, at)
         else:
-            raise Refusal(
-                Problem(
-                    "study-add",
-                    "the base case says this already",
-                    at,
-                    str(value)[:60],
-                    "",
-                    "vary it, or change the case",
-                )
+            raise Refusal.of(
+                "study-add", "the base case says this already", at, str(value)[:60], "", "vary it, or change the case"
             )
 
 
@@ -280,80 +205,20 @@ def _kept(file: CaseFile, names: list[str] | None) -> CaseFile:
     known = {load.name: load for load in file.case.load_cases}
     for i, name in enumerate(names):
         if name not in known:
-            raise Refusal(
-                Problem(
-                    "load-case-unknown",
-                    "no such load case",
-                    f"load_cases.{i}",
-                    name[:80],
-                    "; ".join(known),
-                    suggestion(name, list(known)),
-                )
+            raise Refusal.of(
+                "load-case-unknown",
+                "no such load case",
+                f"load_cases.{i}",
+                name[:80],
+                "; ".join(known),
+                suggestion(name, list(known)),
             )
     if not names:
-        raise Refusal(Problem("load-case-missing", "no load case", "load_cases", "an empty list", "; ".join(known)))
+        raise Refusal.of("load-case-missing", "no load case", "load_cases", "an empty list", "; ".join(known))
     kept = tuple(known[name] for name in dict.fromkeys(names))
     tables = {t.get("name"): t for t in file.raw.get("load_cases", []) if isinstance(t, dict)}
     raw = {**file.raw, "load_cases": [tables.get(load.name, {}) for load in kept]}
     return replace(file, case=replace(file.case, load_cases=kept), raw=raw)
-
-
-_HEAD = re.compile(r"\s*(.*?)\s*(?:\[([^\[\]]*)\])?\s*")
-
-
-def _table(text: str | None, case: Case) -> list[Variation]:
-    """Variations of a table of points: a column each, headed ``key [unit]``."""
-    if text is None:
-        raise Refusal(
-            Problem(
-                "key-missing",
-                "the method needs a table of points",
-                "table",
-                "nothing",
-                'table = "points.csv", headed "barrel.skin_thickness [mm]"',
-            )
-        )
-    rows = [row for row in csv.reader(io.StringIO(text)) if any(cell.strip() for cell in row)]
-    if len(rows) < 2:
-        raise Refusal(
-            Problem(
-                "study-range",
-                "the table holds no point",
-                "table",
-                f"{len(rows)} lines",
-                "a line of headings and one line per point",
-            )
-        )
-    head, body = rows[0], rows[1:]
-    problems, vary = [], []
-    ragged = [i for i, row in enumerate(body, 2) if len(row) != len(head)]
-    if ragged:
-        what, where = "a line of the table has another number of cells", f"table, line {ragged[0]}"
-        raise Refusal(Problem("study-table", what, where, "", f"{len(head)} cells"))
-    for j, title in enumerate(head):
-        key, unit = _HEAD.fullmatch(title).groups()
-        where = f"table, column {key[:60]}"
-        try:
-            found = places(case, key, where)
-            values = tuple(_cell(row[j], found[0], unit, f"{where}, line {i}") for i, row in enumerate(body, 2))
-            vary.append(Variation(key, found, values))
-        except Refusal as refusal:
-            problems += [with_keys(p, case) for p in refusal.problems]
-    if problems:
-        raise Refusal(problems[:20])
-    return vary
-
-
-def _cell(cell: str, place: Place, unit: str | None, where: str) -> Any:
-    cell = cell.strip()
-    if place.kind == "quantity":
-        text = f"{cell} {unit}" if unit and unit != "-" else cell
-        return place.read(text, where)
-    if place.kind == "whole":
-        return place.read(int(cell) if re.fullmatch(r"[+-]?\d+", cell) else cell, where)
-    if place.kind == "choice" and True in place.choices:
-        return place.read({"true": True, "false": False}.get(cell.lower(), cell), where)
-    return place.read(cell, where)
 
 
 def _plan_problems(plan: StudyPlan):

@@ -19,6 +19,10 @@ SAMPLED = ("latin hypercube", "sobol", "random", "sensitivity")
 """Methods that draw `count` points out of spreads; the others list their values."""
 
 
+STUDY, CASE, TABLE, MAP = "study.toml", "case.toml", "points.csv", "map.json"
+"""Names under which a folder keeps what its study came from."""
+
+
 @dataclass(frozen=True)
 class Spread:
     """How a sampled input scatters, in SI: evenly between `low` and `high` (over their logarithms where `log`), or

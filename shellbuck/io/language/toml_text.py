@@ -6,7 +6,7 @@ import re
 import tomllib
 from typing import Any
 
-from ...core.errors import Problem, Refusal
+from ...core.errors import Refusal
 
 _MOST_PARTS = 8
 """Parts of a dotted key; the longest of ours, load_cases.factors.source, have four with its item."""
@@ -34,41 +34,37 @@ def toml_tables(text: str, where: str = "") -> dict[str, Any]:
         way_out = "strings need quotes, tables need [brackets]"
         if str(error).startswith("Cannot"):
             way_out = "a key or section stands twice; sections that repeat need [[double brackets]], each of them"
-        raise Refusal(Problem("toml-syntax", f"not valid TOML: {error}", where, way_out=way_out)) from None
+        raise Refusal.of("toml-syntax", f"not valid TOML: {error}", where, way_out=way_out) from None
     except RecursionError:
-        raise Refusal(Problem("toml-syntax", "nested too deeply", where)) from None
+        raise Refusal.of("toml-syntax", "nested too deeply", where) from None
     except ValueError:  # integers of thousands of digits, dates that do not exist
-        raise Refusal(
-            Problem("toml-syntax", "a number or date cannot be read", where, way_out="look for very long numbers")
+        raise Refusal.of(
+            "toml-syntax", "a number or date cannot be read", where, way_out="look for very long numbers"
         ) from None
 
 
 def _refuse_deep(text: str, where: str) -> None:
     """Refuse what would make a parser build tables without end: a key of 20 000 parts took 1.6 GB."""
     if (lines := text.count("\n")) > _MOST_LINES:
-        raise Refusal(Problem("toml-syntax", "too many lines", where, str(lines), f"at most {_MOST_LINES}"))
+        raise Refusal.of("toml-syntax", "too many lines", where, str(lines), f"at most {_MOST_LINES}")
     # quoted parts of keys stay parts, and texts lose the dots and brackets in them
     bare = _QUOTED.sub(lambda found: "" if found[0].startswith("#") else "q", text)
     if chain := _CHAIN.search(bare):
-        raise Refusal(
-            Problem(
-                "toml-syntax",
-                "a key has too many parts",
-                where,
-                f"{chain[0][:40]}..., {chain[0].count('.') + 1} parts",
-                f"at most {_MOST_PARTS}",
-            )
+        raise Refusal.of(
+            "toml-syntax",
+            "a key has too many parts",
+            where,
+            f"{chain[0][:40]}..., {chain[0].count('.') + 1} parts",
+            f"at most {_MOST_PARTS}",
         )
     depth = 0
     for found in re.finditer(r"[\[{\]}]", bare):
         depth = depth + 1 if found[0] in "[{" else max(depth - 1, 0)
         if depth > _MOST_NESTED:
-            raise Refusal(
-                Problem(
-                    "toml-syntax",
-                    "nested too deeply",
-                    where,
-                    f"more than {_MOST_NESTED} open brackets",
-                    f"at most {_MOST_NESTED}",
-                )
+            raise Refusal.of(
+                "toml-syntax",
+                "nested too deeply",
+                where,
+                f"more than {_MOST_NESTED} open brackets",
+                f"at most {_MOST_NESTED}",
             )

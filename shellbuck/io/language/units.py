@@ -15,140 +15,8 @@ from functools import cache
 import pint
 
 from ...core.errors import Problem
-
-_DEFINITIONS = """
-metre = [length] = m
-kilogram = [mass] = kg
-second = [time] = s
-kelvin = [temperature]; offset: 0 = K
-degree_Celsius = kelvin; offset: 273.15 = degC
-degree_Fahrenheit = 5 / 9 * kelvin; offset: 233.15 + 200 / 9 = degF
-degree_Rankine = 5 / 9 * kelvin; offset: 0 = degR
-millimetre = 0.001 metre = mm
-centimetre = 0.01 metre = cm
-micrometre = 1e-6 metre = um
-kilometre = 1000 metre = km
-inch = 0.0254 metre = in
-foot = 12 inch = ft
-mil = 0.001 inch
-gram = 0.001 kilogram = g
-tonne = 1000 kilogram = t
-pound_mass = 0.45359237 kilogram = lbm
-newton = kilogram * metre / second ** 2 = N
-kilonewton = 1000 newton = kN
-meganewton = 1e6 newton = MN
-pound_force = 4.4482216152605 newton = lbf
-kip = 1000 pound_force
-watt = newton * metre / second = W
-pascal = newton / metre ** 2 = Pa
-kilopascal = 1000 pascal = kPa
-megapascal = 1e6 pascal = MPa
-gigapascal = 1e9 pascal = GPa
-bar = 1e5 pascal
-millibar = 100 pascal = mbar
-psi = pound_force / inch ** 2
-ksi = 1000 psi
-Msi = 1e6 psi
-percent = 0.01 = pct
-"""
-
-_UNIT = {
-    "length": "m",
-    "force": "N",
-    "moment": "N*m",
-    "pressure": "Pa",
-    "stress": "Pa",
-    "density": "kg/m**3",
-    "area density": "kg/m**2",
-    "area": "m**2",
-    "second moment of area": "m**4",
-    "temperature": "K",
-    "membrane stiffness": "N/m",
-    "coupling stiffness": "N",
-    "bending stiffness": "N*m",
-    "number": "",
-    "line spring": "N/m**2",
-    "rotation spring": "N",
-    "conductivity": "W/m/K",
-}
-
-_EXAMPLE = {
-    "length": "2.3 mm",
-    "force": "6.2 MN",
-    "moment": "9 MN*m",
-    "pressure": "35 psi",
-    "stress": "73.1 GPa",
-    "density": "2840 kg/m^3",
-    "area density": "8.1 kg/m^2",
-    "area": "120 mm^2",
-    "second moment of area": "4500 mm^4",
-    "temperature": "294 K",
-    "membrane stiffness": "180 MN/m",
-    "coupling stiffness": "12 kN",
-    "bending stiffness": "3.5 kN*m",
-    "number": "0.33",
-    "line spring": "120 N/mm^2",
-    "rotation spring": "25 kN",
-    "conductivity": "95 W/(m*K)",
-}
-
-# units that a bare number may have been meant in
-_MEANT = {
-    "length": ("mm", "m", "in"),
-    "force": ("kN", "MN", "lbf"),
-    "moment": ("kN*m", "MN*m", "in*lbf"),
-    "pressure": ("kPa", "bar", "psi"),
-    "stress": ("MPa", "GPa", "ksi"),
-    "density": ("kg/m^3", "lb/in^3"),
-    "area density": ("kg/m^2", "lb/ft^2"),
-    "area": ("mm^2", "in^2"),
-    "second moment of area": ("mm^4", "in^4"),
-    "temperature": ("K", "degC", "degF"),
-}
-
-# spellings of the trade, mapped before the registry looks
-_SPELLINGS = {
-    "inches": "in",
-    "inch": "in",
-    '"': "in",
-    "feet": "ft",
-    "foot": "ft",
-    "thou": "mil",
-    "metre": "m",
-    "meter": "m",
-    "metres": "m",
-    "meters": "m",
-    "micron": "um",
-    "µm": "um",
-    "μm": "um",
-    "°C": "degC",
-    "°F": "degF",
-    "deg_C": "degC",
-    "deg_F": "degF",
-    "celsius": "degC",
-    "Celsius": "degC",
-    "kelvin": "K",
-    "°R": "degR",
-    "lbs": "lb",
-    "pounds": "lb",
-    "kips": "kip",
-    "klb": "kip",
-    "kips_f": "kip",
-    "klbf": "kip",
-    "psig": "psi",
-    "psid": "psi",
-    "Nm": "(N*m)",
-    "kNm": "(kN*m)",
-    "MNm": "(MN*m)",
-    "Nmm": "(N*mm)",
-    "newton": "N",
-    "newtons": "N",
-    "pascal": "Pa",
-    "lb_f": "lbf",
-    "lb_m": "lbm",
-    "tons": "t",
-    "%": "pct",
-}
+from ...model.checked import SI_UNIT
+from .unit_names import DEFINITIONS, EXAMPLE, MEANT, SPELLINGS
 
 _NUMBER = re.compile(r"\s*([+-]?(?:\d+(?:_\d+)*(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?)\s*(.*?)\s*", re.DOTALL)
 _TOKEN = re.compile(r"[A-Za-zµμ°%\"_]+|\d+|\*\*|[*/^·.\s()-]", re.UNICODE)
@@ -161,13 +29,13 @@ _LONGEST = 80
 @cache
 def _registry() -> pint.UnitRegistry:
     registry = pint.UnitRegistry(None)
-    registry.load_definitions(_DEFINITIONS.strip().splitlines())
+    registry.load_definitions(DEFINITIONS.strip().splitlines())
     return registry
 
 
 @cache
 def _names() -> frozenset[str]:
-    pairs = [line.split("=") for line in _DEFINITIONS.strip().splitlines()]
+    pairs = [line.split("=") for line in DEFINITIONS.strip().splitlines()]
     short = {(p[-1] if len(p) > 2 else p[0]).strip() for p in pairs}
     return frozenset(short | {"lb"})
 
@@ -175,14 +43,14 @@ def _names() -> frozenset[str]:
 def example(kind: str, low: float = -math.inf) -> str:
     """A quantity of this kind, not below `low` [SI], as a file would hold it."""
     if kind == "number":
-        return _EXAMPLE[kind]
-    text = "2.3 m" if kind == "length" and low > 2.3e-3 else _EXAMPLE[kind]
+        return EXAMPLE[kind]
+    text = "2.3 m" if kind == "length" and low > 2.3e-3 else EXAMPLE[kind]
     return f'"{text}"'
 
 
 def _meant(digits: str, kind: str, low: float, high: float) -> str:
     """The way out for a bare number: the number in the units that it may have been meant in and that fit its range."""
-    units = _MEANT.get(kind, (_EXAMPLE[kind].split(maxsplit=1)[1],))
+    units = MEANT.get(kind, (EXAMPLE[kind].split(maxsplit=1)[1],))
     fit = [unit for unit in units if low <= _guessed(digits, unit, kind) <= high]
     *more, last = [f'"{digits[:20]} {unit}"' for unit in fit or units]
     return f"write {', '.join(more)} or {last}, whichever you mean" if more else f"write {last} if you mean that"
@@ -299,7 +167,7 @@ def in_written_unit(value: float, text: str, kind: str) -> str:
     '-272.15 degC'
     """
     unit = _NUMBER.fullmatch(text.translate(_POWERS))[2]
-    written = _registry().Quantity(value, _UNIT[kind]).to(_expression(unit, kind)).magnitude
+    written = _registry().Quantity(value, SI_UNIT[kind]).to(_expression(unit, kind)).magnitude
     return f"{written:.6g} {unit}"
 
 
@@ -315,13 +183,13 @@ def _convert(value: float, unit: str, kind: str) -> float:
     registry = _registry()
     try:
         quantity = registry.Quantity(value, expression)
-        result = float(quantity.to(_UNIT[kind]).magnitude)
+        result = float(quantity.to(SI_UNIT[kind]).magnitude)
     except pint.DimensionalityError:
         raise _fail(
-            "unit-dimension", f"this is not a {kind}", f"{value:g} {unit}", f'for example "{_EXAMPLE[kind]}"'
+            "unit-dimension", f"this is not a {kind}", f"{value:g} {unit}", f'for example "{EXAMPLE[kind]}"'
         ) from None
     except Exception:  # pint raises many kinds on text that is no unit
-        raise _fail("unit-unknown", "this unit cannot be read", unit, f'for example "{_EXAMPLE[kind]}"') from None
+        raise _fail("unit-unknown", "this unit cannot be read", unit, f'for example "{EXAMPLE[kind]}"') from None
     if not math.isfinite(result):
         raise _fail("value-range", "the value is not finite", f"{value:g} {unit}")
     return result
@@ -339,7 +207,7 @@ def _expression(unit: str, kind: str) -> str:
         )
     tokens = _TOKEN.findall(unit.removesuffix("."))  # in. is the trade's inch
     if "".join(tokens) != unit.removesuffix("."):
-        raise _fail("unit-unknown", "this unit cannot be read", unit, f'for example "{_EXAMPLE[kind]}"')
+        raise _fail("unit-unknown", "this unit cannot be read", unit, f'for example "{EXAMPLE[kind]}"')
     out: list[str] = []
     due, before = "name", ""  # what may come next: a name, a power, or an operator
     for token in tokens:
@@ -365,26 +233,26 @@ def _expression(unit: str, kind: str) -> str:
             out.append(_name(token, unit, kind) if named else token)
             due = "operator" if named else "name"
         else:
-            raise _fail("unit-unknown", "this unit cannot be read", unit, f'for example "{_EXAMPLE[kind]}"')
+            raise _fail("unit-unknown", "this unit cannot be read", unit, f'for example "{EXAMPLE[kind]}"')
         before = token
     if due != "operator":
-        raise _fail("unit-unknown", "this unit cannot be read", unit, f'for example "{_EXAMPLE[kind]}"')
+        raise _fail("unit-unknown", "this unit cannot be read", unit, f'for example "{EXAMPLE[kind]}"')
     return "".join(out)
 
 
 def _name(token: str, unit: str, kind: str) -> str:
-    name = _SPELLINGS.get(token, token)
+    name = SPELLINGS.get(token, token)
     if name == "lb":
         return "lbm" if kind in ("density", "area density") else "lbf"
     if name in _names() or name.startswith("("):
         return name
-    known = sorted(_names() | set(_SPELLINGS))
+    known = sorted(_names() | set(SPELLINGS))
     same = [k for k in known if k.lower() == token.lower()]
     near = same or difflib.get_close_matches(token, known, 1, 0.5)
     raise _fail(
         "unit-unknown",
         f'unknown unit "{token}"',
         unit,
-        f'for example "{_EXAMPLE[kind]}"',
+        f'for example "{EXAMPLE[kind]}"',
         f"did you mean {near[0]}?" if near else "",
     )

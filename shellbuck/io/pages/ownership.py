@@ -7,7 +7,7 @@ import re
 from pathlib import Path
 from typing import Any
 
-from ...core.errors import Problem, Refusal
+from ...core.errors import Refusal
 from ..file_bytes import regular_bytes
 from .reader import CutOff, block_of
 from .remarks import BLOCK, Remarks, read_remarks
@@ -98,21 +98,17 @@ _OWN = {".json": _json, ".pdf": lambda data: data.endswith(PDF_MARK), ".csv": la
 
 
 def _foreign(target: str, got: str) -> Refusal:
-    return Refusal(
-        Problem(
-            "file-foreign", "this file was not written by shellbuck for this purpose", target[:200], got, "", _ANOTHER
-        )
+    return Refusal.of(
+        "file-foreign", "this file was not written by shellbuck for this purpose", target[:200], got, "", _ANOTHER
     )
 
 
 def _reviewed(target: str, got: str) -> Refusal:
-    return Refusal(
-        Problem(
-            "page-reviewed",
-            "this page carries a reviewer's work, which would be lost",
-            target[:200],
-            got,
-            "",
-            "choose another name (run --remarks shows the remarks beside the new numbers), or say --force",
-        )
+    return Refusal.of(
+        "page-reviewed",
+        "this page carries a reviewer's work, which would be lost",
+        target[:200],
+        got,
+        "",
+        "choose another name (run --remarks shows the remarks beside the new numbers), or say --force",
     )

@@ -10,7 +10,7 @@ from typing import Annotated, Any, Literal
 from pydantic import ConfigDict, Field, TypeAdapter, ValidationError
 from pydantic.dataclasses import dataclass as checked
 
-from ...core.errors import Problem, Refusal
+from ...core.errors import Refusal
 from ..file_bytes import regular_bytes
 
 _LARGEST = 60_000_000
@@ -73,13 +73,11 @@ def page_text(path: str | Path) -> str:
     try:
         return regular_bytes(Path(path), _LARGEST, "a report page", "check the path").decode("utf-8")
     except UnicodeDecodeError:
-        raise Refusal(
-            Problem(
-                "file-unreadable",
-                "the page cannot be read (it is no UTF-8 text)",
-                str(path)[:200],
-                way_out="check the path",
-            )
+        raise Refusal.of(
+            "file-unreadable",
+            "the page cannot be read (it is no UTF-8 text)",
+            str(path)[:200],
+            way_out="check the path",
         ) from None
 
 
@@ -169,12 +167,10 @@ def first_fault(error: ValidationError) -> str:
 
 
 def _foreign(name: str, got: str) -> Refusal:
-    return Refusal(
-        Problem(
-            "page-foreign",
-            "this is no whole report page of shellbuck",
-            name[:200],
-            got,
-            way_out="give a page that shellbuck run --page wrote",
-        )
+    return Refusal.of(
+        "page-foreign",
+        "this is no whole report page of shellbuck",
+        name[:200],
+        got,
+        way_out="give a page that shellbuck run --page wrote",
     )

@@ -10,7 +10,7 @@ from typing import Annotated, Literal
 from pydantic import ConfigDict, Field, TypeAdapter, ValidationError
 from pydantic.dataclasses import dataclass as checked
 
-from ...core.errors import Problem, Refusal
+from ...core.errors import Refusal
 from .reader import CutOff, block_of, first_fault, page_text, without_block
 
 BLOCK = "review-remarks"
@@ -142,12 +142,10 @@ def remarks_from_text(text: str, name: str) -> Remarks:
 
 
 def _damaged(name: str, got: str) -> Refusal:
-    return Refusal(
-        Problem(
-            "remarks-damaged",
-            "these are no remarks saved by a shellbuck page",
-            name[:200],
-            got,
-            way_out="give the copy of the page, or the JSON of remarks, that the review page saved",
-        )
+    return Refusal.of(
+        "remarks-damaged",
+        "these are no remarks saved by a shellbuck page",
+        name[:200],
+        got,
+        way_out="give the copy of the page, or the JSON of remarks, that the review page saved",
     )

@@ -18,20 +18,16 @@ from typing import Any
 import numpy as np
 
 from ... import __version__
-from ...core.errors import Problem, Refusal
+from ...core.errors import Refusal
 from ..file_bytes import regular_bytes
-from ..language.study_plan import StudyPlan, digest_of
+from ..language.study_plan import StudyPlan
 from ..results import json_text, versions
+from .kept import INPUTS, LARGEST, different_parts, sha_of
 from .tables import Field, entries, make_folder, read_row, refuse_links, row_text, unwritable, write_table, write_whole
 
-_INPUTS = "inputs.json"
 _CHUNKS = "chunks"
 _FIGURES = "figures"
-_POINTS = ("case", "vary", "method", "count", "seed")
-"""The inputs that decide what a point is."""
 _LAYOUT = 1
-_LARGEST = 1_000_000_000
-"""Bytes of a file of the folder that is read: a chunk has at most some thousand rows."""
 
 
 class StudyFolder:
@@ -58,7 +54,7 @@ class StudyFolder:
         self._lock = None
         self._columns: dict[str, np.ndarray] = {}
         refuse_links(path, _CHUNKS, _FIGURES)
-        if _INPUTS not in entries(path):
+        if INPUTS not in entries(path):
             self._refuse_other()  # before anything is left in a folder that is not ours
         make_folder(path)
         make_folder(path / _CHUNKS)
@@ -91,15 +87,13 @@ class StudyFolder:
             except OSError:
                 self._lock.close()
                 self._lock = None
-                raise Refusal(
-                    Problem(
-                        "study-folder-busy",
-                        "another process works in this folder",
-                        str(self.path)[:200],
-                        "",
-                        "",
-                        "wait for it, or name another folder",
-                    )
+                raise Refusal.of(
+                    "study-folder-busy",
+                    "another process works in this folder",
+                    str(self.path)[:200],
+                    "",
+                    "",
+                    "wait for it, or name another folder",
                 ) from None
 
     def record(self) -> dict[str, Any]:
@@ -115,29 +109,27 @@ class StudyFolder:
             "chunk": self.plan.chunk,
             "columns": [f.header for f in self.fields],
             "digest": self.plan.digest(),
-            "sources": {name: _sha(text) for name, text in self.plan.texts.items()},
+            "sources": {name: sha_of(text) for name, text in self.plan.texts.items()},
             "inputs": self.plan.inputs(),
         }
 
     def _refuse_other(self) -> None:
         """Refuse a folder that holds what no study left there."""
-        own = {_CHUNKS, ".lock", f".{_INPUTS}.part", *self.plan.texts, *(f".{n}.part" for n in self.plan.texts)}
+        own = {_CHUNKS, ".lock", f".{INPUTS}.part", *self.plan.texts, *(f".{n}.part" for n in self.plan.texts)}
         other = [name for name in entries(self.path) if name not in own]
         if other or entries(self.path / _CHUNKS):
-            raise Refusal(
-                Problem(
-                    "study-folder-other",
-                    "the folder holds something else",
-                    str(self.path)[:200],
-                    ", ".join(other)[:120],
-                    "a new folder, or that of the same study",
-                    "name another folder",
-                )
+            raise Refusal.of(
+                "study-folder-other",
+                "the folder holds something else",
+                str(self.path)[:200],
+                ", ".join(other)[:120],
+                "a new folder, or that of the same study",
+                "name another folder",
             )
 
     def _claim(self) -> None:
         """Leave the inputs here, or compare them with those that are here."""
-        target = self.path / _INPUTS
+        target = self.path / INPUTS
         if target.exists():
             self._compare(target)
             return
@@ -148,43 +140,37 @@ class StudyFolder:
 
     def _compare(self, target: Path) -> None:
         try:
-            found = json.loads(regular_bytes(target, _LARGEST, "the inputs of a study", "", links=False))
+            found = json.loads(regular_bytes(target, LARGEST, "the inputs of a study", "", links=False))
             there = {key: found[key] for key in ("layout", "version", "versions", "digest", "columns", "points")}
         except (Refusal, ValueError, KeyError, TypeError):
-            raise Refusal(
-                Problem(
-                    "study-folder-other",
-                    "the folder's inputs.json is not that of a study",
-                    str(target)[:200],
-                    "",
-                    "",
-                    "name another folder",
-                )
+            raise Refusal.of(
+                "study-folder-other",
+                "the folder's inputs.json is not that of a study",
+                str(target)[:200],
+                "",
+                "",
+                "name another folder",
             ) from None
         mine = self.record()
         for key in ("layout", "version", "versions"):
             if there[key] != mine[key]:
-                raise Refusal(
-                    Problem(
-                        "study-folder-version",
-                        "the folder was begun with other versions: its numbers may differ in the last digit",
-                        str(target)[:200],
-                        _pairs(there[key]),
-                        _pairs(mine[key]),
-                        "name a new folder, or run the versions of the old one",
-                    )
+                raise Refusal.of(
+                    "study-folder-version",
+                    "the folder was begun with other versions: its numbers may differ in the last digit",
+                    str(target)[:200],
+                    _pairs(there[key]),
+                    _pairs(mine[key]),
+                    "name a new folder, or run the versions of the old one",
                 )
         if any(there[key] != mine[key] for key in ("digest", "columns", "points")):
-            raise Refusal(
-                Problem(
-                    "study-folder-differs",
-                    "the folder belongs to other inputs: "
-                    + (", ".join(_different(found.get("inputs"), mine["inputs"])) or "columns"),
-                    str(target)[:200],
-                    "",
-                    "the study it was begun with",
-                    "name a new folder; nothing here was changed",
-                )
+            raise Refusal.of(
+                "study-folder-differs",
+                "the folder belongs to other inputs: "
+                + (", ".join(different_parts(found.get("inputs"), mine["inputs"])) or "columns"),
+                str(target)[:200],
+                "",
+                "the study it was begun with",
+                "name a new folder; nothing here was changed",
             )
 
     @property
@@ -211,7 +197,7 @@ class StudyFolder:
     def _lines(self, chunk: int) -> str | None:
         """Text of a chunk's rows; None where it is missing or damaged."""
         try:
-            text = regular_bytes(self._place(chunk), _LARGEST, "a chunk", "", links=False).decode("utf-8")
+            text = regular_bytes(self._place(chunk), LARGEST, "a chunk", "", links=False).decode("utf-8")
         except (Refusal, ValueError):
             return None
         body, mark, digest = text.rpartition("# ")
@@ -228,15 +214,13 @@ class StudyFolder:
         """
         body = self._lines(chunk)
         if body is None:
-            raise Refusal(
-                Problem(
-                    "study-chunk-gone",
-                    "a finished chunk is no longer whole",
-                    str(self._place(chunk))[:200],
-                    "",
-                    "",
-                    "start the same command again: only this chunk is worked out",
-                )
+            raise Refusal.of(
+                "study-chunk-gone",
+                "a finished chunk is no longer whole",
+                str(self._place(chunk))[:200],
+                "",
+                "",
+                "start the same command again: only this chunk is worked out",
             )
         return body.split("\n")[:-1]
 
@@ -307,72 +291,5 @@ class StudyFolder:
         return target
 
 
-def refuse_edited(path: Path, plan: StudyPlan) -> None:
-    """Refuse a plan, read out of a folder, that is no longer what the folder's table was worked out from.
-
-    Raises
-    ------
-    Refusal
-        "study-folder-other" where there is no record, "study-folder-version", "study-folder-edited".
-    """
-    place = path / _INPUTS
-    try:
-        found = json.loads(regular_bytes(place, _LARGEST, "the inputs of a study", "", links=False))
-        there, version, sources = found["inputs"], found["version"], found["sources"]
-        whole = found["digest"] == digest_of(there)
-    except (Refusal, ValueError, KeyError, TypeError):
-        whole = False
-    if not whole:
-        raise Refusal(
-            Problem(
-                "study-folder-edited",
-                "the record of what the table was worked out from is missing, damaged or edited",
-                str(place)[:200],
-                "",
-                "the record that study or map left",
-                "work the study out anew in a new folder",
-            )
-        )
-    mine = plan.inputs()
-    names = [name for name, text in plan.texts.items() if sources.get(name) != _sha(text)]
-    # how the work was cut up changes no point
-    parts = _different(*({k: x for k, x in one.items() if k in _POINTS} for one in (there, mine)))
-    if not names and not parts:
-        return
-    if not names and version != __version__:
-        raise Refusal(
-            Problem(
-                "study-folder-version",
-                "the folder was worked out by another version, which reads its files otherwise: " + ", ".join(parts),
-                str(place)[:200],
-                version,
-                __version__,
-                "work the study out anew in a new folder",
-            )
-        )
-    raise Refusal(
-        Problem(
-            "study-folder-edited",
-            "the folder's files are no longer those of its table, so a point would not be its row",
-            str(path)[:200],
-            ", ".join(names or parts),
-            "the files as study or map left them",
-            "restore them, or run the edited files as a new study",
-        )
-    )
-
-
 def _pairs(value: Any) -> str:
     return ", ".join(f"{k} {v}" for k, v in value.items()) if isinstance(value, dict) else str(value)
-
-
-def _sha(text: str) -> str:
-    return hashlib.sha256(text.encode("utf-8", "surrogatepass")).hexdigest()
-
-
-def _different(there: Any, mine: dict[str, Any]) -> list[str]:
-    """Words for the parts of the inputs that differ."""
-    if not isinstance(there, dict):
-        return []
-    names = {"case": "the base case", "vary": "what is varied", "form": "the format"}
-    return [names.get(key, key) for key in mine if there.get(key) != mine[key]]

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, BinaryIO, Literal
 
-from ...core.errors import Problem, Refusal, install_words
+from ...core.errors import Refusal, install_words
 
 Kind = Literal["whole", "number", "text"]
 
@@ -76,15 +76,13 @@ def need_parquet() -> None:
     try:
         import pyarrow  # noqa: F401
     except ImportError:
-        raise Refusal(
-            Problem(
-                "study-parquet-missing",
-                "Parquet needs the pyarrow library",
-                "format",
-                "parquet",
-                '"csv"',
-                f'{install_words("pyarrow")}, or set format = "csv"',
-            )
+        raise Refusal.of(
+            "study-parquet-missing",
+            "Parquet needs the pyarrow library",
+            "format",
+            "parquet",
+            '"csv"',
+            f'{install_words("pyarrow")}, or set format = "csv"',
         ) from None
 
 
@@ -159,15 +157,13 @@ def refuse_links(folder: Path, *inner: str) -> None:
         for place in (folder, *(folder / name for name in inner)):
             found = sorted(p.name for p in place.iterdir() if p.is_symlink()) if place.is_dir() else []
             if found:
-                raise Refusal(
-                    Problem(
-                        "study-folder-link",
-                        "the folder holds a symbolic link",
-                        str(place / found[0])[:200],
-                        "",
-                        "files and folders only",
-                        "copy what it leads to in its place, or name another folder",
-                    )
+                raise Refusal.of(
+                    "study-folder-link",
+                    "the folder holds a symbolic link",
+                    str(place / found[0])[:200],
+                    "",
+                    "files and folders only",
+                    "copy what it leads to in its place, or name another folder",
                 )
 
 
@@ -206,25 +202,16 @@ def usable_folder(path: Path) -> Iterator[None]:
     """
     try:
         if path.exists() and not path.is_dir():
-            raise Refusal(
-                Problem("file-exists", "this is a file, not a folder", str(path)[:200], way_out="name a folder")
-            )
+            raise Refusal.of("file-exists", "this is a file, not a folder", str(path)[:200], way_out="name a folder")
         yield
     except NotADirectoryError:
-        raise Refusal(
-            Problem(
-                "file-exists", "a part of this path is a file, not a folder", str(path)[:200], way_out="name a folder"
-            )
+        raise Refusal.of(
+            "file-exists", "a part of this path is a file, not a folder", str(path)[:200], way_out="name a folder"
         ) from None
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or str(error)
-        raise Refusal(
-            Problem(
-                "file-unwritable",
-                f"the folder cannot be used ({reason})",
-                str(path)[:200],
-                way_out="name another folder",
-            )
+        raise Refusal.of(
+            "file-unwritable", f"the folder cannot be used ({reason})", str(path)[:200], way_out="name another folder"
         ) from None
 
 
@@ -255,11 +242,9 @@ def entries(path: Path) -> list[str]:
 def unwritable(path: Path, error: OSError) -> Refusal:
     """The refusal for a place that cannot be written to."""
     reason = error.strerror or str(error)
-    return Refusal(
-        Problem(
-            "file-unwritable",
-            f"the file cannot be written ({reason})",
-            str(path)[:200],
-            way_out="check the folder and the space that is left; what is finished stays",
-        )
+    return Refusal.of(
+        "file-unwritable",
+        f"the file cannot be written ({reason})",
+        str(path)[:200],
+        way_out="check the folder and the space that is left; what is finished stays",
     )
