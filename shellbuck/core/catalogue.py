@@ -85,6 +85,11 @@ MESSAGES: dict[str, str] = {
     # the model
     "compression-yield-missing": "Stability and compression are judged by the compressive yield strength. "
     'Cold-worked sheet may have .6 of its tension yield, so nothing is assumed: give it, or choose "as tension".',
+    "hardening-exponent-assumed": "Above the elastic range the shape of the stress-strain curve counts. Where no "
+    "hardening exponent is given, a round curve (n = 5) is assumed and no stress above yield is credited: both lower "
+    "the capacity.",
+    "hardening-source-missing": "A library metal has no sourced hardening exponent: one that a case gives beside the "
+    "name is printed with its source.",
     "compression-yield-as-tension": "The compressive yield strength is taken as the tension yield: by request, or "
     "because the library has no source for it. The rows at yield and every cut-off at yield rest on that.",
     "skin-thickness-pair": "Nominal and minimum skin thickness go together: the minimum decides stability and "

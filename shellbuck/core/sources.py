@@ -83,6 +83,26 @@ _ALL = (
         "second-hand",
     ),
     Source(
+        "gerard-becker",
+        "Gerard & Becker 1957",
+        "Gerard, G.; Becker, H.: Handbook of Structural Stability, Part I: Buckling of flat plates. NACA TN 3781, 1957 "
+        "(plasticity factors of plates).",
+        "memory",
+    ),
+    Source(
+        "ramberg-osgood",
+        "Ramberg & Osgood 1943",
+        "Ramberg, W.; Osgood, W. R.: Description of stress-strain curves by three parameters. NACA TN 902, 1943 (in "
+        "the form with the .2 % yield strength).",
+        "memory",
+    ),
+    Source(
+        "engesser",
+        "tangent-modulus column",
+        "Engesser 1889 and Shanley 1947: a column buckles at the Euler load of its tangent modulus (textbook).",
+        "memory",
+    ),
+    Source(
         "gerard-lakshmikantham",
         "Gerard & Lakshmikantham 1966",
         "Gerard, G.; Lakshmikantham, C.: Optimum thin-wall pressure vessels and shells: minimum mass of isotropic and "

@@ -20,6 +20,9 @@ SAME_TEMPERATURE = 10.0
 AS_TENSION = "as tension"
 """The choice to take a compressive yield that is not known as the tension yield."""
 
+ASSUMED_EXPONENT = 5.0
+"""Hardening exponent where none is given (own choice: a rounder knee than that of structural metals)."""
+
 _FAMILY_E = {"aluminium": (60e9, 85e9), "steel": (170e9, 220e9), "titanium": (95e9, 125e9)}
 
 
@@ -134,6 +137,10 @@ class Material(Checked):
         Ordered by temperature; between two points values are linear.
     family : str or None
         "aluminium", "steel", "titanium": lets the modulus be checked for slips of the decimal point.
+    hardening_exponent : float or None
+        n of Ramberg and Osgood, strain = stress/E + .002 (stress/yield)^n, at every temperature.
+    hardening_source : str
+        Where it comes from; needed beside the name of a library metal.
     clamp_below_range : bool
         Colder than the coldest point, use that point (colder is usually stronger). Never extrapolates.
     library : bool
@@ -149,6 +156,8 @@ class Material(Checked):
     points: tuple[MaterialPoint, ...]
     basis: Annotated[str, Text()] = "not stated"
     family: Literal["aluminium", "steel", "titanium", "other"] | None = None
+    hardening_exponent: Annotated[float, Quantity("number", 2.0, 60.0)] | None = None
+    hardening_source: Annotated[str, Text()] = ""
     clamp_below_range: bool = False
     library: bool = False
     standings: tuple[tuple[str, str], ...] = ()
@@ -157,6 +166,13 @@ class Material(Checked):
         if not self.points:
             yield Problem("value-missing", "a material needs at least one point", "points")
             return
+        if self.library and self.hardening_exponent is not None and not self.hardening_source:
+            yield Problem(
+                "hardening-source-missing",
+                "a hardening exponent beside the name of a library metal needs its source",
+                "hardening_source",
+                way_out='add hardening_source = "..." in [material]',
+            )
         temperatures = [p.temperature for p in self.points]
         if any(b <= a for a, b in pairwise(temperatures)):
             yield Problem(
@@ -199,6 +215,16 @@ class Material(Checked):
         some = "" if len(chosen) == len(self.points) else f" at {', '.join(f'{T:g}' for T in chosen)} K"
         why = "none is sourced in the library" if self.library else "by request"
         return f"compressive yield{some} taken as the tension yield ({why}); cold-worked sheet may have .6 of it"
+
+    @property
+    def hardening_caution(self) -> str:
+        """What every page says of a hardening exponent that is not given; empty where one is."""
+        if self.hardening_exponent is not None:
+            return ""
+        return (
+            f"no hardening exponent is given: n = {ASSUMED_EXPONENT:g} is assumed and stresses are limited to yield "
+            "(conservative); give hardening_exponent with its source"
+        )
 
     def at(self, temperature: float | None) -> MaterialPoint:
         """Values at `temperature` [K]; None means room temperature.

@@ -53,8 +53,12 @@ def case_text(case: Case, comment: str = "") -> str:
 
 def _table(part: Checked, path: str) -> Iterator[str]:
     if isinstance(part, Material) and part.library:
-        beside = ["clamp_below_range = true"] if part.clamp_below_range else []
-        if part.points != material(part.name).points:  # the one thing that a case may say beside the name
+        beside = [
+            f"{key} = {_value(Material, key, getattr(part, key))}"
+            for key in ("clamp_below_range", "hardening_exponent", "hardening_source")
+            if getattr(part, key) not in (None, False, "")
+        ]
+        if part.points != material(part.name).points:
             chosen = part.points[0]
             beside.append(f"compression_yield = {_value(type(chosen), 'compression_yield', chosen.compression_yield)}")
         yield from (f"[{path}]", f"name = {_text(part.name)}", *beside)

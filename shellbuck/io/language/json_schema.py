@@ -75,6 +75,8 @@ OR_NAMED_METAL = OrElse(
         "properties": {
             "name": {"type": "string"},
             "clamp_below_range": {"type": "boolean"},
+            "hardening_exponent": {"type": ["number", "string"], "minimum": 2.0, "maximum": 60.0},
+            "hardening_source": {"type": "string", "maxLength": 300},
             "compression_yield": {"type": "string", "description": 'stress with its unit, or "as tension"'},
         },
         "required": ["name"],

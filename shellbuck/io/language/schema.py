@@ -35,7 +35,7 @@ from .readers import custom, matrix, quantity, whole
 _INTERNAL = {"library", "standings"}
 """Fields that a file may not set."""
 
-_NAMED = {"name", "clamp_below_range", "compression_yield"}
+_NAMED = {"name", "clamp_below_range", "hardening_exponent", "hardening_source", "compression_yield"}
 """A material table with these keys alone names a metal of the library."""
 
 
@@ -85,22 +85,31 @@ def _renamed(key: str) -> Problem:
 
 def _as_chosen(metal: Material, table: dict[str, Any]) -> Material:
     """A library metal with what the file says beside its name."""
-    points, standings = metal.points, metal.standings
-    if (chosen := table.get("compression_yield")) is not None:
-        try:
-            chosen = _chosen_yield().validate_python(chosen)
-        except ValidationError as error:
-            raise custom(error.errors()[0]["ctx"]["problem"].below("compression_yield")) from None
-        points = tuple(replace(p, compression_yield=chosen) for p in points)
+    said = {key: _beside(key, table[key]) for key in _NAMED - {"name"} if table.get(key) is not None}
+    changed = dict(standings=metal.standings, **{key: said[key] for key in said if key != "compression_yield"})
+    if (chosen := said.get("compression_yield")) is not None:
+        changed["points"] = tuple(replace(p, compression_yield=chosen) for p in metal.points)
         given = ("compression_yield", "chosen in the case" if chosen == AS_TENSION else "given in the case")
-        standings = (*(s for s in standings if s[0] != given[0]), given)
-    held = table.get("clamp_below_range") is True
-    return replace(metal, points=points, standings=standings, clamp_below_range=held)
+        changed["standings"] = (*(s for s in metal.standings if s[0] != given[0]), given)
+    if "hardening_exponent" in said:
+        changed["standings"] += (("hardening_exponent", f"given in the case ({said.get('hardening_source', '')})"),)
+    try:
+        return replace(metal, **changed)
+    except Refusal as refusal:
+        raise custom(refusal.problems[0]) from None
+
+
+def _beside(key: str, value: Any) -> Any:
+    owner = MaterialPoint if key == "compression_yield" else Material
+    hint, _ = without_none(declared(owner)[key])
+    try:
+        return _type_adapter(hint).validate_python(value)
+    except ValidationError as error:
+        raise custom(_problem(error.errors()[0], owner, key)) from None
 
 
 @cache
-def _chosen_yield() -> TypeAdapter:
-    hint, _ = without_none(declared(MaterialPoint)["compression_yield"])
+def _type_adapter(hint: Any) -> TypeAdapter:
     return TypeAdapter(file_type(hint))
 
 

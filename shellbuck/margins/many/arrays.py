@@ -178,6 +178,7 @@ class Metal:
     def __init__(self, material: Material):
         self.material = material
         self.density, self.poissons_ratio = material.density, material.poissons_ratio
+        self.hardening_exponent = material.hardening_exponent
         self.points = [
             Point(
                 p.youngs_modulus,

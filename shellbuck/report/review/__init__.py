@@ -1,1 +1,0 @@
-"""Data of the interactive review: modes with their fields, spectra, likeness, margins, remarks; and its script."""

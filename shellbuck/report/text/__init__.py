@@ -1,1 +1,0 @@
-"""Numbers, formulas and inputs in words, the same on screen and on every page."""
