@@ -15,6 +15,9 @@ from shellbuck.handbook import FORMULAS
 from shellbuck.io import material_names
 
 
+pytestmark = pytest.mark.usefixtures("undrawn")
+
+
 @pytest.fixture
 def case(tmp_path, capsys):
     """Path of the plain start, written by the command itself."""

@@ -11,6 +11,9 @@ from shellbuck.cli.main import main
 from shellbuck.io.pages.reader import block_of
 
 
+pytestmark = pytest.mark.usefixtures("undrawn")
+
+
 @pytest.fixture
 def place(tmp_path):
     text = files("shellbuck.io").joinpath("starts/given-stiffness.toml").read_text(encoding="utf-8")
