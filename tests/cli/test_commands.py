@@ -14,7 +14,6 @@ from shellbuck.core.sources import SOURCES
 from shellbuck.handbook import FORMULAS
 from shellbuck.io import material_names
 
-
 pytestmark = pytest.mark.usefixtures("undrawn")
 
 

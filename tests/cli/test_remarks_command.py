@@ -10,7 +10,6 @@ import pytest
 from shellbuck.cli.main import main
 from shellbuck.io.pages.reader import block_of
 
-
 pytestmark = pytest.mark.usefixtures("undrawn")
 
 

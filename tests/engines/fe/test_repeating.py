@@ -27,7 +27,7 @@ from shellbuck.engines.fe.repeating import fields_of, repeating_content, repeati
 from shellbuck.engines.mesh import WHOLE, Blades, Divisions, Extent, StraightRibs, TriangularRibs, build_mesh
 
 E, NU, R = 70e9, 0.33, 1.0
-BAYS = 7
+BAYS = 5
 
 
 def shape_of(kind: str) -> StraightRibs | TriangularRibs:
@@ -49,7 +49,9 @@ def length_of(shell: Shell) -> float:
     return float(np.ptp(shell.mesh.points[:, 0]))
 
 
-@pytest.fixture(scope="module", params=["stringers", "hoop", "axial"])
+@pytest.fixture(
+    scope="module", params=["hoop", *(pytest.param(kind, marks=pytest.mark.slow) for kind in ("stringers", "axial"))]
+)
 def both(request):
     """The whole barrel with its lowest modes, and one bay of it."""
     whole, sector = shell_of(request.param, WHOLE), shell_of(request.param, Extent(sector=1))
