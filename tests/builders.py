@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import replace
 
 import shellbuck as sb
-from shellbuck.model.case import modes_without_rows
 
 FACTORS = sb.Factors(ultimate_factor=1.4, yield_factor=1.1, source="test")
 METAL = sb.Material(
@@ -32,7 +31,7 @@ def pressed(low: float, high: float | None = None, **more) -> sb.LoadCase:
 
 def case(wall, *loads, barrel=BARREL, material=METAL, **policy) -> sb.Case:
     """A case of a wall; keyword arguments go to the policy. Modes that the wall leaves open are checked elsewhere."""
-    open_modes = tuple(sb.CheckedElsewhere(mode, "test") for mode in modes_without_rows(wall))
+    open_modes = tuple(sb.CheckedElsewhere(mode, "test") for mode in wall.open_modes)
     return sb.Case(barrel, wall, loads or (load(),), material, sb.Policy(**policy), checked_elsewhere=open_modes)
 
 

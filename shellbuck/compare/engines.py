@@ -20,7 +20,7 @@ from ..engines.fe.content import skin_w, standard_phase, subspace_mac, wave_cont
 from ..engines.fe.energy import energy_shares
 from ..engines.fe.repeating import fields_of
 from ..engines.mesh import StraightRibs, TriangularRibs, shape_of
-from ..model import ROOM_TEMPERATURE, Case, GivenStiffness, LoadCase
+from ..model import ROOM_TEMPERATURE, Case, LoadCase
 from ..model.walls import SmearedWall, build_wall
 from .edges import refuse_yield, ritz_barrel
 from .meshing import (
@@ -92,7 +92,7 @@ def agreement(
     Solved
         The finest mesh with ribs, for pictures and files.
     """
-    if isinstance(case.wall, GivenStiffness):
+    if not case.wall.has_dimensions:
         raise Refusal(
             Problem(
                 "mesh-shape", "a wall known by its stiffness alone has no ribs to mesh", "wall", way_out="give the ribs"

@@ -10,7 +10,7 @@ from typing import Any, Literal
 
 from pydantic import TypeAdapter
 
-from ..model.wall import WALLS
+from ..model.walls import WALLS
 from .language.case_file import LISTS as CASE_LISTS
 from .language.case_file import REQUIRED as CASE_REQUIRED
 from .language.case_file import SECTIONS as CASE_SECTIONS

@@ -5,7 +5,7 @@ from .case import Case, CheckedElsewhere, Identity
 from .loads import FACTOR_SETS, Factors, LoadCase
 from .material import ROOM_TEMPERATURE, Material, MaterialPoint
 from .policy import OwnKnockdown, Policy, Reason
-from .wall import GivenStiffness, Orthogrid, PlainWall, StiffenedWall, Stiffeners, TriangularGrid
+from .walls import GivenStiffness, Orthogrid, PlainWall, StiffenedWall, Stiffeners, TriangularGrid
 
 __all__ = [
     "FACTOR_SETS",

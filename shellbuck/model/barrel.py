@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Annotated, Literal
 
-from ..core.errors import Problem
 from .checked import Checked, Quantity
+from .rules import Rule
 
 if TYPE_CHECKING:
     from .demand import BareBarrel
@@ -95,20 +95,27 @@ class SingleRing(Checked):
     youngs_modulus: Annotated[float, Quantity("stress", 1e8, 1e13)] | None = None
 
 
-def end_problems(barrel: Barrel | BareBarrel) -> Iterator[Problem]:
-    """Problems of edge sets and of the height of the load."""
+def end_rules(barrel: Barrel | BareBarrel) -> Iterator[Rule]:
+    """What is refused of edge sets and of the height of the load."""
     if barrel.edges_far is not None and barrel.edges is None:
-        yield Problem("edges-pair", "edges_far without edges", "edges_far", way_out="give edges too")
+        yield _alone("edges_far")
     height = barrel.load_height
-    if isinstance(height, float | int) and abs(height) > barrel.radius / 5:
-        yield Problem(
+    if height is not None and not isinstance(height, str):
+        yield Rule(
             "load-height-far",
-            "the axial load enters far from the wall",
-            "load_height",
-            f"{height * 1e3:g} mm",
-            f"at most a fifth of the radius, {barrel.radius * 200:g} mm, to either side",
-            "give the height above the skin middle, outward positive",
+            abs(height) > barrel.radius / 5,
+            lambda: (
+                "the axial load enters far from the wall",
+                "load_height",
+                f"{height * 1e3:g} mm",
+                f"at most a fifth of the radius, {barrel.radius * 200:g} mm, to either side",
+                "give the height above the skin middle, outward positive",
+            ),
         )
+
+
+def _alone(key: str) -> Rule:
+    return Rule("edges-pair", True, lambda: (f"{key} without edges", key, "", "", "give edges too"))
 
 
 @dataclass(frozen=True)
@@ -153,56 +160,52 @@ class Barrel(Checked):
     single_rings: tuple[SingleRing, ...] = ()
     load_height: LoadHeight | None = None
 
-    def cross_problems(self) -> Iterator[Problem]:
+    def rules(self) -> Iterator[Rule]:
         t, t_min = self.skin_thickness, self.skin_thickness_minimum
         if (t is None) != (t_min is None):
             missing = "skin_thickness" if t is None else "skin_thickness_minimum"
-            yield Problem(
+            yield Rule(
                 "skin-thickness-pair",
-                "nominal and minimum skin thickness go together",
-                missing,
-                way_out=f"give {missing} too (the same value where the drawing has no tolerance)",
+                True,
+                lambda: (
+                    "nominal and minimum skin thickness go together",
+                    missing,
+                    "",
+                    "",
+                    f"give {missing} too (the same value where the drawing has no tolerance)",
+                ),
             )
-        elif t is not None and t_min > t:
-            yield Problem(
+        elif t is not None:
+            yield Rule(
                 "skin-thickness-order",
-                "the minimum skin thickness is larger than the nominal",
-                "skin_thickness_minimum",
-                f"{t_min * 1e3:g} mm",
-                f"at most {t * 1e3:g} mm",
+                t_min > t,
+                lambda: (
+                    "the minimum skin thickness is larger than the nominal",
+                    "skin_thickness_minimum",
+                    f"{t_min * 1e3:g} mm",
+                    f"at most {t * 1e3:g} mm",
+                ),
             )
-        yield from end_problems(self)
-        yield from self._edge_problems()
+        yield from end_rules(self)
+        yield from self._edge_rules()
         if t is None and self.radius_is != "skin middle":
-            yield Problem(
+            yield Rule(
                 "radius-reference",
-                "without a skin thickness the radius must be that of the skin middle",
-                "radius_is",
-                self.radius_is,
-                "skin middle",
+                True,
+                lambda: (
+                    "without a skin thickness the radius must be that of the skin middle",
+                    "radius_is",
+                    self.radius_is,
+                    "skin middle",
+                ),
             )
 
-    def _edge_problems(self) -> Iterator[Problem]:
+    def _edge_rules(self) -> Iterator[Rule]:
         for key in ("edge_springs", "edge_springs_far", "single_rings"):
             if getattr(self, key) and self.edges is None:
-                yield Problem("edges-pair", f"{key} without edges", key, way_out="give edges too")
+                yield _alone(key)
         for i, ring in enumerate(self.single_rings):
-            if ring.side == "inside" and ring.eccentricity >= self.middle_radius:
-                yield Problem(
-                    "rib-beyond-axis",
-                    "the centroid of a ring lies on the axis of the barrel or beyond it",
-                    f"single_rings.{i}.eccentricity",
-                    f"{ring.eccentricity:g} m",
-                    f"below the middle radius of {self.middle_radius:g} m",
-                )
-            if ring.station > self.length:
-                yield Problem(
-                    "ring-outside",
-                    "a ring stands outside the barrel",
-                    f"single_rings.{i}.station",
-                    f"{ring.station:g} m",
-                    f"0 to {self.length:g} m",
-                )
+            yield from self._ring_rules(ring, f"single_rings.{i}")
         if self.edges is None:
             return
         ends = (self.edges, self.edges_far or self.edges)
@@ -210,20 +213,43 @@ class Barrel(Checked):
         for name, springs, key in zip(ends, self.springs, ("edge_springs", "edge_springs_far"), strict=True):
             sprung = springs.sprung if springs else frozenset()
             if twice := HELD[name] & sprung:
-                yield Problem(
-                    "edges-sprung-and-held",
+                words = (
                     "a quantity is held and has a spring too",
                     key,
                     ", ".join(sorted(twice)),
                     f"{name} holds {', '.join(sorted(HELD[name]))}",
                     "leave the spring out or name another edge set",
                 )
+                yield Rule("edges-sprung-and-held", True, lambda words=words: words)
             grips.append(HELD[name] | sprung)
-        if not holds_fast(*grips):
-            what = "with both ends free the barrel is not held" if set(ends) == {"FREE"} else "the barrel can tilt"
-            yield Problem(
-                "edges-free", what, "edges", "/".join(ends), "beside a free end, an end that holds u or the slope"
-            )
+        what = "with both ends free the barrel is not held" if set(ends) == {"FREE"} else "the barrel can tilt"
+        yield Rule(
+            "edges-free",
+            not holds_fast(*grips),
+            lambda: (what, "edges", "/".join(ends), "beside a free end, an end that holds u or the slope"),
+        )
+
+    def _ring_rules(self, ring: SingleRing, where: str) -> Iterator[Rule]:
+        yield Rule(
+            "rib-beyond-axis",
+            (ring.eccentricity >= self.middle_radius) & (ring.side == "inside"),
+            lambda: (
+                "the centroid of a ring lies on the axis of the barrel or beyond it",
+                f"{where}.eccentricity",
+                f"{ring.eccentricity:g} m",
+                f"below the middle radius of {self.middle_radius:g} m",
+            ),
+        )
+        yield Rule(
+            "ring-outside",
+            ring.station > self.length,
+            lambda: (
+                "a ring stands outside the barrel",
+                f"{where}.station",
+                f"{ring.station:g} m",
+                f"0 to {self.length:g} m",
+            ),
+        )
 
     @property
     def springs(self) -> tuple[EdgeSprings | None, EdgeSprings | None]:

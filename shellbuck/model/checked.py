@@ -15,6 +15,7 @@ from functools import cache
 from typing import Annotated, Any, ClassVar, Literal, Union, get_args, get_origin, get_type_hints
 
 from ..core.errors import Problem, Refusal
+from .rules import Rule, worded
 
 SI_UNIT = {
     "length": "m",
@@ -126,7 +127,19 @@ class Checked:
 
     def cross_problems(self) -> Iterator[Problem]:
         """Problems that concern several fields together."""
+        return worded(self.rules())
+
+    def rules(self) -> Iterator[Rule]:
+        """What is refused of several fields together, for numbers or arrays (N,)."""
         return iter(())
+
+
+def unchecked(cls: type, **values: Any) -> Any:
+    """A model object whose fields may be arrays."""
+    made = object.__new__(cls)
+    for f in fields(cls):
+        object.__setattr__(made, f.name, values.get(f.name, f.default))
+    return made
 
 
 def _field_problems(cls: type, name: str, value: Any) -> Iterator[Problem]:

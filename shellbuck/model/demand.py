@@ -7,12 +7,13 @@ from dataclasses import dataclass
 from typing import Annotated, Literal
 
 from ..core.errors import Problem
-from .barrel import EdgeSet, LoadHeight, end_problems
+from .barrel import EdgeSet, LoadHeight, end_rules
 from .case import Identity, load_problems
 from .checked import Checked, Quantity, Text
 from .loads import LoadCase
 from .material import Material
 from .policy import DEFAULT_POLICY, Policy
+from .rules import Rule
 
 _Gauge = Annotated[float, Quantity("length", 1e-5, 1.0)]
 _Length = Annotated[float, Quantity("length", 1e-4, 100.0)]
@@ -42,8 +43,8 @@ class BareBarrel(Checked):
     edges_far: EdgeSet | None = None
     load_height: LoadHeight | None = None
 
-    def cross_problems(self) -> Iterator[Problem]:
-        yield from end_problems(self)
+    def rules(self) -> Iterator[Rule]:
+        yield from end_rules(self)
 
 
 @dataclass(frozen=True)

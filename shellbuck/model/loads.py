@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Annotated, Any, ClassVar
 
-from ..core.errors import Problem
 from .checked import Checked, Quantity, Text
+from .rules import Rule, larger
 
 
 @dataclass(frozen=True)
@@ -75,55 +75,79 @@ class LoadCase(Checked):
     thrust_pressure: Annotated[float, Quantity("pressure", -1e8, 1e8)] | None = None
     temperature: Annotated[float, Quantity("temperature", 1.0, 1500.0)] | None = None
 
-    def cross_problems(self) -> Iterator[Problem]:
-        low, high = self.pressure_minimum, self.pressure_maximum
-        if low is not None and low < 0:
-            yield Problem(
-                "external-pressure",
+    def rules(self) -> Iterator[Rule]:
+        low, high, includes = self.p_min, self.pressure_maximum, self.axial_force_includes_thrust
+        thrust = self.thrust_pressure
+        yield Rule(
+            "external-pressure",
+            low < 0,
+            lambda: (
                 "a negative minimum is external pressure, whose capacities are not built yet",
                 "pressure_minimum",
                 f"{low / 1e3:g} kPa",
                 "0 or more",
                 "for the elastic load alone use shellbuck.closed_form.external_pressure",
-            )
-        elif high is not None and high < (low or 0.0):
-            yield Problem(
-                "pressure-order",
-                "the maximum pressure is below the minimum",
-                "pressure_maximum",
-                f"{high / 1e3:g} kPa",
-                f"at least {(low or 0.0) / 1e3:g} kPa",
-            )
-        if low is not None and low > 0 and high is None:
-            yield Problem(
+            ),
+        )
+        if high is None:
+            yield Rule(
                 "pressure-maximum-missing",
-                "strength needs the maximum pressure",
-                "pressure_maximum",
-                way_out="give pressure_maximum (the relief pressure, with its tolerance)",
+                low > 0,
+                lambda: (
+                    "strength needs the maximum pressure",
+                    "pressure_maximum",
+                    "",
+                    "",
+                    "give pressure_maximum (the relief pressure, with its tolerance)",
+                ),
             )
-        if self.axial_force_includes_thrust and self.thrust_pressure is None and self.p_min != self.p_max:
-            yield Problem(
+        else:
+            yield Rule(
+                "pressure-order",
+                (low >= 0) & (high < low),
+                lambda: (
+                    "the maximum pressure is below the minimum",
+                    "pressure_maximum",
+                    f"{high / 1e3:g} kPa",
+                    f"at least {low / 1e3:g} kPa",
+                ),
+            )
+        if includes and thrust is None:
+            yield Rule(
                 "thrust-pressure-missing",
-                "the axial force contains a thrust, but at which pressure is not said",
-                "thrust_pressure",
-                way_out="give the pressure at which the axial force was worked out",
+                low != self.p_max,
+                lambda: (
+                    "the axial force contains a thrust, but at which pressure is not said",
+                    "thrust_pressure",
+                    "",
+                    "",
+                    "give the pressure at which the axial force was worked out",
+                ),
             )
-        if self.thrust_pressure is not None and not self.axial_force_includes_thrust:
-            yield Problem(
+        elif thrust is not None and not includes:
+            yield Rule(
                 "thrust-pressure-idle",
-                "a thrust pressure without axial_force_includes_thrust = true",
-                "thrust_pressure",
-                way_out="set axial_force_includes_thrust = true or drop thrust_pressure",
+                True,
+                lambda: (
+                    "a thrust pressure without axial_force_includes_thrust = true",
+                    "thrust_pressure",
+                    "",
+                    "",
+                    "set axial_force_includes_thrust = true or drop thrust_pressure",
+                ),
             )
-        elif self.thrust_pressure is not None and outside_pressures(self.thrust_pressure, self.p_min, self.p_max):
-            yield Problem(
+        elif thrust is not None:
+            yield Rule(
                 "thrust-pressure-outside",
-                "the thrust pressure is none that this load case has",
-                "thrust_pressure",
-                f"{self.thrust_pressure / 1e3:g} kPa",
-                f"{self.p_min / 1e3:g} to {self.p_max / 1e3:g} kPa",
-                "give the pressure at which the axial force was worked out, internal positive; for a force worked out "
-                "at another pressure take its thrust out and set axial_force_includes_thrust = false",
+                outside_pressures(thrust, low, self.p_max),
+                lambda: (
+                    "the thrust pressure is none that this load case has",
+                    "thrust_pressure",
+                    f"{thrust / 1e3:g} kPa",
+                    f"{low / 1e3:g} to {self.p_max / 1e3:g} kPa",
+                    "give the pressure at which the axial force was worked out, internal positive; for a force worked "
+                    "out at another pressure take its thrust out and set axial_force_includes_thrust = false",
+                ),
             )
 
     @property
@@ -134,7 +158,7 @@ class LoadCase(Checked):
     @property
     def p_max(self) -> float:
         """Pressure for strength [Pa]."""
-        return max(self.pressure_maximum or 0.0, self.p_min)
+        return larger(0.0 if self.pressure_maximum is None else self.pressure_maximum, self.p_min)
 
     @property
     def contained_thrust_pressure(self) -> float:

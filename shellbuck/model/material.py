@@ -6,10 +6,13 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
-from ..core.errors import Problem, Refusal
-from .checked import Checked, Quantity, Text
+import numpy as np
+
+from ..core.errors import Refusal
+from .checked import Checked, Quantity, Text, unchecked
+from .rules import Rule
 
 ROOM_TEMPERATURE = 294.0
 """[K], the reference of the property tables."""
@@ -84,42 +87,87 @@ class MaterialPoint(Checked):
     compression_modulus: Annotated[float, Quantity("stress", 1e3, 1e15)] | None = None
     compression_yield: Annotated[float | str, Quantity("stress", 5e6, 3e9, (AS_TENSION,))] | None = None
 
-    def cross_problems(self) -> Iterator[Problem]:
-        if self.compression_yield is None:
-            yield Problem(
+    def rules(self) -> Iterator[Rule]:
+        given = self.compression_yield
+        if given is None:
+            yield Rule(
                 "compression-yield-missing",
-                "the compressive yield strength is missing; cold-worked sheet may have .6 of its tension yield",
-                "compression_yield",
-                "nothing",
-                f'a stress, or "{AS_TENSION}"',
-                f'give it with its source, or choose compression_yield = "{AS_TENSION}" (every page then warns)',
+                True,
+                lambda: (
+                    "the compressive yield strength is missing; cold-worked sheet may have .6 of its tension yield",
+                    "compression_yield",
+                    "nothing",
+                    f'a stress, or "{AS_TENSION}"',
+                    f'give it with its source, or choose compression_yield = "{AS_TENSION}" (every page then warns)',
+                ),
             )
-        if isinstance(self.compression_yield, float | int) and self.compression_yield > self.ultimate:
-            yield Problem(
+        elif not isinstance(given, str):
+            yield Rule(
                 "strength-order",
-                "the compressive yield is above the ultimate strength",
-                "compression_yield",
-                f"{self.compression_yield / 1e6:g} MPa",
-                f"at most {self.ultimate / 1e6:g} MPa",
+                given > self.ultimate,
+                lambda: (
+                    "the compressive yield is above the ultimate strength",
+                    "compression_yield",
+                    f"{given / 1e6:g} MPa",
+                    f"at most {self.ultimate / 1e6:g} MPa",
+                ),
             )
-        if self.ultimate < self.tension_yield:
-            yield Problem(
-                "strength-order",
+        yield Rule(
+            "strength-order",
+            self.ultimate < self.tension_yield,
+            lambda: (
                 "the ultimate strength is below the yield strength",
                 "ultimate",
                 f"{self.ultimate / 1e6:g} MPa",
                 f"at least {self.tension_yield / 1e6:g} MPa",
-            )
+            ),
+        )
+
+    def modulus_rules(self, where: str, low: float, high: float, metal: str) -> Iterator[Rule]:
+        """What is refused of the moduli of a metal whose tension modulus lies in a range [Pa]."""
+        plausible = True
+        for key in ("youngs_modulus", "compression_modulus"):
+            E = getattr(self, key)
+            if E is None:
+                continue
+            inside = np.greater_equal(E, low) & np.less_equal(E, high)
+            yield _implausible(f"{where}.{key}", E, inside, low, high, metal)
+            plausible = plausible & inside
+        yield Rule(
+            "modulus-implausible",
+            plausible & ~np.asarray(moduli_agree(self.compressive_modulus, self.youngs_modulus)),
+            lambda: (
+                "the compression modulus is far from the tension modulus",
+                f"{where}.compression_modulus",
+                f"{self.compressive_modulus / 1e9:g} GPa",
+                f"{LEAST_MODULUS_RATIO:g} to {MOST_MODULUS_RATIO:g} of {self.youngs_modulus / 1e9:g} GPa",
+                "check the unit",
+            ),
+        )
 
     @property
     def compressive_modulus(self) -> float:
         """Modulus for stability [Pa]."""
-        return self.compression_modulus or self.youngs_modulus
+        return self.youngs_modulus if self.compression_modulus is None else self.compression_modulus
 
     @property
     def compressive_yield(self) -> float:
         """Yield strength in compression [Pa]."""
-        return self.tension_yield if self.compression_yield == AS_TENSION else self.compression_yield
+        return self.tension_yield if isinstance(self.compression_yield, str) else self.compression_yield
+
+
+def _implausible(where: str, E: Any, inside: Any, low: float, high: float, metal: str) -> Rule:
+    return Rule(
+        "modulus-implausible",
+        ~np.asarray(inside),
+        lambda: (
+            f"not a modulus of {metal}",
+            where,
+            f"{E / 1e9:g} GPa",
+            f"{low / 1e9:g} to {high / 1e9:g} GPa",
+            unit_slip(E, low, high),
+        ),
+    )
 
 
 @dataclass(frozen=True)
@@ -162,49 +210,23 @@ class Material(Checked):
     library: bool = False
     standings: tuple[tuple[str, str], ...] = ()
 
-    def cross_problems(self) -> Iterator[Problem]:
+    def rules(self) -> Iterator[Rule]:
         if not self.points:
-            yield Problem("value-missing", "a material needs at least one point", "points")
+            yield Rule("value-missing", True, lambda: ("a material needs at least one point", "points"))
             return
         if self.library and self.hardening_exponent is not None and not self.hardening_source:
-            yield Problem(
-                "hardening-source-missing",
-                "a hardening exponent beside the name of a library metal needs its source",
-                "hardening_source",
-                way_out='add hardening_source = "..." in [material]',
-            )
+            what = "a hardening exponent beside the name of a library metal needs its source"
+            way_out = 'add hardening_source = "..." in [material]'
+            yield Rule("hardening-source-missing", True, lambda: (what, "hardening_source", "", "", way_out))
         temperatures = [p.temperature for p in self.points]
-        if any(b <= a for a, b in pairwise(temperatures)):
-            yield Problem(
-                "material-order",
-                "the points must rise in temperature",
-                "points",
-                ", ".join(f"{t:g} K" for t in temperatures),
-            )
+        yield Rule(
+            "material-order",
+            any(b <= a for a, b in pairwise(temperatures)),
+            lambda: ("the points must rise in temperature", "points", ", ".join(f"{t:g} K" for t in temperatures)),
+        )
         low, high = _FAMILY_E.get(self.family or "", (5e9, 500e9))
         for i, point in enumerate(self.points):
-            plausible = True
-            for key in ("youngs_modulus", "compression_modulus"):
-                E = getattr(point, key)
-                if E is not None and not low <= E <= high:
-                    yield Problem(
-                        "modulus-implausible",
-                        f"not a modulus of {self.family or 'a metal'}",
-                        f"points.{i}.{key}",
-                        f"{E / 1e9:g} GPa",
-                        f"{low / 1e9:g} to {high / 1e9:g} GPa",
-                        unit_slip(E, low, high),
-                    )
-                    plausible = False
-            if plausible and not moduli_agree(point.compressive_modulus, point.youngs_modulus):
-                yield Problem(
-                    "modulus-implausible",
-                    "the compression modulus is far from the tension modulus",
-                    f"points.{i}.compression_modulus",
-                    f"{point.compressive_modulus / 1e9:g} GPa",
-                    f"{LEAST_MODULUS_RATIO:g} to {MOST_MODULUS_RATIO:g} of {point.youngs_modulus / 1e9:g} GPa",
-                    "check the unit",
-                )
+            yield from point.modulus_rules(f"points.{i}", low, high, self.family or "a metal")
 
     @property
     def yield_caution(self) -> str:
@@ -226,25 +248,46 @@ class Material(Checked):
             "(conservative); give hardening_exponent with its source"
         )
 
-    def at(self, temperature: float | None) -> MaterialPoint:
-        """Values at `temperature` [K]; None means room temperature.
+    def covers(self, temperature: Any) -> Any:
+        """Where there are values at temperatures [K]; None means room temperature."""
+        T = ROOM_TEMPERATURE if temperature is None else temperature
+        first, last = self.points[0].temperature, self.points[-1].temperature
+        near = abs(np.clip(T, first, last) - T) <= SAME_TEMPERATURE
+        return near | (np.less(T, first) & self.clamp_below_range)
+
+    def at(self, temperature: Any) -> MaterialPoint:
+        """Values at a temperature [K], or at temperatures (N,); None means room temperature.
 
         Raises
         ------
         Refusal
-            Outside the data: there is no extrapolation.
+            For a single temperature outside the data: there is no extrapolation.
         """
+        if not np.ndim(temperature) and not self.covers(temperature):
+            raise Refusal.of("temperature-outside-data", *self.outside_words(temperature))
+        T = np.asarray(ROOM_TEMPERATURE if temperature is None else temperature, dtype=float)
+        known = np.array([p.temperature for p in self.points])
+        below = np.clip(np.searchsorted(known, T, side="right") - 1, 0, known.size - 1)
+        above = np.minimum(below + 1, known.size - 1)
+        gap = known[above] - known[below]
+        share = np.where(gap > 0, np.clip((T - known[below]) / np.where(gap > 0, gap, 1.0), 0.0, 1.0), 0.0)
+        if not T.ndim and share == 0.0:
+            return self.points[int(below)]
+        E, E_c, F_ty, F_cy, F_tu = (_between(x, below, above, share) for x in zip(*map(_row, self.points), strict=True))
+        return unchecked(
+            MaterialPoint,
+            temperature=temperature,
+            youngs_modulus=E,
+            compression_modulus=E_c,
+            tension_yield=F_ty,
+            compression_yield=F_cy,
+            ultimate=F_tu,
+        )
+
+    def outside_words(self, temperature: float | None) -> tuple[str, ...]:
+        """What is said of a temperature without data."""
         T = ROOM_TEMPERATURE if temperature is None else temperature
         first, last = self.points[0], self.points[-1]
-        nearest = min(self.points, key=lambda p: abs(p.temperature - T))
-        if first.temperature <= T <= last.temperature:
-            if nearest.temperature == T:
-                return nearest
-            above = next(p for p in self.points if p.temperature > T)
-            below = self.points[self.points.index(above) - 1]
-            return _between(below, above, T)
-        if abs(nearest.temperature - T) <= SAME_TEMPERATURE or (self.clamp_below_range and first.temperature > T):
-            return nearest
         span = f"{first.temperature:g} K" + ("" if last is first else f" to {last.temperature:g} K")
         if first.temperature > T:
             way_out = (
@@ -254,29 +297,17 @@ class Material(Checked):
             )
         else:
             way_out = "give an own material with values at this temperature and their source"
-        raise Refusal(
-            Problem(
-                "temperature-outside-data",
-                f"{self.name} has no data at this temperature",
-                "temperature",
-                f"{T:g} K",
-                span,
-                way_out,
-            )
-        )
+        return f"{self.name} has no data at this temperature", "temperature", f"{T:g} K", span, way_out
 
 
-def _between(a: MaterialPoint, b: MaterialPoint, T: float) -> MaterialPoint:
-    share = (T - a.temperature) / (b.temperature - a.temperature)
+def _row(p: MaterialPoint) -> tuple[Any, ...]:
+    return p.youngs_modulus, p.compressive_modulus, p.tension_yield, p.compressive_yield, p.ultimate
 
-    def mix(x: float, y: float) -> float:
-        return x + share * (y - x)
 
-    return MaterialPoint(
-        temperature=T,
-        youngs_modulus=mix(a.youngs_modulus, b.youngs_modulus),
-        compression_modulus=mix(a.compressive_modulus, b.compressive_modulus),
-        tension_yield=mix(a.tension_yield, b.tension_yield),
-        compression_yield=mix(a.compressive_yield, b.compressive_yield),
-        ultimate=mix(a.ultimate, b.ultimate),
-    )
+def _between(values: tuple[Any, ...], below: np.ndarray, above: np.ndarray, share: np.ndarray) -> Any:
+    """A property between two points; each of its values is a number or (N,)."""
+    rows = np.stack(np.broadcast_arrays(*values))
+    each = (np.arange(below.size),) if rows.ndim > 1 and below.ndim else ()
+    x, y = rows[(below, *each)], rows[(above, *each)]
+    found = x + share * (y - x)
+    return found if np.ndim(found) else float(found)

@@ -10,7 +10,7 @@ from importlib.resources import files
 from matplotlib.figure import Figure
 
 from ..handbook.plain import axial_knockdown
-from ..model import Case, PlainWall
+from ..model import Case
 from .figures import INK, PALE, RIB, SKIN, svg
 
 CLASSICAL_C = 0.605228
@@ -39,7 +39,7 @@ def axial_tests() -> Tests:
 
 def evidence_figure(case: Case) -> str | None:
     """The tests, the standard's curve and this wall's R/t; None for walls the tests do not speak of."""
-    if not isinstance(case.wall, PlainWall):
+    if not case.wall.plain:
         return None
     tests = axial_tests()
     ratio = case.barrel.middle_radius / case.stability_thickness

@@ -5,23 +5,16 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from ..model.demand import Demand
+from .patterns import PATTERNS
 from .records import Answer, Entry
 
 SAME = 0.03
 """Masses this near, relative, are not told apart: smeared theory and factors are no better (own choice)."""
 
-_GROUPS = (
-    ("a milled grid", ("triangular-grid", "orthogrid")),
-    ("stringers with or without rings", ("stringers",)),
-    ("rings alone", ("rings",)),
-    ("sheet that lives on its pressure", ("plain-pressurised",)),
-    ("plain sheet without credit for pressure", ("plain",)),
-)
-
 
 def group_of(pattern: str) -> str:
     """The kind of wall a pattern belongs to, in words."""
-    return next(name for name, starts in _GROUPS if pattern.startswith(starts))
+    return PATTERNS[pattern].group
 
 
 def answer(demand: Demand, ranked: Sequence[Entry]) -> Answer:

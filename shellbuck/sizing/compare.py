@@ -10,11 +10,12 @@ from ..core.workers import LocalWorkers, answers, whole_from_one
 from ..io.language.sizing_file import as_demand
 from ..model import Material
 from ..model.demand import Demand
+from ..model.shop import Pattern
 from .answer import answer
 from .evaluate import make_task, with_factor_one, without_credit
 from .explanations import short_metals
 from .front import SearchOptions, metal_of, size
-from .patterns import COMPARED, Pattern, pattern_named
+from .patterns import COMPARED, pattern_named
 from .records import Comparison, Entry, NotSized, Sized
 from .search import Effort, search
 

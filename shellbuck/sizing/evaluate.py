@@ -11,15 +11,14 @@ import numpy as np
 from ..core.errors import Refusal
 from ..handbook import orthotropic, plain, plates
 from ..margins import many as batch
-from ..margins.many.arrays import arrayed, read
 from ..margins.many.modes import GENERAL
 from ..margins.ring_blades import REFUSED_FROM
 from ..margins.state import Engines, State
 from ..model import Barrel, Case, LoadCase, Material, OwnKnockdown, Policy
+from ..model.arrays import arrayed, read
 from ..model.demand import Demand
+from ..model.shop import Pattern, Setting
 from ..model.walls import SmearedWall, build_wall
-from .patterns import Pattern
-from .shop import Setting
 from .space import Space
 from .task import BARRED, FREE, Evaluated, Task
 
@@ -161,7 +160,7 @@ def make_task(demand: Demand, pattern: Pattern, material: Material, bent: Mappin
         When the limits leave no design, or no design at all can be assessed.
     """
     setting = setting_of(demand, material)
-    space = pattern.space(setting)
+    space = Space(pattern.variables(setting))
     judge = Judge(demand, pattern, material, space, bent)
     return Task(
         space,
@@ -192,7 +191,7 @@ class Judge:
         first = self._margins(space.low[None])
         self.rows = [(load, mode) for load in first.load_cases for mode in first.modes]
         self.left = np.log([bent.get(load, 1.0) if mode == GENERAL else 1.0 for load, mode in self.rows])
-        rules = [name for name, _ in pattern.rules(self.setting, columns(space, space.low))]
+        rules = [name for name, _ in pattern.bounds(self.setting, columns(space, space.low))]
         self.labels = (
             *(f"{mode}, {load}" for load, mode in self.rows),
             *(f"{what}, {load}" for what in RANGES for load in first.load_cases),
@@ -239,7 +238,7 @@ class Judge:
         ranges = [_room(found.yield_use), _room(found.thinness / plain.MOST_RADIUS_TO_THICKNESS), self._skin(found)]
         rules = [
             np.broadcast_to(value + ROUNDING, N)
-            for _, value in self.pattern.rules(self.setting, columns(self.space, designs))
+            for _, value in self.pattern.bounds(self.setting, columns(self.space, designs))
         ]
         every = np.column_stack([constraints, *ranges, *rules])
         refused = found.refused & (~np.isin(found.reasons, ("elastic-limit", "radius-to-thickness")) | failed)

@@ -15,6 +15,7 @@ from ..io.language.case_text import case_text
 from ..io.language.sizing_file import as_demand
 from ..model import Case, Material
 from ..model.demand import Demand
+from ..model.shop import Pattern
 from .evaluate import make_task
 from .explanations import (
     bent_words,
@@ -26,7 +27,7 @@ from .explanations import (
     threshold_words,
     words_of,
 )
-from .patterns import Pattern, pattern_named
+from .patterns import pattern_named
 from .polish import Polished
 from .prices import Multipliers, multipliers
 from .production import production

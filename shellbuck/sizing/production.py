@@ -5,8 +5,7 @@ from __future__ import annotations
 import math
 
 from ..core.records import Result
-from ..model import ROOM_TEMPERATURE, Case, Orthogrid, StiffenedWall, TriangularGrid
-from ..model.case import ring_spacing, stringer_spacing
+from ..model import ROOM_TEMPERATURE, Case
 from ..model.demand import Demand, Heat, Prices
 from ..model.walls import build_wall, weigh
 from .records import Production
@@ -69,27 +68,19 @@ def production(demand: Demand, case: Case, result: Result) -> Production:
 
 def _pockets(case: Case, R: float, L: float) -> int:
     """Milled pockets."""
-    wall = case.wall
-    if isinstance(wall, TriangularGrid):
-        return round(2 * math.pi * R * L / (wall.height(R) ** 2 / math.sqrt(3)))
-    if isinstance(wall, Orthogrid):
-        stringers = 2 * math.pi * R / stringer_spacing(wall.stringers, R)
-        return round(stringers * L / ring_spacing(wall.rings, L))
-    return 0
+    field = case.wall.skin_field(R, L) if case.wall.milled else None
+    return 0 if field is None else round(2 * math.pi * R * L / field.area)
 
 
 def _stiffeners(case: Case, R: float, L: float) -> tuple[int, float]:
     """Separate stiffeners, and the length of their joints with the skin [m]."""
-    wall = case.wall
-    if not isinstance(wall, StiffenedWall):
+    if case.wall.milled:
         return 0, 0.0
     count, length = 0, 0.0
-    if wall.stringers is not None:
-        n = round(2 * math.pi * R / stringer_spacing(wall.stringers, R))
-        count, length = count + n, length + n * L
-    if wall.rings is not None:
-        n = round(L / ring_spacing(wall.rings, L)) - 1
-        count, length = count + n, length + n * 2 * math.pi * R
+    for ribs in case.wall.ribs(R, L):
+        along = ribs.angle == 0.0
+        n = round(2 * math.pi * R / ribs.spacing) if along else round(L / ribs.spacing) - 1
+        count, length = count + n, length + n * (L if along else 2 * math.pi * R)
     return count, length
 
 

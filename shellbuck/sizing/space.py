@@ -8,49 +8,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from ..model.shop import Variable
+
 _STRIDES = (-5, -2, -1, 1, 2, 5)
 """Of counts tried next, in steps: judged together they cost little more than one, and a long way takes fewer rounds."""
-
-
-@dataclass(frozen=True)
-class Variable:
-    """One thing to choose.
-
-    Parameters
-    ----------
-    name : str
-        As the pattern calls it, e.g. "skin".
-    low, high : float
-        Closed range, above 0 [m or a count].
-    whole : bool
-        A count. The search relaxes it first, then holds whole numbers.
-    step : int
-        A count comes in multiples of this.
-    """
-
-    name: str
-    low: float
-    high: float
-    whole: bool = False
-    step: int = 1
-
-    @property
-    def gauge(self) -> bool:
-        """True for thicknesses and depths: more of it is never lighter."""
-        return not self.whole
-
-    def wholes_near(self, value: float) -> tuple[float, ...]:
-        """Allowed counts on both sides of a value."""
-        below = np.floor(value / self.step) * self.step
-        return tuple(c for c in dict.fromkeys((below, below + self.step)) if self._inside(c)) or (self.nearest(value),)
-
-    def nearest(self, value: float) -> float:
-        """Allowed count nearest to a value."""
-        lowest, highest = np.ceil(self.low / self.step) * self.step, np.floor(self.high / self.step) * self.step
-        return float(np.clip(np.round(value / self.step) * self.step, lowest, highest))
-
-    def _inside(self, count: float) -> bool:
-        return self.low <= count <= self.high
 
 
 @dataclass(frozen=True)

@@ -15,8 +15,8 @@ from ..core.records import LoadCaseResult, Result
 from ..margins import assess
 from ..model import Case, Material
 from ..model.demand import Demand
+from ..model.shop import Pattern
 from .evaluate import GENERAL, case_of, make_task
-from .patterns import Pattern
 from .rounding import rounded
 from .search import Effort, Found, search
 from .task import Task

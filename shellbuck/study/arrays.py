@@ -17,9 +17,9 @@ from ..io.language.keys import changed
 from ..io.language.study_plan import StudyPlan
 from ..margins.many import Batch
 from ..margins.many import evaluate as margins_of
-from ..margins.many.arrays import read
 from ..margins.many.statuses import STATUSES
 from ..model import Case
+from ..model.arrays import read
 from .outcome import Outcome
 from .outputs import KNOWN, Column, joint_status, least_margin, unknown_words
 

@@ -14,7 +14,7 @@ from ..io.language.study_file import plan_of
 from ..io.language.study_plan import CASE, MAP, STUDY, StudyPlan
 from ..io.store.kept import kept_study, kept_texts
 from ..margins import assess
-from ..model import Case, LoadCase, Orthogrid, StiffenedWall, TriangularGrid
+from ..model import Case, LoadCase
 
 KINDS = ("loads", "pressure", "thickness", "ribs", "sides")
 """loads: axial force against moment; pressure: axial force against pressure, with the safe window; thickness, ribs:
@@ -275,13 +275,10 @@ def _factor(x: Any, i: int, default: float) -> float:
 def _rib(case: Case) -> tuple[str, float]:
     """Key and value of the rib depth that a map varies."""
     wall = case.wall
-    if isinstance(wall, TriangularGrid | Orthogrid):
-        return "wall.rib_depth", wall.rib_depth
-    if isinstance(wall, StiffenedWall):
-        for key in ("stringers", "rings"):
-            family = getattr(wall, key)
-            if family is not None and family.section == "blade":
-                return f"wall.{key}.depth", family.depth
+    for ribs in wall.ribs(case.barrel.middle_radius, case.barrel.length):
+        depth, _ = ribs.section.blade
+        if depth is not None:
+            return ribs.key("depth"), depth
     raise Refusal.of(
         "study-map-none", "this wall has no blade ribs to map", "kind", wall.kind, "loads, pressure, thickness"
     )

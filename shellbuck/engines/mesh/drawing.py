@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 
-from ...core.errors import Problem, Refusal
-from ...model import Barrel, Orthogrid, PlainWall, StiffenedWall, Stiffeners, TriangularGrid
-from ...model.wall import Wall
+from ...core.errors import Refusal
+from ...model import Barrel
+from ...model.walls import Ribs, Wall
 from .shapes import Blades, Shape, StraightRibs, TriangularRibs
 
 
@@ -16,7 +16,7 @@ def shape_of(barrel: Barrel, wall: Wall, thickness: float) -> Shape:
     Parameters
     ----------
     barrel : Barrel
-    wall : PlainWall, StiffenedWall, Orthogrid or TriangularGrid
+    wall : Wall
     thickness : float
         Of the skin [m], e.g. the one that decides stability.
 
@@ -28,47 +28,42 @@ def shape_of(barrel: Barrel, wall: Wall, thickness: float) -> Shape:
         When the ribs are no blades, or no whole number is so near.
     """
     R, L = barrel.middle_radius, barrel.length
-    if isinstance(wall, PlainWall):
-        return StraightRibs(R, L, thickness)
-    if isinstance(wall, TriangularGrid):
-        h = wall.height(R)
-        count = _whole(2 * math.pi * R / (h * 2 / math.sqrt(3) if wall.family == "hoop" else h), "wall", "around")
-        return TriangularRibs(wall.family, R, L, thickness, count, wall.rib_depth, wall.rib_thickness, wall.side)
-    if not isinstance(wall, StiffenedWall | Orthogrid):
-        raise Refusal(
-            Problem(
-                "mesh-shape", "a wall known by its stiffness alone has no ribs to mesh", "wall", way_out="give the ribs"
-            )
+    if not wall.has_dimensions:
+        raise Refusal.of(
+            "mesh-shape", "a wall known by its stiffness alone has no ribs to mesh", "wall", way_out="give the ribs"
         )
-    stringers, rings = wall.stringers, wall.rings
-    around = along = None
-    if stringers is not None:
-        pitch = stringers.spacing
-        number = stringers.count or _whole(2 * math.pi * R / pitch, "wall.stringers.spacing", "around")
-        around = _blades(stringers, number, "wall.stringers")
-    if rings is not None:
-        number = rings.count or _whole(L / rings.spacing, "wall.rings.spacing", "in the length") - 1
-        along = _blades(rings, number, "wall.rings") if number else None
-    return StraightRibs(R, L, thickness, around, along)
+    field, every = wall.skin_field(R, L), wall.ribs(R, L)
+    if field is not None and field.shape == "triangle":
+        pitch = field.b * 2 / math.sqrt(3) if field.family == "hoop" else field.b
+        blades = _blades(every[0], _whole(2 * math.pi * R / pitch, "wall", "around"))
+        return TriangularRibs(field.family, R, L, thickness, blades.count, blades.depth, blades.thickness, blades.side)
+    by_angle: dict[float, Blades | None] = {0.0: None, 90.0: None}
+    for ribs in every:
+        if ribs.angle not in by_angle:
+            raise Refusal.of("mesh-shape", "no mesh for ribs in these directions", "wall", ribs.name)
+        pitches, what, less = (2 * math.pi * R, "around", 0) if ribs.angle == 0.0 else (L, "in the length", 1)
+        number = ribs.count or _whole(pitches / ribs.spacing, ribs.key("spacing"), what) - less
+        by_angle[ribs.angle] = _blades(ribs, number) if number else None
+    return StraightRibs(R, L, thickness, by_angle[0.0], by_angle[90.0])
 
 
-def _blades(family: Stiffeners, count: int, where: str) -> Blades:
-    if family.section != "blade":
-        raise Refusal(Problem("mesh-shape", "only blades can be meshed", f"{where}.section", family.section, "blade"))
-    return Blades(count, family.depth, family.thickness, family.side)
+def _blades(ribs: Ribs, count: int) -> Blades:
+    depth, thickness = ribs.section.blade
+    if depth is None:
+        what = "only blades can be meshed"
+        raise Refusal.of("mesh-shape", what, ribs.key("section"), ribs.section.name, "blade")
+    return Blades(count, depth, thickness, ribs.side)
 
 
 def _whole(number: float, where: str, what: str) -> int:
     near = max(1, round(number))
     if abs(number - near) > 0.01 * near:
-        raise Refusal(
-            Problem(
-                "mesh-shape",
-                f"the spacing does not fit {what} in a whole number",
-                where,
-                f"{number:.4g} spacings",
-                f"within 1 % of {near}",
-                "give the count",
-            )
+        raise Refusal.of(
+            "mesh-shape",
+            f"the spacing does not fit {what} in a whole number",
+            where,
+            f"{number:.4g} spacings",
+            f"within 1 % of {near}",
+            "give the count",
         )
     return near

@@ -9,7 +9,7 @@ from typing import Annotated, Literal
 
 from ...core.errors import Problem
 from ...model.checked import Checked, Quantity, Whole
-from ...model.wall import Side
+from ...model.walls import Side
 from .points import HIGHEST_ORDER
 
 _Length = Annotated[float, Quantity("length", 1e-6, 1e4)]

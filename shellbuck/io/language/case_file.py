@@ -9,10 +9,11 @@ from pathlib import Path
 from typing import Any, TypeVar
 
 from ...core.errors import Problem, Refusal
-from ...model import Barrel, Case, CheckedElsewhere, GivenStiffness, Identity, LoadCase, Material, Policy
-from ...model.case import load_problems, metals, skin_problems, wall_problems
+from ...model import Barrel, Case, CheckedElsewhere, Identity, LoadCase, Material, Policy
+from ...model.case import load_problems, metals, skin_rules
 from ...model.policy import DEFAULT_POLICY
-from ...model.wall import WALLS
+from ...model.rules import worded
+from ...model.walls import WALLS
 from ..file_bytes import regular_bytes
 from .hints import choice_hint, suggestion
 from .kinds import SIZING_ONLY, Kind, refuse_no_toml, refuse_other_kind
@@ -192,11 +193,11 @@ def case_of_tables(raw: dict[str, Any]) -> Case:
 def _further(parts: dict[str, Any], raw: dict[str, Any]) -> Iterator[Problem]:
     """What can be said about the tables that were read although others could not be."""
     barrel, wall, policy = parts.get("barrel"), parts.get("wall"), parts.get("policy", DEFAULT_POLICY)
-    if wall is not None and "material" not in raw and not isinstance(wall, GivenStiffness):
+    if wall is not None and "material" not in raw and wall.has_dimensions:
         yield Problem("material-missing", "this wall needs a material", "material")
     if barrel is not None and wall is not None:
-        yield from skin_problems(barrel, wall, policy)
-        yield from wall_problems(wall, barrel)
+        yield from worded(skin_rules(barrel, wall, policy))
+        yield from worded(wall.limits(barrel.middle_radius, barrel.length))
     table = raw.get("barrel")
     ends = table.get("ends") if isinstance(table, dict) else None
     closed = {"closed": True, "open": False}.get(ends) if isinstance(ends, str) else None

@@ -12,9 +12,8 @@ import numpy as np
 from ...core.workers import PIECES_PER_WORKER, LocalWorkers, map_chunks, whole_from_one
 from ...io.language.case_file import as_case
 from ...model import Case
+from ...model.arrays import arrayed, read, refusals
 from ...model.walls import bends, weigh
-from .arrays import arrayed, read, with_metals
-from .checks import model_refusals
 from .engines import Engines
 from .margins import ArrayState
 from .modes import load_case_rows
@@ -217,12 +216,12 @@ def _part(job: tuple[Case, dict[str, np.ndarray]]) -> Batch:
     fields, size = read(case, varied)
     reasons = np.full(size, "", dtype=object)
     with np.errstate(all="ignore"):  # masked designs may divide by anything
-        for code, mask in model_refusals(arrayed(case, fields), fields):
+        for code, mask, _ in refusals(arrayed(case, fields), fields):
             reasons[np.broadcast_to(mask, (size,)) & (reasons == "")] = code
         keep = np.nonzero(reasons == "")[0]
         if keep.size:
-            return _spread(_designs(with_metals(arrayed(case, fields, keep)), keep.size), keep, reasons)
-        empty = _designs(with_metals(case), 1)
+            return _spread(_designs(arrayed(case, fields, keep), keep.size), keep, reasons)
+        empty = _designs(case, 1)
     return _spread(empty, keep, reasons)
 
 

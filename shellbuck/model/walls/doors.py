@@ -41,15 +41,13 @@ def check_theory(theory: object) -> None:
     """
     if theory not in THEORIES:
         near = next((name for name in THEORIES if str(theory).strip().lower() == name.lower()), "")
-        raise Refusal(
-            Problem(
-                "theory-unknown",
-                "no such theory",
-                "theory",
-                repr(theory),
-                ", ".join(THEORIES),
-                f"write {near!r}" if near else "",
-            )
+        raise Refusal.of(
+            "theory-unknown",
+            "no such theory",
+            "theory",
+            repr(theory),
+            ", ".join(THEORIES),
+            f"write {near!r}" if near else "",
         )
 
 
@@ -146,7 +144,9 @@ def check_barrel(wall: SmearedWall, R: Any, L: Any) -> None:
     refuse(*problems)
 
 
-def check_definite(wall: SmearedWall) -> None:
+def check_definite(
+    wall: SmearedWall, way_out: str = "check the signs and the order x, theta, x-theta of A, B and D"
+) -> None:
     """Refuse a 6x6 that is not positive definite.
 
     Raises
@@ -154,14 +154,7 @@ def check_definite(wall: SmearedWall) -> None:
     Refusal
     """
     if not wall.positive_definite:
-        raise Refusal(
-            Problem(
-                "stiffness-indefinite",
-                "the 6x6 stiffness is not positive definite",
-                "wall",
-                way_out="check the signs and the order x, theta, x-theta of A, B and D",
-            )
-        )
+        raise Refusal.of("stiffness-indefinite", "the 6x6 stiffness is not positive definite", "wall", way_out=way_out)
 
 
 def check_modes(m: Any, n: Any) -> None:

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from .. import Barrel
-from ..barrel import HELD
+from ..barrel import HELD, Barrel
 from .stiffness import SmearedWall
 
 BALANCED = 1e-9

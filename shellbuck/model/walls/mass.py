@@ -10,12 +10,10 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from ..case import Case
-from ..wall import GivenStiffness, Orthogrid, StiffenedWall, TriangularGrid
-from .build import build_wall
-from .stiffness import RibFamily
+if TYPE_CHECKING:
+    from ..case import Case
 
 TRIANGLE_CORNER = math.sqrt(3) - math.pi / 3
 RECTANGLE_CORNER = 1 - math.pi / 4
@@ -52,22 +50,6 @@ def rings_between(length: Number, spacing: Number) -> Number:
     return length / spacing - 1
 
 
-def triangle_corners(radius: Number, depth: Number, height: Number) -> Number:
-    """Fillets of triangular pockets as a thickness of skin [m]: three a triangle, whose area is h^2/sqrt(3).
-
-    Parameters
-    ----------
-    radius, depth, height : float or numpy.ndarray
-        Of the cutter, of the ribs, of the triangles between rib middles [m].
-    """
-    return 3 * TRIANGLE_CORNER * radius**2 * depth * math.sqrt(3) / height**2
-
-
-def rectangle_corners(radius: Number, depth: Number, b: Number, a: Number) -> Number:
-    """Fillets of rectangular pockets as a thickness of skin [m]: four a pocket of b times a between rib middles [m]."""
-    return 4 * RECTANGLE_CORNER * radius**2 * depth / (b * a)
-
-
 def annulus(depth: Number, z: Number, R: Number) -> Number:
     """Metal of the layer that the ribs are milled from as a thickness on the skin middle [m]."""
     return depth * (R + z) / R
@@ -92,30 +74,13 @@ class WallMass:
 
 def weigh(case: Case) -> WallMass:
     """Mass of the case's wall; of arrays of designs where the case holds them."""
-    barrel, wall = case.barrel, case.wall
-    R, L = barrel.middle_radius, barrel.length
+    wall, R, L, t = case.wall, case.barrel.middle_radius, case.barrel.length, case.barrel.skin_thickness
     surface = 2 * math.pi * R * L
-    if isinstance(wall, GivenStiffness):
-        return WallMass(wall.mass_per_area, wall.mass_per_area * surface, None, None)
-    t, density = barrel.skin_thickness, case.material.density
-    ribs = build_wall(case, case.reference_temperature, thickness=t).ribs
-    corners = _corners(wall, ribs)
-    per_area = density * (t + corners)
-    for rib in ribs:
-        own = getattr(wall, rib.name, None).material if isinstance(wall, StiffenedWall) else None
-        per_length = rings_between(L, rib.spacing) / L if rib.name == "rings" else 1 / rib.spacing
-        per_area += (own or case.material).density * rib.area * per_length * length_ratio(rib.angle, rib.z, R)
-    raw = None
-    if isinstance(wall, Orthogrid | TriangularGrid):
-        raw = density * (t + annulus(wall.rib_depth, ribs[0].z, R)) / per_area
-    return WallMass(per_area, per_area * surface, per_area / density, raw, corners * surface)
-
-
-def _corners(wall: Any, ribs: tuple[RibFamily, ...]) -> Number:
-    """Fillets as a thickness of skin [m]; 0 where no corner radius is given."""
-    radius = getattr(wall, "corner_radius", None)
-    if radius is None:
-        return 0.0
-    if isinstance(wall, TriangularGrid):
-        return triangle_corners(radius, wall.rib_depth, ribs[0].spacing)
-    return rectangle_corners(radius, wall.rib_depth, ribs[0].spacing, ribs[1].spacing)
+    per_area = wall.mass_per_area_of(R, L, t, lambda own: (own or case.material).density)
+    if not wall.has_dimensions:
+        return WallMass(per_area, per_area * surface, None, None)
+    density, raw = case.material.density, None
+    if wall.milled:
+        rib = wall.ribs(R, L)[0]
+        raw = density * (t + annulus(rib.section.reach, rib.height(t), R)) / per_area
+    return WallMass(per_area, per_area * surface, per_area / density, raw, wall.corners(R, L) * surface)

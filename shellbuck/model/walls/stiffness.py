@@ -13,7 +13,9 @@ from functools import cached_property
 
 import numpy as np
 
-from ...core.errors import Problem, Refusal
+from ...core.errors import Refusal
+from ..material import Material
+from ..sections import Element
 from .doors import ABOVE_0, FINITE, NOT_BELOW_0, POISSON, check_numbers, check_stiffness
 
 ORTHOTROPY = 1e-9
@@ -54,6 +56,10 @@ class RibFamily:
         Of a blade [m]; None for a given section.
     nu : float
         Poisson's ratio of the rib's metal.
+    elements : tuple of Element
+        Flat elements of the section; empty where they are not known.
+    material : Material or None
+        The rib's own metal; None where it is the skin's.
     """
 
     name: str
@@ -68,6 +74,8 @@ class RibFamily:
     nu: float
     depth: float | None = None
     thickness: float | None = None
+    elements: tuple[Element, ...] = ()
+    material: Material | None = None
 
     def __post_init__(self) -> None:
         check_numbers(
@@ -231,15 +239,13 @@ class SmearedWall:
             When those terms are not negligible.
         """
         if not self.orthotropic:
-            raise Refusal(
-                Problem(
-                    "shear-coupling",
-                    "the wall couples shear with stretching or bending",
-                    "wall",
-                    f"relative coupling {self.orthotropy_defect:.2g}",
-                    f"at most {ORTHOTROPY:g}",
-                    "the engines here are exact for orthotropic walls only",
-                )
+            raise Refusal.of(
+                "shear-coupling",
+                "the wall couples shear with stretching or bending",
+                "wall",
+                f"relative coupling {self.orthotropy_defect:.2g}",
+                f"at most {ORTHOTROPY:g}",
+                "the engines here are exact for orthotropic walls only",
             )
         matrix = self.matrix.copy()
         for i in (2, 5):

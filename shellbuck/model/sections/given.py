@@ -1,0 +1,46 @@
+"""A section known by its properties alone."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Annotated, Any, ClassVar
+
+from ..checked import Quantity
+from ..rules import Rule
+from .section import DEEPEST, Key, Section, Torsion, implausible, too_deep
+
+
+@dataclass(frozen=True)
+class GivenSection(Section):
+    """Area [m^2], second moment about its own centroid [m^4], torsion constant [m^4], and the distance from the middle
+    of the skin to the centroid [m]."""
+
+    name: ClassVar[str] = "given"
+    called: ClassVar[str] = "given section (drawn as a disc of its area at its centroid)"
+    open_modes: ClassVar[tuple[str, ...]] = ("crippling", "rolling")
+
+    area: Annotated[float, Quantity("area", 1e-10, 1.0)]
+    inertia: Annotated[float, Quantity("second moment of area", 0.0, 1.0)]
+    eccentricity: Annotated[float, Quantity("length", 0.0, 10.0)]
+    torsion_constant: Torsion
+
+    @property
+    def torsion(self) -> Any:
+        return self.torsion_constant
+
+    def height(self, t: Any) -> Any:
+        return self.eccentricity
+
+    def outline(self, t: float) -> tuple[tuple[tuple[float, float], ...], ...]:
+        r, turns = math.sqrt(self.area / math.pi), [k * math.pi / 18 for k in range(36)]
+        return (tuple((r * math.cos(a), self.eccentricity + r * math.sin(a)) for a in turns),)
+
+    def limits(self, R: Any, key: Key) -> Iterator[Rule]:
+        yield too_deep(self.eccentricity, R, key("eccentricity"))
+        # all of the area as far from its centroid as ribs may reach
+        most = self.area * (DEEPEST * R) ** 2
+        yield implausible("second moment about the section's own centroid", key("inertia"), self.inertia, most)
+        most = 4 * (self.inertia + self.area * self.eccentricity**2)
+        yield implausible("torsion constant", key("torsion_constant"), self.torsion_constant, most)

@@ -1,0 +1,204 @@
+"""What a cross-section of a rib says about itself, and how flat elements add up to one.
+
+Every section is a frozen record whose fields are its keys in a case file; a field with a default may be left out.
+Numbers are floats or (N,) arrays. Heights run from the surface of the skin away from it where nothing else is said.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from functools import reduce
+from typing import Annotated, Any, ClassVar
+
+from ..checked import Quantity
+from ..rules import Rule, larger
+from ..shop import Bound, Setting, Variable
+
+Dimension = Annotated[float, Quantity("length", 1e-5, 10.0)]
+Torsion = Annotated[float, Quantity("second moment of area", 0.0, 1.0)]
+Key = Callable[[str], str]
+"""From a field of a section to the dotted key where a case file holds it."""
+
+DEEPEST = 0.2
+"""Of the radius; ribs that reach farther are too deep for a stiffness smeared about the skin (own limit)."""
+
+
+@dataclass(frozen=True)
+class Element:
+    """A flat element between two points (across, up) of its middle line [m].
+
+    `free` says that one of its long edges is free; otherwise other elements or the skin support both.
+    """
+
+    name: str
+    start: tuple[Any, Any]
+    end: tuple[Any, Any]
+    thickness: Any
+    free: bool
+
+    @property
+    def width(self) -> Any:
+        """Length of the middle line [m]."""
+        return ((self.end[0] - self.start[0]) ** 2 + (self.end[1] - self.start[1]) ** 2) ** 0.5
+
+
+class Section:
+    """The protocol of a section."""
+
+    name: ClassVar[str]
+    """The word of a case file."""
+    called: ClassVar[str]
+    """Under a drawing, before its dimensions."""
+    open_modes: ClassVar[tuple[str, ...]] = ()
+    """Failure modes that no margin here judges."""
+
+    area: Any
+    """[m^2]."""
+    inertia: Any
+    """Second moment about its own centroid, for bending away from the skin [m^4]."""
+    torsion: Any
+    """Torsion constant [m^4]."""
+
+    @property
+    def lateral_inertia(self) -> Any:
+        """Second moment about its own centroid, for bending along the skin [m^4]; None where it is not known."""
+        return None
+
+    @property
+    def shear_centre(self) -> Any:
+        """(across, up) [m]; None where it is not known."""
+        return None
+
+    @property
+    def elements(self) -> tuple[Element, ...]:
+        """Flat elements: what buckles as plates and what a mesh is made of; empty where they are not known."""
+        return ()
+
+    @property
+    def blade(self) -> tuple[Any, Any]:
+        """Depth and thickness of an upright blade [m]; (None, None) for every other section."""
+        return None, None
+
+    @property
+    def foot(self) -> tuple[str, Any] | None:
+        """The key that says how wide it stands on the skin, and that width [m]; None where it is not known."""
+        return None
+
+    @property
+    def sizes(self) -> tuple[Any, ...]:
+        """Dimensions as they are written under a drawing [m]."""
+        return ()
+
+    def height(self, t: Any) -> Any:
+        """Centroid above the middle of a skin of thickness `t` [m]."""
+        raise NotImplementedError
+
+    def outline(self, t: Any) -> tuple[tuple[tuple[float, float], ...], ...]:
+        """Polygons of points (across, up) above the middle of the skin [m], for a drawing."""
+        raise NotImplementedError
+
+    def limits(self, R: Any, key: Key) -> Iterator[Rule]:
+        """What is refused of its own dimensions on a barrel of this middle radius [m]."""
+        raise NotImplementedError
+
+    @classmethod
+    def variables(cls, setting: Setting, milled: bool) -> tuple[Variable, ...]:
+        """What a sizing may choose of it."""
+        raise NotImplementedError
+
+    def bounds(self, setting: Setting, what: str) -> list[Bound]:
+        """What a shop asks of it."""
+        return []
+
+
+class FlatSection(Section):
+    """A section of flat elements, thin and open but where a subclass knows better."""
+
+    torsion_constant: Any
+
+    @property
+    def area(self) -> Any:
+        return sum(e.width * e.thickness for e in self.elements)
+
+    @property
+    def centroid(self) -> tuple[Any, Any]:
+        """(across, up) of the centroid [m]."""
+        parts = [(e.width * e.thickness, e) for e in self.elements]
+        return tuple(sum(A * (e.start[i] + e.end[i]) / 2 for A, e in parts) / self.area for i in (0, 1))
+
+    def _second(self, i: int) -> Any:
+        """Second moment of the distances in direction `i` from the centroid; a strip's own is A (rise^2 + run^2 of its
+        thickness)/12."""
+        middle, found = self.centroid[i], 0.0
+        for e in self.elements:
+            rise, other = e.end[i] - e.start[i], e.end[1 - i] - e.start[1 - i]
+            own = (rise**2 + (other / e.width * e.thickness) ** 2) / 12
+            found = found + e.width * e.thickness * (own + ((e.start[i] + e.end[i]) / 2 - middle) ** 2)
+        return found
+
+    @property
+    def inertia(self) -> Any:
+        return self._second(1)
+
+    @property
+    def lateral_inertia(self) -> Any:
+        return self._second(0)
+
+    @property
+    def torsion(self) -> Any:
+        return self.own_torsion if self.torsion_constant is None else self.torsion_constant
+
+    @property
+    def own_torsion(self) -> Any:
+        """Torsion constant of the dimensions [m^4]; thin and open: width thickness^3/3 of every element."""
+        return sum(e.width * e.thickness**3 for e in self.elements) / 3
+
+    @property
+    def reach(self) -> Any:
+        """Farthest point of a middle line above the surface of the skin [m]."""
+        return reduce(larger, (point[1] for e in self.elements for point in (e.start, e.end)))
+
+    def height(self, t: Any) -> Any:
+        return self.centroid[1] + t / 2
+
+    def outline(self, t: float) -> tuple[tuple[tuple[float, float], ...], ...]:
+        return tuple(_corners(e, t / 2) for e in self.elements)
+
+
+def _corners(e: Element, up: float) -> tuple[tuple[float, float], ...]:
+    across, rise = e.end[0] - e.start[0], e.end[1] - e.start[1]
+    half = e.thickness / 2 / math.hypot(across, rise)
+    dx, dy = -rise * half, across * half
+    ends = ((e.start, 1), (e.start, -1), (e.end, -1), (e.end, 1))
+    return tuple((x + side * dx, y + up + side * dy) for (x, y), side in ends)
+
+
+def too_deep(depth: Any, R: Any, where: str) -> Rule:
+    """A rib that reaches too far [m]."""
+    return Rule(
+        "ribs-too-deep",
+        depth > DEEPEST * R,
+        lambda: (
+            "too deep for stiffness smeared about the skin",
+            where,
+            f"{depth:g} m",
+            f"at most {DEEPEST * R:.4g} m (a fifth of the radius)",
+        ),
+    )
+
+
+def implausible(what: str, where: str, value: Any, most: Any) -> Rule:
+    """A property that no section has [m^4]: a slip of unit or axis would turn every load up without a word."""
+    return Rule(
+        "section-implausible",
+        value > most,
+        lambda: (
+            f"no section has such a {what}",
+            where,
+            f"{value * 1e12:.4g} mm^4",
+            f"at most {most * 1e12:.4g} mm^4",
+            "check the unit and the axis",
+        ),
+    )

@@ -1,0 +1,162 @@
+"""A milled grid of stringers and rings."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any, ClassVar, Literal
+
+from ...core.errors import Problem
+from .. import shop
+from ..checked import unchecked
+from ..rules import Rule, smaller
+from ..sections import Blade
+from ..sections.section import Dimension, Torsion
+from ..shop import Bound, Pattern, Setting, Values, Variable
+from .mass import RECTANGLE_CORNER
+from .stiffened import Stiffeners
+from .wall import (
+    Corner,
+    Count,
+    Fit,
+    Ribs,
+    Side,
+    SkinField,
+    Spacing,
+    Wall,
+    along,
+    around,
+    between,
+    corner_rule,
+    exactly_one,
+    straight_fits,
+    straight_limits,
+)
+
+
+@dataclass(frozen=True)
+class Orthogrid(Wall):
+    """Blade stringers and rings of one depth milled with the skin from one plate.
+
+    Spacings and counts mean what they mean for `Stiffeners`, `corner_radius` what it means for `TriangularGrid`.
+    """
+
+    held_rings: ClassVar[bool] = True
+    milled: ClassVar[bool] = True
+
+    side: Side
+    rib_depth: Dimension
+    stringer_thickness: Dimension
+    ring_thickness: Dimension
+    stringer_count: Count | None = None
+    stringer_spacing: Spacing | None = None
+    ring_count: Count | None = None
+    ring_spacing: Spacing | None = None
+    stringer_torsion_constant: Torsion | None = None
+    ring_torsion_constant: Torsion | None = None
+    corner_radius: Corner | None = None
+    kind: Literal["orthogrid"] = "orthogrid"
+
+    def cross_problems(self) -> Iterator[Problem]:
+        yield from exactly_one(self, "stringer_count", "stringer_spacing")
+        yield from exactly_one(self, "ring_count", "ring_spacing")
+
+    def ribs(self, R: Any, L: Any) -> tuple[Ribs, ...]:
+        spacing = {"stringer": self.stringer_pitch(R), "ring": self.ring_bay(L)}
+        return tuple(
+            Ribs(
+                f"{name}s",
+                angle,
+                spacing[name],
+                Blade(self.rib_depth, getattr(self, f"{name}_thickness"), getattr(self, f"{name}_torsion_constant")),
+                self.side,
+                f"wall.{name}_",
+                {"depth": "wall.rib_depth"},
+                count=getattr(self, f"{name}_count"),
+            )
+            for name, angle in (("stringer", 0.0), ("ring", 90.0))
+        )
+
+    @property
+    def stringers(self) -> Stiffeners:
+        """The axial ribs as a family of stiffeners."""
+        return self._blades("stringer")
+
+    @property
+    def rings(self) -> Stiffeners:
+        """The hoop ribs as a family of stiffeners."""
+        return self._blades("ring")
+
+    def _blades(self, key: str) -> Stiffeners:
+        own = {k: getattr(self, f"{key}_{k}") for k in ("thickness", "count", "spacing", "torsion_constant")}
+        return unchecked(Stiffeners, side=self.side, section="blade", depth=self.rib_depth, **own)
+
+    def skin_field(self, R: Any, L: Any) -> SkinField:
+        return between(self.stringer_pitch(R), self.ring_bay(L))
+
+    def stringer_pitch(self, R: Any) -> Any:
+        """Centre-to-centre spacing of the axial ribs [m]."""
+        return around(self.stringer_spacing, self.stringer_count, R)
+
+    def ring_bay(self, L: Any) -> Any:
+        return along(self.ring_spacing, self.ring_count, L)
+
+    def pocket_widths(self, R: Any, L: Any) -> tuple[Any, Any]:
+        """Widths of a pocket around and along [m]."""
+        return self.stringer_pitch(R) - self.stringer_thickness, self.ring_bay(L) - self.ring_thickness
+
+    def limits(self, R: Any, L: Any) -> Iterator[Rule]:
+        yield from corner_rule(self.corner_radius, smaller(*self.pocket_widths(R, L)) / 2)
+        for ribs in self.ribs(R, L):
+            yield from straight_limits(ribs, R, L)
+
+    def fits(self, R: Any, L: Any) -> Iterator[Fit]:
+        yield from straight_fits(self.ribs(R, L), R, L)
+
+    def corners(self, R: Any, L: Any) -> Any:
+        """Four a pocket, whose area is taken between rib middles."""
+        if self.corner_radius is None:
+            return 0.0
+        room = self.stringer_pitch(R) * self.ring_bay(L)
+        return 4 * RECTANGLE_CORNER * self.corner_radius**2 * self.rib_depth / room
+
+    @classmethod
+    def patterns(cls) -> tuple[Pattern, ...]:
+        return _pattern("inside"), _pattern("outside")
+
+
+def _pattern(side: Side) -> Pattern:
+    def variables(s: Setting) -> tuple[Variable, ...]:
+        depth, thickness = Blade.variables(s, True)
+        return (
+            shop.skin(s.limits, True),
+            depth,
+            thickness.of("stringer"),
+            thickness.of("ring"),
+            Variable("stringers", *shop.around(s), True),
+            Variable("rings", *shop.along(s), True),
+        )
+
+    def wall(s: Setting, v: Values, whole: bool) -> Orthogrid:
+        if whole:
+            size = {"stringer_count": shop.number(v["stringers"]), "ring_count": shop.number(v["rings"])}
+            size["corner_radius"] = s.limits.cutter_radius
+        else:
+            size = {
+                "stringer_spacing": s.around(v) / v["stringers"],
+                "ring_spacing": s.barrel.length / (v["rings"] + 1),
+            }
+        own = {key: v[key] for key in ("stringer_thickness", "ring_thickness")}
+        return shop.made(Orthogrid, side=side, rib_depth=v["depth"], **own, **size)
+
+    def bounds(s: Setting, v: Values) -> list[Bound]:
+        made, R, L = wall(s, v, True), s.radius(v), s.barrel.length
+        widths = zip(made.pocket_widths(R, L), ("around", "along"), strict=True)
+        return [
+            *(bound for r in made.ribs(R, L) for bound in r.section.bounds(s, r.name.removesuffix("s"))),
+            *(shop.pocket(s, width, across) for width, across in widths),
+            shop.plate(s, v["skin"], v["depth"]),
+        ]
+
+    name = f"orthogrid {side}"
+    return Pattern(f"orthogrid-{side}", name, "milled", variables, wall, bounds, group="a milled grid", compared=True)

@@ -1,0 +1,196 @@
+"""Skin with stringers, rings or both, joined to it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any, Literal
+
+from ...core.errors import Problem
+from .. import shop
+from ..checked import Checked
+from ..material import Material
+from ..rules import Rule
+from ..sections import SECTIONS, Blade, Section, keys_of, section_keys
+from ..shop import Bound, Pattern, Setting, Values, Variable
+from .wall import (
+    Count,
+    Fit,
+    Ribs,
+    Side,
+    SkinField,
+    Spacing,
+    Wall,
+    along,
+    around,
+    between,
+    exactly_one,
+    straight_fits,
+    straight_limits,
+)
+
+if TYPE_CHECKING:
+    SectionName = str
+else:
+    SectionName = Literal[tuple(SECTIONS)]
+
+_SECTION_KEYS = section_keys()
+
+
+def _with_section_keys(cls: type) -> type:
+    """The class with the keys of every section declared after `section`."""
+    declared = cls.__annotations__
+    place = list(declared).index("section") + 1
+    entries = list(declared.items())
+    cls.__annotations__ = dict([*entries[:place], *_SECTION_KEYS.items(), *entries[place:]])
+    for key in _SECTION_KEYS:
+        setattr(cls, key, None)
+    return cls
+
+
+@dataclass(frozen=True)
+@_with_section_keys
+class Stiffeners(Checked):
+    """One family of stringers or rings.
+
+    Parameters
+    ----------
+    side : {"inside", "outside"}
+    section : {"blade", "given"}
+        A blade has `depth` (from the skin surface) and `thickness` [m]. A given section has `area` [m^2],
+        `inertia` about its own centroid [m^4], `torsion_constant` [m^4] and `eccentricity`, the distance from
+        skin middle to centroid [m, positive; `side` gives the sign]. See `model.sections`.
+    count, spacing : int, float
+        Exactly one. Stringers: number around, or centre-to-centre spacing [m]. Rings: number between the
+        supports (they divide the length into count + 1 equal bays), or spacing [m].
+    material : Material or None
+        None means the skin's.
+    """
+
+    side: Side
+    section: SectionName
+    count: Count | None = None
+    spacing: Spacing | None = None
+    material: Material | None = None
+
+    def cross_problems(self) -> Iterator[Problem]:
+        yield from exactly_one(self, "count", "spacing")
+        for key in keys_of(self.section, needed=True):
+            if getattr(self, key) is None:
+                yield Problem("value-missing", f"a {self.section} section needs it", key, way_out=f"give {key}")
+        for key in _SECTION_KEYS:
+            if key not in keys_of(self.section) and getattr(self, key) is not None:
+                yield Problem(
+                    "value-foreign", f"does not belong to a {self.section} section", key, way_out=f"drop {key}"
+                )
+
+    @property
+    def profile(self) -> Section:
+        """The section with its dimensions or properties."""
+        return SECTIONS[self.section](**{key: getattr(self, key) for key in keys_of(self.section)})
+
+    def ribs(self, name: str, angle: float, spacing: Any) -> Ribs:
+        """The family on a barrel."""
+        return Ribs(
+            name, angle, spacing, self.profile, self.side, f"wall.{name}.", material=self.material, count=self.count
+        )
+
+
+@dataclass(frozen=True)
+class StiffenedWall(Wall):
+    """Skin with stringers, rings or both."""
+
+    stringers: Stiffeners | None = None
+    rings: Stiffeners | None = None
+    kind: Literal["stiffened"] = "stiffened"
+
+    def cross_problems(self) -> Iterator[Problem]:
+        if self.stringers is None and self.rings is None:
+            yield Problem(
+                "stiffeners-missing",
+                "a stiffened wall needs stringers or rings",
+                "",
+                way_out='add [wall.stringers] or [wall.rings], or set kind = "plain"',
+            )
+
+    @property
+    def _families(self) -> dict[str, Stiffeners]:
+        both = {"stringers": self.stringers, "rings": self.rings}
+        return {name: family for name, family in both.items() if family is not None}
+
+    def ribs(self, R: Any, L: Any) -> tuple[Ribs, ...]:
+        found = []
+        if (s := self.stringers) is not None:
+            found.append(s.ribs("stringers", 0.0, around(s.spacing, s.count, R)))
+        if self.rings is not None:
+            found.append(self.rings.ribs("rings", 90.0, self.ring_bay(L)))
+        return tuple(found)
+
+    def skin_field(self, R: Any, L: Any) -> SkinField | None:
+        s = self.stringers
+        return None if s is None else between(around(s.spacing, s.count, R), self.ring_bay(L))
+
+    def ring_bay(self, L: Any) -> Any:
+        return None if self.rings is None else along(self.rings.spacing, self.rings.count, L)
+
+    def limits(self, R: Any, L: Any) -> Iterator[Rule]:
+        for ribs in self.ribs(R, L):
+            yield from straight_limits(ribs, R, L)
+
+    def fits(self, R: Any, L: Any) -> Iterator[Fit]:
+        yield from straight_fits(self.ribs(R, L), R, L)
+
+    @property
+    def open_modes(self) -> tuple[str, ...]:
+        return tuple(
+            f"{name.removesuffix('s')} {mode}"
+            for name, family in self._families.items()
+            for mode in SECTIONS[family.section].open_modes
+        )
+
+    @property
+    def metals(self) -> tuple[tuple[str, Material], ...]:
+        return tuple((f"wall.{name}.material", s.material) for name, s in self._families.items() if s.material)
+
+    @classmethod
+    def patterns(cls) -> tuple[Pattern, ...]:
+        return (
+            _pattern("stringers-inside", "stringers inside", stringers="inside"),
+            _pattern("stringers-outside", "stringers outside", stringers="outside"),
+            _pattern("rings-inside", "rings inside", rings="inside"),
+            _pattern("rings-outside", "rings outside", rings="outside"),
+            _pattern("stringers-rings-inside", "stringers and rings inside", stringers="inside", rings="inside"),
+            _pattern("stringers-rings-outside", "stringers outside, rings inside", stringers="outside", rings="inside"),
+        )
+
+
+def _pattern(name: str, title: str, **sides: Side) -> Pattern:
+    """Blades on these sides, by family."""
+
+    def variables(s: Setting) -> tuple[Variable, ...]:
+        counts = {"stringers": shop.around, "rings": shop.along}
+        return (
+            shop.skin(s.limits, False),
+            *(v.of(f.removesuffix("s")) for f in sides for v in Blade.variables(s, False)),
+            *(Variable(f, *counts[f](s), True) for f in sides),
+        )
+
+    def wall(s: Setting, v: Values, whole: bool) -> StiffenedWall:
+        pitch = {"stringers": lambda: s.around(v) / v["stringers"], "rings": lambda: s.barrel.length / (v["rings"] + 1)}
+        made = {}
+        for f, side in sides.items():
+            own = {key: v[f"{f.removesuffix('s')}_{key}"] for key in keys_of("blade", needed=True)}
+            size = {"count": shop.number(v[f])} if whole else {"spacing": pitch[f]()}
+            made[f] = shop.made(Stiffeners, side=side, section="blade", **own, **size)
+        return StiffenedWall(**made)
+
+    def bounds(s: Setting, v: Values) -> list[Bound]:
+        found = []
+        for ribs in wall(s, v, True).ribs(s.radius(v), s.barrel.length):
+            found += ribs.section.bounds(s, ribs.name.removesuffix("s"))
+            found.append(shop.gap(ribs.spacing, ribs.section.foot[1], ribs.name))
+        return found
+
+    both = len(sides) == 2
+    group = "stringers with or without rings" if "stringers" in sides else "rings alone"
+    return Pattern(name, title, "built up", variables, wall, bounds, group=group, compared=both)
