@@ -52,7 +52,7 @@ def test_objects_of_the_wrong_kind_are_refused_in_words():
         (dict(load_cases=one), r"load_cases: a tuple of LoadCase is needed.*write load_cases=\(load_case,\) with"),
         (dict(load_cases=(one, "pad")), r"load_cases.1: a LoadCase is needed; got 'pad'"),
         (dict(material="2219-T87"), r"material: a Material is needed.*shellbuck.material\(name\) finds a library"),
-        (dict(wall="plain"), r"wall: not one of the walls; got str"),
+        (dict(wall="plain"), r"wall: a Wall is needed; got 'plain'"),
         (dict(barrel=None), r"barrel: a value is needed"),
     ):
         whole = dict(barrel=builders.BARREL, wall=builders.PLAIN, load_cases=(one,), material=builders.METAL)
