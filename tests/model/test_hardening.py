@@ -72,12 +72,12 @@ def test_ribs_have_their_own():
 
 
 def test_arrays_of_designs_may_vary_it():
-    from shellbuck.margins.many.arrays import arrayed, read, with_metals
+    from shellbuck.model.arrays import arrayed, read
 
     case = builders.case(builders.PLAIN, material=SHAPED)
     varied, size = read(case, {"material.hardening_exponent": np.array([5.0, 20.0])})
     assert size == 2
-    metal = with_metals(arrayed(case, varied)).material
+    metal = arrayed(case, varied).material
     assert list(curve_of(metal, None).n) == [5.0, 20.0]
     with pytest.raises(Refusal):
         MaterialPoint(294.0, 70e9, 400e6, 450e6)
