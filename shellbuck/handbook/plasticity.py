@@ -54,7 +54,7 @@ def secant_modulus(sigma, E, F_cy, n):
     >>> secant_modulus(300e6, 75e9, 300e6, 10.0)
     50000000000.0
     """
-    return E / (1 + OFFSET * E / F_cy * (sigma / F_cy) ** (n - 1))
+    return sigma / (sigma / E + OFFSET * (sigma / F_cy) ** n)
 
 
 @formula("E_t", "Pa", "ramberg-osgood", "slope of the curve")
@@ -77,7 +77,7 @@ def tangent_modulus(sigma, E, F_cy, n):
     >>> tangent_modulus(300e6, 75e9, 300e6, 10.0)
     12500000000.0
     """
-    return E / (1 + OFFSET * n * E / F_cy * (sigma / F_cy) ** (n - 1))
+    return sigma / (sigma / E + OFFSET * n * (sigma / F_cy) ** n)
 
 
 @formula("sigma_e", "Pa", "mises", "skin under an axial line load and a fixed hoop tension")

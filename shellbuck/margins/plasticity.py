@@ -22,7 +22,7 @@ from ..model import Case, Material
 from ..model.case import metals
 from ..model.material import ASSUMED_EXPONENT
 from ..model.walls import RibFamily, SmearedWall
-from .membrane import AXIAL, HOOP, membrane_stresses, rib_strain
+from .membrane import AXIAL, HOOP, LEAST_STRESS, membrane_stresses, rib_strain
 
 LONG_CYLINDER = Rule(plasticity.moderately_long_factor)
 COLUMN = Rule(plasticity.tangent_modulus_factor)
@@ -216,7 +216,7 @@ class Plastic:
         return max(0.0, self.load, key=lambda N: float(element.square(N)[0]))
 
     def _moduli(self, element: Element) -> dict[str, float]:
-        sigma = float(np.sqrt(element.square(self._at(element))[0]))
+        sigma = max(float(np.sqrt(element.square(self._at(element))[0])), LEAST_STRESS)
         curve = {key: float(getattr(element.curve, key)) for key in ("E", "F_cy", "n")}
         return dict(sigma=sigma, **curve)
 
