@@ -12,7 +12,7 @@ from sizing_builders import DEMAND
 
 import shellbuck as sb
 from shellbuck.margins import assess
-from shellbuck.sizing.production import CONDUCTED, conducted, figures
+from shellbuck.sizing.production import CONDUCTED, conducted, production
 
 R, L, T = 1.5, 2.0, 2.6e-3
 SURFACE = 2 * math.pi * R * L
@@ -21,7 +21,7 @@ SURFACE = 2 * math.pi * R * L
 def of(wall, **more):
     asked = replace(DEMAND, **more)
     barrel_case = case(wall)
-    return figures(asked, barrel_case, assess(barrel_case))
+    return production(asked, barrel_case, assess(barrel_case))
 
 
 def test_triangular_grid():
