@@ -86,8 +86,8 @@ MESSAGES: dict[str, str] = {
     "compression-yield-missing": "Stability and compression are judged by the compressive yield strength. "
     'Cold-worked sheet may have .6 of its tension yield, so nothing is assumed: give it, or choose "as tension".',
     "hardening-exponent-assumed": "Above the elastic range the shape of the stress-strain curve counts. Where no "
-    "hardening exponent is given, a round curve (n = 5) is assumed and no stress above yield is credited: both lower "
-    "the capacity.",
+    "hardening exponent is given, a round curve (n = 5) is assumed and no stress above yield is credited. Up to .8 of "
+    "yield no larger exponent gives less; between there and yield some give up to 7 % less.",
     "hardening-source-missing": "A library metal has no sourced hardening exponent: one that a case gives beside the "
     "name is printed with its source.",
     "compression-yield-as-tension": "The compressive yield strength is taken as the tension yield: by request, or "

@@ -244,8 +244,8 @@ class Material(Checked):
         if self.hardening_exponent is not None:
             return ""
         return (
-            f"no hardening exponent is given: n = {ASSUMED_EXPONENT:g} is assumed and stresses are limited to yield "
-            "(conservative); give hardening_exponent with its source"
+            f"no hardening exponent is given: n = {ASSUMED_EXPONENT:g} is assumed (conservative up to .8 of "
+            "yield) and no stress above yield is credited; give hardening_exponent with its source"
         )
 
     def covers(self, temperature: Any) -> Any:

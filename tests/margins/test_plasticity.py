@@ -201,6 +201,18 @@ def test_an_assumed_exponent_credits_no_stress_above_yield(kind):
     assert plastic_stress(1e12, curve, **EQ_11).load == 300e6
 
 
+def test_how_far_the_assumed_exponent_is_on_the_safe_side():
+    """What the message of an assumed exponent says, over exponents 5 to 60, metals of E/F_cy 140 to 350 (own)."""
+    elastic = np.geomspace(0.3, 20.0, 60) * 300e6
+    for E in (140 * 300e6, 350 * 300e6):
+        for rule in (plasticity.LONG_CYLINDER, plasticity.COLUMN, plasticity.SUPPORTED_PLATE, plasticity.ONE_EDGE_FREE):
+            assumed = plastic_stress(elastic, Curve(E, 300e6, 5.0, True), rule).load
+            others = [plastic_stress(elastic, Curve(E, 300e6, float(n)), rule).load for n in range(5, 61)]
+            gain = assumed / np.min(others, axis=0)
+            assert np.all(gain <= 1.08)
+            assert np.all(gain[assumed < 0.8 * 300e6] <= 1 + 1e-12)
+
+
 def test_a_wall_that_pressure_alone_brings_beyond_yield_keeps_nothing_where_the_exponent_is_assumed():
     case = builders.case(builders.PLAIN, builders.pressed(1.2e6), material=shaped(None))
     assert plastic_line_load(900e3, elements(case), **EQ_11).load == 0.0
