@@ -248,6 +248,11 @@ class Material(Checked):
             "yield) and no stress above yield is credited; give hardening_exponent with its source"
         )
 
+    @property
+    def cautions(self) -> tuple[str, ...]:
+        """What every page says of values that are not given."""
+        return tuple(filter(None, (self.yield_caution, self.hardening_caution)))
+
     def covers(self, temperature: Any) -> Any:
         """Where there are values at temperatures [K]; None means room temperature."""
         T = ROOM_TEMPERATURE if temperature is None else temperature
