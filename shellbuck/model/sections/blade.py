@@ -18,6 +18,7 @@ class Blade(FlatSection):
 
     name: ClassVar[str] = "blade"
     called: ClassVar[str] = "blades"
+    open_modes: ClassVar[tuple[str, ...]] = ()
 
     depth: Dimension
     thickness: Dimension

@@ -19,7 +19,6 @@ class GivenSection(Section):
 
     name: ClassVar[str] = "given"
     called: ClassVar[str] = "given section (drawn as a disc of its area at its centroid)"
-    open_modes: ClassVar[tuple[str, ...]] = ("crippling", "rolling")
 
     area: Annotated[float, Quantity("area", 1e-10, 1.0)]
     inertia: Annotated[float, Quantity("second moment of area", 0.0, 1.0)]

@@ -51,8 +51,8 @@ class Section:
     """The word of a case file."""
     called: ClassVar[str]
     """Under a drawing, before its dimensions."""
-    open_modes: ClassVar[tuple[str, ...]] = ()
-    """Failure modes that no margin here judges."""
+    open_modes: ClassVar[tuple[str, ...]] = ("crippling", "rolling")
+    """Failure modes that no margin here judges: both, until a section says that it is judged."""
 
     area: Any
     """[m^2]."""
