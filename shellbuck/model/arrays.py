@@ -16,7 +16,7 @@ from ..core.errors import Problem, Refusal
 from .case import Case, load_rules, metals, skin_rules
 from .checked import Checked, Quantity, Whole, declared, marker, unchecked, without_none
 from .material import Material
-from .rules import Rule
+from .rules import Rule, Rules
 from .walls import WALLS
 
 
@@ -51,24 +51,20 @@ def read(case: Case, varied: Mapping[str, Any]) -> tuple[list[Varied], int]:
     found = [Varied(name, _mark(case, name), _numbers(name, values)) for name, values in varied.items()]
     sizes = {v.values.shape for v in found}
     if len(sizes) > 1 or any(len(s) != 1 for s in sizes):
-        raise BadArrays(
-            Problem(
-                "array-shape",
-                "varied fields must be one-dimensional and of equal length",
-                ", ".join(varied)[:200],
-                ", ".join(f"{v.name}: {v.values.shape}" for v in found)[:200],
-                "one shape (N,)",
-            )
+        raise BadArrays.of(
+            "array-shape",
+            "varied fields must be one-dimensional and of equal length",
+            ", ".join(varied)[:200],
+            ", ".join(f"{v.name}: {v.values.shape}" for v in found)[:200],
+            "one shape (N,)",
         )
     if (0,) in sizes:
-        raise BadArrays(
-            Problem(
-                "array-shape",
-                "the arrays are empty: there is no design",
-                ", ".join(varied)[:200],
-                "0 values",
-                "one value or more",
-            )
+        raise BadArrays.of(
+            "array-shape",
+            "the arrays are empty: there is no design",
+            ", ".join(varied)[:200],
+            "0 values",
+            "one value or more",
         )
     return found, sizes.pop()[0] if sizes else 1
 
@@ -80,14 +76,8 @@ def _numbers(name: str, values: Any) -> np.ndarray:
     except ValueError:
         found = np.empty(0, dtype=object)
     if found.dtype.kind not in "iuf":
-        raise BadArrays(
-            Problem(
-                "value-kind",
-                "an array of numbers in SI is needed",
-                name,
-                repr(values)[:60],
-                "numbers, one for each design",
-            )
+        raise BadArrays.of(
+            "value-kind", "an array of numbers in SI is needed", name, repr(values)[:60], "numbers, one for each design"
         )
     return found
 
@@ -172,6 +162,13 @@ def refusals(case: Case, varied: list[Varied]) -> Iterator[Rule]:
     for owner in _tables(case.wall):
         if problems := list(owner.cross_problems()):
             raise Refusal(problems)
+    for rule in _rules(case, varied):
+        if isinstance(rule, Problem):
+            raise Refusal(rule)
+        yield rule
+
+
+def _rules(case: Case, varied: list[Varied]) -> Rules:
     for v in varied:
         yield from _range_rules(v)
     barrel, every = case.barrel, metals(case.material, case.wall)
@@ -191,7 +188,7 @@ def _tables(wall: Checked) -> list[Checked]:
     return [wall, *(x for x in vars(wall).values() if isinstance(x, Checked) and not isinstance(x, Material))]
 
 
-def _range_rules(v: Varied) -> Iterator[Rule]:
+def _range_rules(v: Varied) -> Rules:
     values = np.asarray(v.values, dtype=float)
     yield Rule("value-kind", np.isnan(values), tuple)
     if isinstance(v.mark, Whole):

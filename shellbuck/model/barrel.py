@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Annotated, Literal
 
+from ..core.errors import Problem
 from .checked import Checked, Quantity
-from .rules import Rule
+from .rules import Rule, Rules
 
 if TYPE_CHECKING:
     from .demand import BareBarrel
@@ -95,7 +95,7 @@ class SingleRing(Checked):
     youngs_modulus: Annotated[float, Quantity("stress", 1e8, 1e13)] | None = None
 
 
-def end_rules(barrel: Barrel | BareBarrel) -> Iterator[Rule]:
+def end_rules(barrel: Barrel | BareBarrel) -> Rules:
     """What is refused of edge sets and of the height of the load."""
     if barrel.edges_far is not None and barrel.edges is None:
         yield _alone("edges_far")
@@ -114,8 +114,8 @@ def end_rules(barrel: Barrel | BareBarrel) -> Iterator[Rule]:
         )
 
 
-def _alone(key: str) -> Rule:
-    return Rule("edges-pair", True, lambda: (f"{key} without edges", key, "", "", "give edges too"))
+def _alone(key: str) -> Problem:
+    return Problem("edges-pair", f"{key} without edges", key, way_out="give edges too")
 
 
 @dataclass(frozen=True)
@@ -160,20 +160,15 @@ class Barrel(Checked):
     single_rings: tuple[SingleRing, ...] = ()
     load_height: LoadHeight | None = None
 
-    def rules(self) -> Iterator[Rule]:
+    def rules(self) -> Rules:
         t, t_min = self.skin_thickness, self.skin_thickness_minimum
         if (t is None) != (t_min is None):
             missing = "skin_thickness" if t is None else "skin_thickness_minimum"
-            yield Rule(
+            yield Problem(
                 "skin-thickness-pair",
-                True,
-                lambda: (
-                    "nominal and minimum skin thickness go together",
-                    missing,
-                    "",
-                    "",
-                    f"give {missing} too (the same value where the drawing has no tolerance)",
-                ),
+                "nominal and minimum skin thickness go together",
+                missing,
+                way_out=f"give {missing} too (the same value where the drawing has no tolerance)",
             )
         elif t is not None:
             yield Rule(
@@ -189,18 +184,15 @@ class Barrel(Checked):
         yield from end_rules(self)
         yield from self._edge_rules()
         if t is None and self.radius_is != "skin middle":
-            yield Rule(
+            yield Problem(
                 "radius-reference",
-                True,
-                lambda: (
-                    "without a skin thickness the radius must be that of the skin middle",
-                    "radius_is",
-                    self.radius_is,
-                    "skin middle",
-                ),
+                "without a skin thickness the radius must be that of the skin middle",
+                "radius_is",
+                self.radius_is,
+                "skin middle",
             )
 
-    def _edge_rules(self) -> Iterator[Rule]:
+    def _edge_rules(self) -> Rules:
         for key in ("edge_springs", "edge_springs_far", "single_rings"):
             if getattr(self, key) and self.edges is None:
                 yield _alone(key)
@@ -213,23 +205,22 @@ class Barrel(Checked):
         for name, springs, key in zip(ends, self.springs, ("edge_springs", "edge_springs_far"), strict=True):
             sprung = springs.sprung if springs else frozenset()
             if twice := HELD[name] & sprung:
-                words = (
+                yield Problem(
+                    "edges-sprung-and-held",
                     "a quantity is held and has a spring too",
                     key,
                     ", ".join(sorted(twice)),
                     f"{name} holds {', '.join(sorted(HELD[name]))}",
                     "leave the spring out or name another edge set",
                 )
-                yield Rule("edges-sprung-and-held", True, lambda words=words: words)
             grips.append(HELD[name] | sprung)
-        what = "with both ends free the barrel is not held" if set(ends) == {"FREE"} else "the barrel can tilt"
-        yield Rule(
-            "edges-free",
-            not holds_fast(*grips),
-            lambda: (what, "edges", "/".join(ends), "beside a free end, an end that holds u or the slope"),
-        )
+        if not holds_fast(*grips):
+            what = "with both ends free the barrel is not held" if set(ends) == {"FREE"} else "the barrel can tilt"
+            yield Problem(
+                "edges-free", what, "edges", "/".join(ends), "beside a free end, an end that holds u or the slope"
+            )
 
-    def _ring_rules(self, ring: SingleRing, where: str) -> Iterator[Rule]:
+    def _ring_rules(self, ring: SingleRing, where: str) -> Rules:
         yield Rule(
             "rib-beyond-axis",
             (ring.eccentricity >= self.middle_radius) & (ring.side == "inside"),

@@ -15,7 +15,7 @@ from .checked import Checked, Text
 from .loads import LoadCase
 from .material import ROOM_TEMPERATURE, Material
 from .policy import DEFAULT_POLICY, Policy
-from .rules import Rule, worded
+from .rules import Rule, Rules, worded
 from .walls import Stiffeners, Wall
 from .walls.wall import along, around
 
@@ -148,13 +148,16 @@ def metals(material: Material | None, wall: Wall | None) -> list[tuple[str, Mate
     return found if wall is None else [*found, *wall.metals]
 
 
-def skin_rules(barrel: Barrel, wall: Wall, policy: Policy) -> Iterator[Rule]:
+def skin_rules(barrel: Barrel, wall: Wall, policy: Policy) -> Rules:
     """What is refused of the skin with its wall."""
     if barrel.skin_thickness is None:
         if wall.has_dimensions:
-            words = "this wall needs a skin", "barrel.skin_thickness", "", ""
-            way_out = "give skin_thickness and skin_thickness_minimum"
-            yield Rule("skin-thickness-missing", True, lambda: (*words, way_out))
+            yield Problem(
+                "skin-thickness-missing",
+                "this wall needs a skin",
+                "barrel.skin_thickness",
+                way_out="give skin_thickness and skin_thickness_minimum",
+            )
         return
     nominal = policy.stability_thickness == "nominal"
     ratio = barrel.middle_radius / (barrel.skin_thickness if nominal else barrel.skin_thickness_minimum)
@@ -194,7 +197,7 @@ def load_problems(
         yield from (replace(p.below(where), called=called) for p in worded(load_rules(load, closed, materials)))
 
 
-def load_rules(load: LoadCase, closed: bool | None, materials: list[tuple[str, Material]]) -> Iterator[Rule]:
+def load_rules(load: LoadCase, closed: bool | None, materials: list[tuple[str, Material]]) -> Rules:
     """What is refused of a load case with the ends (None when they are not known) and with the metals."""
     key, includes = "axial_force_includes_thrust", load.axial_force_includes_thrust
     if closed and includes is None:
@@ -210,8 +213,7 @@ def load_rules(load: LoadCase, closed: bool | None, materials: list[tuple[str, M
             ),
         )
     if closed is False and includes:
-        words = "open ends pass no pressure thrust", key, "true", "false with open ends"
-        yield Rule("thrust-open-ends", True, lambda: words)
+        yield Problem("thrust-open-ends", "open ends pass no pressure thrust", key, "true", "false with open ends")
     for place, material in materials:
         yield _temperature_rule(load, place, material)
 

@@ -15,7 +15,7 @@ from functools import cache
 from typing import Annotated, Any, ClassVar, Literal, Union, get_args, get_origin, get_type_hints
 
 from ..core.errors import Problem, Refusal
-from .rules import Rule, worded
+from .rules import Rules, worded
 
 SI_UNIT = {
     "length": "m",
@@ -129,7 +129,7 @@ class Checked:
         """Problems that concern several fields together."""
         return worded(self.rules())
 
-    def rules(self) -> Iterator[Rule]:
+    def rules(self) -> Rules:
         """What is refused of several fields together, for numbers or arrays (N,)."""
         return iter(())
 

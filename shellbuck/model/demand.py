@@ -13,7 +13,7 @@ from .checked import Checked, Quantity, Text
 from .loads import LoadCase
 from .material import Material
 from .policy import DEFAULT_POLICY, Policy
-from .rules import Rule
+from .rules import Rules
 
 _Gauge = Annotated[float, Quantity("length", 1e-5, 1.0)]
 _Length = Annotated[float, Quantity("length", 1e-4, 100.0)]
@@ -43,7 +43,7 @@ class BareBarrel(Checked):
     edges_far: EdgeSet | None = None
     load_height: LoadHeight | None = None
 
-    def rules(self) -> Iterator[Rule]:
+    def rules(self) -> Rules:
         yield from end_rules(self)
 
 

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Annotated, Any, ClassVar
 
+from ..core.errors import Problem
 from .checked import Checked, Quantity, Text
-from .rules import Rule, larger
+from .rules import Rule, Rules, larger
 
 
 @dataclass(frozen=True)
@@ -75,7 +75,7 @@ class LoadCase(Checked):
     thrust_pressure: Annotated[float, Quantity("pressure", -1e8, 1e8)] | None = None
     temperature: Annotated[float, Quantity("temperature", 1.0, 1500.0)] | None = None
 
-    def rules(self) -> Iterator[Rule]:
+    def rules(self) -> Rules:
         low, high, includes = self.p_min, self.pressure_maximum, self.axial_force_includes_thrust
         thrust = self.thrust_pressure
         yield Rule(
@@ -125,16 +125,11 @@ class LoadCase(Checked):
                 ),
             )
         elif thrust is not None and not includes:
-            yield Rule(
+            yield Problem(
                 "thrust-pressure-idle",
-                True,
-                lambda: (
-                    "a thrust pressure without axial_force_includes_thrust = true",
-                    "thrust_pressure",
-                    "",
-                    "",
-                    "set axial_force_includes_thrust = true or drop thrust_pressure",
-                ),
+                "a thrust pressure without axial_force_includes_thrust = true",
+                "thrust_pressure",
+                way_out="set axial_force_includes_thrust = true or drop thrust_pressure",
             )
         elif thrust is not None:
             yield Rule(

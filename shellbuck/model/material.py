@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import Annotated, Any, Literal
 
 import numpy as np
 
-from ..core.errors import Refusal
+from ..core.errors import Problem, Refusal
 from .checked import Checked, Quantity, Text, unchecked
-from .rules import Rule
+from .rules import Rule, Rules
 
 ROOM_TEMPERATURE = 294.0
 """[K], the reference of the property tables."""
@@ -87,19 +86,16 @@ class MaterialPoint(Checked):
     compression_modulus: Annotated[float, Quantity("stress", 1e3, 1e15)] | None = None
     compression_yield: Annotated[float | str, Quantity("stress", 5e6, 3e9, (AS_TENSION,))] | None = None
 
-    def rules(self) -> Iterator[Rule]:
+    def rules(self) -> Rules:
         given = self.compression_yield
         if given is None:
-            yield Rule(
+            yield Problem(
                 "compression-yield-missing",
-                True,
-                lambda: (
-                    "the compressive yield strength is missing; cold-worked sheet may have .6 of its tension yield",
-                    "compression_yield",
-                    "nothing",
-                    f'a stress, or "{AS_TENSION}"',
-                    f'give it with its source, or choose compression_yield = "{AS_TENSION}" (every page then warns)',
-                ),
+                "the compressive yield strength is missing; cold-worked sheet may have .6 of its tension yield",
+                "compression_yield",
+                "nothing",
+                f'a stress, or "{AS_TENSION}"',
+                f'give it with its source, or choose compression_yield = "{AS_TENSION}" (every page then warns)',
             )
         elif not isinstance(given, str):
             yield Rule(
@@ -123,7 +119,7 @@ class MaterialPoint(Checked):
             ),
         )
 
-    def modulus_rules(self, where: str, low: float, high: float, metal: str) -> Iterator[Rule]:
+    def modulus_rules(self, where: str, low: float, high: float, metal: str) -> Rules:
         """What is refused of the moduli of a metal whose tension modulus lies in a range [Pa]."""
         plausible = True
         for key in ("youngs_modulus", "compression_modulus"):
@@ -210,14 +206,17 @@ class Material(Checked):
     library: bool = False
     standings: tuple[tuple[str, str], ...] = ()
 
-    def rules(self) -> Iterator[Rule]:
+    def rules(self) -> Rules:
         if not self.points:
-            yield Rule("value-missing", True, lambda: ("a material needs at least one point", "points"))
+            yield Problem("value-missing", "a material needs at least one point", "points")
             return
         if self.library and self.hardening_exponent is not None and not self.hardening_source:
-            what = "a hardening exponent beside the name of a library metal needs its source"
-            way_out = 'add hardening_source = "..." in [material]'
-            yield Rule("hardening-source-missing", True, lambda: (what, "hardening_source", "", "", way_out))
+            yield Problem(
+                "hardening-source-missing",
+                "a hardening exponent beside the name of a library metal needs its source",
+                "hardening_source",
+                way_out='add hardening_source = "..." in [material]',
+            )
         temperatures = [p.temperature for p in self.points]
         yield Rule(
             "material-order",

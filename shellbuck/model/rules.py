@@ -5,7 +5,7 @@ One design raises the words, many designs take the masks: what is refused is wri
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterator
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -30,10 +30,16 @@ class Rule(NamedTuple):
     words: Callable[[], tuple[str, ...]]
 
 
-def worded(rules: Iterable[Rule]) -> Iterator[Problem]:
+Rules = Iterator[Rule | Problem]
+"""What is refused; a `Problem` is what no other number can mend."""
+
+
+def worded(rules: Rules) -> Iterator[Problem]:
     """The problems of one design."""
     for rule in rules:
-        if rule.broken:
+        if isinstance(rule, Problem):
+            yield rule
+        elif rule.broken:
             yield Problem(rule.code, *rule.words())
 
 

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any, ClassVar
 
 from ...handbook.sections import rectangle_torsion
-from ..rules import Rule, larger, smaller
+from ..rules import Rules, larger, smaller
 from ..shop import Bound, Setting, Variable, rib, slender
 from .section import Dimension, Element, FlatSection, Key, Torsion, implausible, too_deep
 
@@ -48,7 +47,7 @@ class Blade(FlatSection):
     def own_torsion(self) -> Any:
         return rectangle_torsion(smaller(self.thickness, self.depth), larger(self.thickness, self.depth))
 
-    def limits(self, R: Any, key: Key) -> Iterator[Rule]:
+    def limits(self, R: Any, key: Key) -> Rules:
         yield too_deep(self.depth, R, key("depth"))
         if self.torsion_constant is not None:
             most = most_blade_torsion(self.depth, self.thickness)

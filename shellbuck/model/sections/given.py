@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Annotated, Any, ClassVar
 
 from ..checked import Quantity
-from ..rules import Rule
+from ..rules import Rules
 from .section import DEEPEST, Key, Section, Torsion, implausible, too_deep
 
 
@@ -36,7 +35,7 @@ class GivenSection(Section):
         r, turns = math.sqrt(self.area / math.pi), [k * math.pi / 18 for k in range(36)]
         return (tuple((r * math.cos(a), self.eccentricity + r * math.sin(a)) for a in turns),)
 
-    def limits(self, R: Any, key: Key) -> Iterator[Rule]:
+    def limits(self, R: Any, key: Key) -> Rules:
         yield too_deep(self.eccentricity, R, key("eccentricity"))
         # all of the area as far from its centroid as ribs may reach
         most = self.area * (DEEPEST * R) ** 2

@@ -7,13 +7,13 @@ Numbers are floats or (N,) arrays. Heights run from the surface of the skin away
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import reduce
 from typing import Annotated, Any, ClassVar
 
 from ..checked import Quantity
-from ..rules import Rule, larger
+from ..rules import Rule, Rules, larger
 from ..shop import Bound, Setting, Variable
 
 Dimension = Annotated[float, Quantity("length", 1e-5, 10.0)]
@@ -99,7 +99,7 @@ class Section:
         """Polygons of points (across, up) above the middle of the skin [m], for a drawing."""
         raise NotImplementedError
 
-    def limits(self, R: Any, key: Key) -> Iterator[Rule]:
+    def limits(self, R: Any, key: Key) -> Rules:
         """What is refused of its own dimensions on a barrel of this middle radius [m]."""
         raise NotImplementedError
 

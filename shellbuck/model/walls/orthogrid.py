@@ -9,7 +9,7 @@ from typing import Any, ClassVar, Literal
 from ...core.errors import Problem
 from .. import shop
 from ..checked import unchecked
-from ..rules import Rule, smaller
+from ..rules import Rules, smaller
 from ..sections import Blade
 from ..sections.section import Dimension, Torsion
 from ..shop import Bound, Pattern, Setting, Values, Variable
@@ -105,7 +105,7 @@ class Orthogrid(Wall):
         """Widths of a pocket around and along [m]."""
         return self.stringer_pitch(R) - self.stringer_thickness, self.ring_bay(L) - self.ring_thickness
 
-    def limits(self, R: Any, L: Any) -> Iterator[Rule]:
+    def limits(self, R: Any, L: Any) -> Rules:
         yield from corner_rule(self.corner_radius, smaller(*self.pocket_widths(R, L)) / 2)
         for ribs in self.ribs(R, L):
             yield from straight_limits(ribs, R, L)

@@ -10,7 +10,7 @@ from ...core.errors import Problem
 from .. import shop
 from ..checked import Checked
 from ..material import Material
-from ..rules import Rule
+from ..rules import Rules
 from ..sections import SECTIONS, Blade, Section, keys_of, section_keys
 from ..shop import Bound, Pattern, Setting, Values, Variable
 from .wall import (
@@ -133,7 +133,7 @@ class StiffenedWall(Wall):
     def ring_bay(self, L: Any) -> Any:
         return None if self.rings is None else along(self.rings.spacing, self.rings.count, L)
 
-    def limits(self, R: Any, L: Any) -> Iterator[Rule]:
+    def limits(self, R: Any, L: Any) -> Rules:
         for ribs in self.ribs(R, L):
             yield from straight_limits(ribs, R, L)
 

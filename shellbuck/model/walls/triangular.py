@@ -9,7 +9,7 @@ from typing import Any, ClassVar, Literal
 
 from ...core.errors import Problem, Refusal
 from .. import shop
-from ..rules import Rule, smaller
+from ..rules import Rule, Rules, smaller
 from ..sections import Blade
 from ..sections.section import Dimension, Torsion
 from ..shop import Bound, Pattern, Setting, Values, Variable
@@ -84,7 +84,7 @@ class TriangularGrid(Wall):
     def skin_field(self, R: Any, L: Any) -> SkinField:
         return SkinField("triangle", self.height(R), family=self.family)
 
-    def limits(self, R: Any, L: Any) -> Iterator[Rule]:
+    def limits(self, R: Any, L: Any) -> Rules:
         h, b, most = self.height(R), self.rib_thickness, smaller(L, math.pi * R / 3)
         yield Rule(
             "ribs-overlap",

@@ -14,7 +14,7 @@ from typing import Annotated, Any, ClassVar, Literal
 from ...core.errors import Problem
 from ..checked import Checked, Quantity, Whole
 from ..material import Material
-from ..rules import Rule, larger
+from ..rules import Rule, Rules, larger
 from ..sections import Section
 from ..shop import Pattern
 from .mass import length_ratio, rings_between
@@ -165,7 +165,7 @@ class Wall(Checked):
         """Length between rings [m]; None without rings."""
         return None
 
-    def limits(self, R: Any, L: Any) -> Iterator[Rule]:
+    def limits(self, R: Any, L: Any) -> Rules:
         """What is refused of its dimensions on a barrel."""
         return iter(())
 
@@ -233,7 +233,7 @@ def between(b: Any, length: Any) -> SkinField:
     return SkinField("strip" if length is None else "rectangle", b, length)
 
 
-def corner_rule(radius: Any, room: Any) -> Iterator[Rule]:
+def corner_rule(radius: Any, room: Any) -> Rules:
     """Fillets that do not fit the circle inside a pocket [m]."""
     if radius is None:
         return
@@ -250,7 +250,7 @@ def corner_rule(radius: Any, room: Any) -> Iterator[Rule]:
     )
 
 
-def straight_limits(ribs: Ribs, R: Any, L: Any) -> Iterator[Rule]:
+def straight_limits(ribs: Ribs, R: Any, L: Any) -> Rules:
     """Limits of stringers or rings: their number, their overlap, their section."""
     most = math.pi * R / 3 if ribs.angle == 0.0 else L / 2 * (1 + 1e-9)
     yield Rule(
