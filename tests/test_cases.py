@@ -10,7 +10,7 @@ from builders import codes, row
 
 import shellbuck as sb
 from shellbuck.io import case_from_text
-from shellbuck.report.page import page
+from shellbuck.report.pages.page import page
 
 CASES = Path(__file__).parent.parent / "cases"
 DEMO = sorted(p for p in CASES.glob("*.toml") if p.suffixes == [".toml"])  # the others are no cases

@@ -58,7 +58,7 @@ def test_version_is_the_same_everywhere():
 def test_public_names_resolve_whatever_was_imported_before():
     """A public function of the name of an inner package would turn into that package on import."""
     import shellbuck.cli.running
-    import shellbuck.report.page
+    import shellbuck.report.pages.page
 
     packages = {p.name for p in (ROOT / "shellbuck").iterdir() if p.is_dir()}
     for name in shellbuck.__all__:

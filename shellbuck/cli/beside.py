@@ -7,8 +7,8 @@ from pathlib import Path
 import click
 
 from ..io.pages.reader import page_text, read_page
-from ..report.beside import beside_page, input_lines, margin_lines, mass_line, mode_lines, names_apart, reviewed
-from ..report.pairing import paired
+from ..report.pages.beside import beside_page, input_lines, margin_lines, mass_line, mode_lines, names_apart, reviewed
+from ..report.review.pairing import paired
 from .output import keep_apart, printable, try_places, write_text
 from .targeting import claim, written
 

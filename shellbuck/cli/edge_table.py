@@ -7,7 +7,7 @@ import click
 from ..compare import edge_effects
 from ..compare.edges import path_words
 from ..io import read_case
-from ..report.wording import DISPLAYS
+from ..report.text.display import DISPLAYS
 from .output import printable
 
 

@@ -12,7 +12,7 @@ from ..core.errors import Refusal
 from ..io import read_case
 from ..io.store.tables import entries, make_folder
 from ..margins import assess
-from ..report.wording import DISPLAYS
+from ..report.text.display import DISPLAYS
 from .output import keep_apart, printable, tell, write_bytes, write_text
 
 
@@ -38,13 +38,13 @@ def write_figures(case: str, wanted: Wanted) -> None:
         from ..margins.meshed import checked_by_mesh
 
         result, _ = checked_by_mesh(result, file.case, progress=tell)
-    from ..report.export import exported, index_text
+    from ..report.figures.export import exported, index_text
 
     figures = exported(result, file, DISPLAYS[wanted.units])
     if not figures:
         click.echo("nothing to draw: the case gives no figure")
         return
-    files = [(f"{f.name}.{wanted.form}", f.drawing(wanted.form)) for f in figures]
+    files = [(f"{f.name}.{wanted.form}", f.content(wanted.form)) for f in figures]
     tables = [(f"{f.name}.csv", f.table()) for f in figures]
     make_folder(folder)
     for name, drawing in files:

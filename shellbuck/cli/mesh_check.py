@@ -14,8 +14,8 @@ from ..core.errors import Refusal
 from ..core.records import Agreement
 from ..io import read_case
 from ..io.store.tables import entries, make_folder
-from ..report.waves import mesh_pair
-from ..report.wording import DISPLAYS, Display
+from ..report.review.waves import mesh_pair
+from ..report.text.display import DISPLAYS, Display
 from .output import keep_apart, printable, tell, try_places, write_text
 from .picking import load_case_named
 from .targeting import claim, written

@@ -11,8 +11,8 @@ import click
 
 from ..core.records import ModeShape
 from ..io import read_case
-from ..report.waves import leading_m
-from ..report.wording import DISPLAYS
+from ..report.review.waves import leading_m
+from ..report.text.display import DISPLAYS
 from .output import keep_apart, printable, try_places, write_text
 from .picking import load_case_named, ritz_of
 

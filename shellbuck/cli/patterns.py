@@ -12,7 +12,7 @@ from rich.text import Text
 
 from ..core.errors import EXIT_HOLDS, EXIT_INCOMPLETE, EXIT_INTERRUPTED, EXIT_NEGATIVE_MARGIN
 from ..io.language.sizing_file import SizingFile, read_sizing
-from ..report.wording import DISPLAYS, Display
+from ..report.text.display import DISPLAYS, Display
 from ..sizing.patterns import COMPARED, PATTERNS
 from ..sizing.records import Comparison
 from .output import keep_apart, print_json, printable, tell, try_places, write_text
@@ -71,7 +71,7 @@ def run_patterns(path: str, asked: Asked) -> int:
     display = DISPLAYS[asked.units]
     document = _object(found, file, status)
     if asked.page_target is not None:
-        from ..report.patterns import patterns_page
+        from ..report.pages.patterns import patterns_page
 
         write_text(Path(asked.page_target), patterns_page(found, file, display, _command(path, asked)))
     if asked.json_target not in (None, "-"):

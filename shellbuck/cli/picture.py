@@ -13,13 +13,13 @@ from ..core.errors import Refusal
 from ..core.records import Result
 from ..io import CaseFile, read_case
 from ..margins import assess
-from ..report.modes import edge_pair
-from ..report.resting import rows_in_words
-from ..report.scene import review_data
-from ..report.still_barrel import amplitude, pieces_of
-from ..report.still_field import MeshField, decoded, field_of
-from ..report.wording import DISPLAYS, Display
-from ..view import Piece, Shape, draw_mesh, draw_shape, show_shape
+from ..report.figures.barrel import amplitude, pieces_of
+from ..report.pictures import Piece, Shape, draw_mesh, draw_shape, show_shape
+from ..report.review.data import review_data
+from ..report.review.edges import edge_pair
+from ..report.review.fields import MeshField, decoded, field_of
+from ..report.text.display import DISPLAYS, Display
+from ..report.text.resting import rows_in_words
 from .output import keep_apart, printable, tell, try_places
 from .targeting import claim, written
 

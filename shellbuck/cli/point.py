@@ -17,7 +17,7 @@ from ..io.language.study_plan import StudyPlan
 from ..io.results import json_text
 from ..io.store.kept import refuse_edited
 from ..margins import assess
-from ..report.wording import DISPLAYS
+from ..report.text.display import DISPLAYS
 from ..study.design import Design
 from ..study.maps import kept_plan
 from .again import command_line, run_time
@@ -56,13 +56,13 @@ def open_point(
         write_text(Path(case_target), case_text(file.case, f"Point {number} of {printable(Path(folder).name)}."))
     result, display = assess(file.case), DISPLAYS[units]
     if page_target is not None:
-        from ..report.page import page
+        from ..report.pages.page import page
 
         write_text(Path(page_target), page(result, file, display, command=command_line(), when=run_time()))
     if json_target is not None:
         write_text(Path(json_target), json_text(result_object(result, file)) + "\n")
     written(page_target, json_target, case_target)
-    from ..report.study_data import shown_value
+    from ..report.figures.study_data import shown_value
     from .table import print_result
 
     click.echo(printable(f"point {number} of {folder}"))

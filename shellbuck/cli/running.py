@@ -12,7 +12,7 @@ from ..io import read_case, result_object
 from ..io.pages.remarks import read_remarks
 from ..io.results import json_text
 from ..margins import assess
-from ..report.wording import DISPLAYS
+from ..report.text.display import DISPLAYS
 from .again import command_line, run_time
 from .output import keep_apart, print_json, printable, tell, try_places, write_bytes, write_text
 from .targeting import claim, written
@@ -40,7 +40,7 @@ def run_case(case: str, wanted: Wanted) -> int:
         keep_apart(wanted.remarks, json_target, page_target, wanted.pdf_target, what="the remarks")
     claim(json_target, page_target, wanted.pdf_target, force=wanted.force, remarks=wanted.remarks)
     if wanted.pdf_target is not None:
-        from ..report.printing import ready
+        from ..report.pages.printing import ready
 
         ready()
     display = DISPLAYS[wanted.units]
@@ -64,13 +64,13 @@ def run_case(case: str, wanted: Wanted) -> int:
         result, _ = checked_by_mesh(result, file.case, progress=tell)
     document = result_object(result, file)
     if page_target is not None or wanted.pdf_target is not None:
-        from ..report.page import filled_page, page_parts
+        from ..report.pages.page import filled_page, page_parts
 
         parts = page_parts(result, file, display, given, command_line(), run_time())
         if page_target is not None:
             write_text(Path(page_target), filled_page(parts))
         if wanted.pdf_target is not None:
-            from ..report.printing import pdf
+            from ..report.pages.printing import pdf
 
             write_bytes(Path(wanted.pdf_target), pdf(filled_page(parts, scripted=False)))
     if json_target is not None and json_target != "-":

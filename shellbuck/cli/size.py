@@ -11,7 +11,7 @@ from rich.text import Text
 
 from ..core.errors import EXIT_HOLDS, EXIT_INTERRUPTED, EXIT_NEGATIVE_MARGIN
 from ..io.language.sizing_file import SizingFile, read_sizing
-from ..report.wording import DISPLAYS, Display, plain_number
+from ..report.text.display import DISPLAYS, Display, plain_number
 from ..sizing.records import Sized
 from .output import keep_apart, print_json, printable, tell, try_places, write_text
 from .screen import Screen

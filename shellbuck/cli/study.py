@@ -16,7 +16,7 @@ from ..core.errors import EXIT_HOLDS, EXIT_INCOMPLETE, EXIT_INTERRUPTED
 from ..core.workers import LocalWorkers
 from ..io.language.study_file import read_study
 from ..io.language.study_plan import StudyPlan
-from ..report.wording import DISPLAYS
+from ..report.text.display import DISPLAYS
 from ..study.maps import Map
 from ..study.run import Progress, Study, open_folder, run_study
 from ..study.scheduler import DaskWorkers
@@ -61,7 +61,7 @@ def run_plan(plan: StudyPlan, wanted: Wanted, found: Map | None = None) -> int:
                 err=True,
             )
             return EXIT_INTERRUPTED
-        from ..report.study_page import write_findings
+        from ..report.pages.study_page import write_findings
 
         summary = summarise(study, folder)
         page = write_findings(study, folder, summary, DISPLAYS[wanted.units], found, wanted.command)

@@ -7,7 +7,7 @@ from rich.text import Text
 
 from ..core.records import LoadCaseResult, MarginRow, Result
 from ..model import Case
-from ..report.wording import STATUS_MARK, Display, knockdown_text, margin_text, net_text
+from ..report.text.display import STATUS_MARK, Display, knockdown_text, margin_text, net_text
 from .output import printable
 from .screen import Screen
 

@@ -110,7 +110,7 @@ def mark_old(error: ShellbuckError) -> Iterator[str]:
             from ..io.pages.ownership import has_remarks
 
             if path.suffix.lower() in (".html", ".htm") and not has_remarks(target):
-                from ..report.refused import refused_page
+                from ..report.pages.refused import refused_page
 
                 write_text(path, refused_page(error, path.name))
                 yield f"{printable(target)} held an earlier run and now says that there is no result"

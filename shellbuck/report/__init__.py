@@ -1,1 +1,1 @@
-"""What a reader sees: formatted numbers, printed formulas, figures and the page."""
+"""What a result looks like, in parts: words, review data, figures and pictures, pages; imports go in that order."""

@@ -231,8 +231,10 @@ def page_text(
     """A page of the contract's skeleton around review data (or around any text in their place), and a second run's;
     `given` where the remarks are those of an earlier page."""
     report = files("shellbuck.report")
-    script = report.joinpath("data/review.js").read_text(encoding="utf-8")
-    style = "".join(report.joinpath(f"templates/{name}.css").read_text(encoding="utf-8") for name in ("page", "review"))
+    script = report.joinpath("review/bundle/review.js").read_text(encoding="utf-8")
+    style = "".join(
+        report.joinpath(f"pages/templates/{name}.css").read_text(encoding="utf-8") for name in ("page", "review")
+    )
     digest = base64.b64encode(hashlib.sha256(script.encode()).digest()).decode()
     block = data if isinstance(data, str) else packed(data)
     margins, stills = "", ""

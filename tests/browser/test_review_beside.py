@@ -7,7 +7,7 @@ from browser_driver import opened
 from browser_pages import LENGTH, page_text, review_data, wave, write_page
 
 from shellbuck.io.pages.reader import read_page
-from shellbuck.report.beside import beside_page
+from shellbuck.report.pages.beside import beside_page
 
 
 @pytest.fixture(scope="module")

@@ -7,7 +7,7 @@ import re
 from importlib.resources import files
 
 REPORT = files("shellbuck.report")
-SCRIPT = REPORT.joinpath("data/review.js").read_text(encoding="utf-8")
+SCRIPT = REPORT.joinpath("review/bundle/review.js").read_text(encoding="utf-8")
 
 
 def test_the_bundle_is_small_and_cannot_end_its_element():
@@ -34,8 +34,8 @@ def test_the_bundle_asks_nobody_and_makes_no_code_from_text():
 
 
 def test_licences_of_all_that_is_inside_stand_beside_and_inside():
-    licences = REPORT.joinpath("data/review-licences.txt").read_text(encoding="utf-8")
-    package = json.loads(REPORT.joinpath("script/package.json").read_text(encoding="utf-8"))
+    licences = REPORT.joinpath("review/bundle/review-licences.txt").read_text(encoding="utf-8")
+    package = json.loads(REPORT.joinpath("review/script/package.json").read_text(encoding="utf-8"))
     assert "Permission is hereby granted" in licences
     for name, version in package["dependencies"].items():
         assert f"{name} {version} (" in licences
@@ -43,8 +43,8 @@ def test_licences_of_all_that_is_inside_stand_beside_and_inside():
 
 
 def test_versions_are_exact_and_the_lock_names_no_host():
-    package = json.loads(REPORT.joinpath("script/package.json").read_text(encoding="utf-8"))
-    lock = json.loads(REPORT.joinpath("script/package-lock.json").read_text(encoding="utf-8"))
+    package = json.loads(REPORT.joinpath("review/script/package.json").read_text(encoding="utf-8"))
+    lock = json.loads(REPORT.joinpath("review/script/package-lock.json").read_text(encoding="utf-8"))
     wanted = package["dependencies"] | package["devDependencies"]
     for name, version in wanted.items():
         assert re.fullmatch(r"\d+\.\d+\.\d+", version), name
@@ -56,12 +56,12 @@ def test_versions_are_exact_and_the_lock_names_no_host():
 
 
 def test_the_package_carries_script_and_licences():
-    for name in ("data/review.js", "data/review-licences.txt", "templates/review.css"):
+    for name in ("review/bundle/review.js", "review/bundle/review-licences.txt", "pages/templates/review.css"):
         assert REPORT.joinpath(name).is_file(), name
 
 
 def test_no_source_writes_markup_from_text():
-    sources = [item for item in REPORT.joinpath("script/src").iterdir() if item.name.endswith(".js")]
+    sources = [item for item in REPORT.joinpath("review/script/src").iterdir() if item.name.endswith(".js")]
     assert len(sources) > 15
     for source in sources:
         text = source.read_text(encoding="utf-8")

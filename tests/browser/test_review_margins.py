@@ -11,7 +11,7 @@ from browser_driver import opened
 
 import shellbuck as sb
 from shellbuck.io import read_case
-from shellbuck.report.page import page
+from shellbuck.report.pages.page import page
 
 CASES = Path(__file__).parents[2] / "cases"
 DEMO = sorted(p.name for p in CASES.glob("*.toml") if p.name.count(".") == 1)

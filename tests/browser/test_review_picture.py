@@ -14,7 +14,7 @@ import pytest
 from browser_pages import LENGTH, RADIUS
 from matplotlib.image import imread
 
-from shellbuck.view.scene import colours
+from shellbuck.report.pictures.scene import colours
 
 
 @pytest.fixture(autouse=True)

@@ -7,7 +7,7 @@ import csv
 import pytest
 from export_case import CASE
 
-import shellbuck.view.process as process
+import shellbuck.report.pictures.process as process
 from shellbuck.cli.main import main
 
 
@@ -20,8 +20,8 @@ def case(tmp_path):
 
 def drawn(monkeypatch):
     """Leaves out the drawing: what is tested here is where files go."""
-    from shellbuck.report import export
-    from shellbuck.report.figures import svg
+    from shellbuck.report.figures import export
+    from shellbuck.report.figures.canvas import svg
 
     one = svg(lambda figure: figure.subplots(), 1, 1)
     found = [export.Exported("wall", "wall", "A wall.", one, lambda: (("t [m]", (1.0,)),))]
@@ -50,7 +50,7 @@ def test_figures_and_their_data_are_written_once(case, tmp_path, monkeypatch, ca
 
 
 def test_nothing_to_draw_is_said(case, tmp_path, monkeypatch, capsys):
-    from shellbuck.report import export
+    from shellbuck.report.figures import export
 
     monkeypatch.setattr(export, "exported", lambda *_: [])
     assert main(["figures", str(case), "--to", str(tmp_path / "none")]) == 0
@@ -94,7 +94,7 @@ def test_a_folder_that_cannot_be_used_is_refused_in_the_same_words_everywhere(ca
 
 
 def test_a_failure_while_drawing_leaves_no_folder(case, tmp_path, monkeypatch):
-    from shellbuck.report import export
+    from shellbuck.report.figures import export
 
     def fail(*_):
         raise RuntimeError("no such curve")
@@ -134,7 +134,7 @@ def test_modes_and_forces_that_are_not_there(case, tmp_path, capsys):
 
 def test_a_pdf_without_a_renderer_is_refused_before_the_work(case, tmp_path, monkeypatch, capsys):
     from shellbuck.core.errors import Problem, Refusal
-    from shellbuck.report import printing
+    from shellbuck.report.pages import printing
 
     def missing():
         raise Refusal(Problem("extra-missing", "no PDF renderer", "--pdf"))
@@ -146,7 +146,7 @@ def test_a_pdf_without_a_renderer_is_refused_before_the_work(case, tmp_path, mon
 
 
 def test_a_pdf_is_written_beside_the_page(case, tmp_path, monkeypatch, capsys):
-    from shellbuck.report import page, printing
+    from shellbuck.report.pages import page, printing
 
     monkeypatch.setattr(page, "page_parts", lambda *_: {})
     monkeypatch.setattr(page, "filled_page", lambda _, scripted=True: "script" if scripted else "print")

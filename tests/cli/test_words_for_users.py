@@ -17,7 +17,7 @@ from shellbuck.core.catalogue import EDGE_SETS
 from shellbuck.core.errors import install_words
 from shellbuck.io.language.sizing_file import sizing_from_text
 from shellbuck.model.barrel import HELD
-from shellbuck.report.wording import DISPLAYS
+from shellbuck.report.text.display import DISPLAYS
 from shellbuck.sizing.records import Dimension
 
 STARTS = files("shellbuck.io").joinpath("starts")

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from shellbuck.core.wavecount import LEADING, Count, counted, peaks
-from shellbuck.report.waves import Wave, named, sine_content
+from shellbuck.report.review.waves import Wave, named, sine_content
 
 L, R = 2.0, 1.5
 X = np.linspace(0, L, 8001)

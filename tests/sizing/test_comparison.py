@@ -14,7 +14,8 @@ import shellbuck as sb
 from shellbuck.io import case_from_text
 from shellbuck.io.language.sizing_file import SizingFile
 from shellbuck.margins import assess
-from shellbuck.report.patterns import _together, patterns_page
+from shellbuck.report.figures.pattern_figures import _together
+from shellbuck.report.pages.patterns import patterns_page
 from shellbuck.sizing import compare, size
 from shellbuck.sizing.answer import answer, group_of
 from shellbuck.sizing.explanations import short_metals

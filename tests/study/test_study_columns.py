@@ -12,7 +12,7 @@ from study_plans import AXIAL, PLAIN, SKIN, plan, rows, run
 import shellbuck as sb
 import shellbuck.study.evaluate as work
 from shellbuck.io.store.folder import StudyFolder
-from shellbuck.report.study_page import write_findings
+from shellbuck.report.pages.study_page import write_findings
 from shellbuck.study import HereWorkers, Study, open_folder, run_study, summarise
 from shellbuck.study.summary import refuse_empty
 

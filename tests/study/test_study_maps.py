@@ -16,10 +16,10 @@ import shellbuck as sb
 from shellbuck.io.language.keys import changed
 from shellbuck.io.language.study_file import case_file
 from shellbuck.margins import assess
-from shellbuck.report.maps import draw_all
-from shellbuck.report.study_data import inline
-from shellbuck.report.study_page import study_page, write_findings
-from shellbuck.report.wording import SI, US
+from shellbuck.report.figures.study_data import inline
+from shellbuck.report.figures.study_maps import draw_all
+from shellbuck.report.pages.study_page import study_page, write_findings
+from shellbuck.report.text.display import SI, US
 from shellbuck.study import HereWorkers, Study, map_of, open_folder, plan_of, run_study, summarise
 from shellbuck.study.maps import external
 from shellbuck.study.windows import _Point, _stretches, windows
@@ -249,7 +249,7 @@ def test_units_of_the_page(page):
 
 
 def test_of_many_points_some_have_rows_and_the_page_says_so(page, monkeypatch):
-    import shellbuck.report.study_data as shared
+    import shellbuck.report.figures.study_data as shared
 
     _, study, folder, found = page
     monkeypatch.setattr(shared, "MOST_LINKED", 5)

@@ -1,0 +1,122 @@
+"""Figures of the loads of a load case: spectrum of the closed forms, axial profiles, the prebuckled state."""
+
+from __future__ import annotations
+
+import numpy as np
+from matplotlib.figure import Figure
+from matplotlib.ticker import MaxNLocator
+
+from ...core.records import LoadCaseResult
+from ..review.edges import edge_pair, edge_shapes
+from ..review.waves import leading_m
+from ..text.display import Display
+from .canvas import INK, PALE, VectorFigure, panels, svg
+
+_SERIES = {"Donnell": ("#0055A9", "o"), "Sanders": ("#903A03", "s")}
+MEMBRANE, BENT = "#0055A9", "#903A03"
+_DRAWN = 6
+_APART = 3.2
+"""Between the middles of two profiles, in peaks."""
+
+
+def spectrum_figure(case: LoadCaseResult, display: Display) -> VectorFigure | None:
+    """Lowest load of every n, both theories, with and without the minimum pressure."""
+    loads = [ld for ld in case.loads if ld.name.startswith("general instability") and ld.lowest_by_n]
+    if not loads:
+        return None
+
+    scale, unit = display.units["line load"]
+
+    def draw(figure: Figure) -> None:
+        (axes,) = panels(figure)
+        least = min(ld.line_load for ld in loads) / scale
+        for load in loads:
+            colour, marker = _SERIES[load.theory]
+            pressed = not load.pressure_treatment.startswith("no pressure")
+            axes.plot(
+                [p.n for p in load.lowest_by_n],
+                [p.line_load / scale for p in load.lowest_by_n],
+                marker=marker,
+                ms=3.5,
+                lw=1,
+                color=colour,
+                ls="--" if pressed else "-",
+                mfc="white" if pressed else colour,
+                label=f"{load.theory}, {'minimum pressure' if pressed else 'no pressure'}: "
+                f"{display.shown(load.line_load, 'line load')} at ({load.m}, {load.n})",
+            )
+        # a pressure may lift its curve far above the other: both lowest loads stay on the paper
+        top = max(2.5 * min(ld.line_load for ld in loads), 1.3 * max(ld.line_load for ld in loads)) / scale
+        widest = max(max(p.n for p in ld.lowest_by_n if p.line_load / scale <= top) for ld in loads)
+        axes.set_xlim(-0.5, widest + 1)
+        axes.xaxis.set_major_locator(MaxNLocator(integer=True))
+        axes.set_ylim(0, top)
+        axes.axhspan(least, 1.2 * least, color=PALE, zorder=0)
+        axes.set_xlabel("full waves around, n (n = 1 is the column and has its own row)")
+        axes.set_ylabel(f"lowest net line load, {unit}")
+        axes.legend(frameon=False, fontsize=8)
+        axes.spines[["top", "right"]].set_visible(False)
+
+    return svg(draw, 7.2, 3.4)
+
+
+def profile_figure(case: LoadCaseResult, display: Display) -> VectorFigure | None:
+    """Axial profiles w(x) of the lowest modes and of the critical mode with edge bending, one line each; None without
+    modes."""
+    scale, unit = display.units["length"]
+    shapes = edge_shapes(case)
+    lines = [(s, MEMBRANE, words) for words, s in shapes if words == "membrane"][:_DRAWN]
+    lines += [(s, BENT, words) for words, s in shapes if words != "membrane"]
+    if not lines:
+        return None
+
+    def draw(figure: Figure) -> None:
+        (axes,) = panels(figure, left=0.5, low=0.45, high=0.12)
+        for i, (shape, colour, words) in enumerate(lines):
+            x, middle = np.array(shape.x) / scale, -_APART * i
+            axes.axhline(middle, color=INK, lw=0.4)
+            axes.plot(x, middle + np.array(shape.w), color=colour, lw=1)
+            if shape.twin_w:
+                axes.plot(x, middle + np.array(shape.twin_w), color=colour, lw=1, ls=":")
+            axes.text(
+                0,
+                middle + 1.2,
+                f"{words}: n = {shape.n}, {display.shown(shape.line_load, 'line load', 5)}, m: "
+                f"{leading_m(shape)} of w²",
+                fontsize=7.5,
+                transform=axes.get_yaxis_transform(),
+            )
+        rows = [-_APART * i for i in range(len(lines))]
+        axes.set_yticks([row + w for row in rows for w in (-1, 0, 1)], ["−1", "0", "1"] * len(rows))
+        axes.set_ylim(rows[-1] - 1.3, 2.2)
+        axes.tick_params(labelsize=7)
+        axes.margins(x=0.02)
+        axes.set_xlabel(f"x, {unit} (w over its peak, outward positive)")
+        axes.spines[["top", "right", "left"]].set_visible(False)
+
+    return svg(draw, 7.2, 0.6 + 0.62 * len(lines))
+
+
+def prebuckled_figure(case: LoadCaseResult, display: Display) -> VectorFigure | None:
+    """Deflection and hoop force of the axisymmetric state at the critical load; None without one."""
+    _, bent = edge_pair(case)
+    if bent is None or bent.prebuckled is None:
+        return None
+    state = bent.prebuckled
+    length, length_unit = display.units["length"]
+    force, force_unit = display.units["line load"]
+
+    def draw(figure: Figure) -> None:
+        left, right = panels(figure, 2, between=0.72)
+        x = [v / length for v in state.x]
+        left.plot(x, [v / length for v in state.deflection], color=BENT, lw=1)
+        left.set_ylabel(f"outward deflection, {length_unit}")
+        right.plot(x, [v / force for v in state.hoop_force], color=BENT, lw=1)
+        right.set_ylabel(f"hoop force (tension), {force_unit}")
+        for ax in (left, right):
+            ax.axhline(0, color=INK, lw=0.4)
+            ax.set_xlabel(f"x, {length_unit}")
+            ax.tick_params(labelsize=7)
+            ax.spines[["top", "right"]].set_visible(False)
+
+    return svg(draw, 7.2, 2.2)

@@ -1,0 +1,1 @@
+"""Data of the interactive review: modes with their fields, spectra, likeness, margins, remarks; and its script."""

@@ -1,0 +1,1 @@
+"""Numbers, formulas and inputs in words, the same on screen and on every page."""
