@@ -39,7 +39,7 @@ count = 8
 """
 WORK = """
 import sys
-from shellbuck.report.study_page import write_findings
+from shellbuck.report.pages.study_page import write_findings
 from shellbuck.study import LocalWorkers, Study, open_folder, read_study, run_study, summarise
 if __name__ == "__main__":
     study = Study.of(read_study(sys.argv[1]))
