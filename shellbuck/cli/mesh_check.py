@@ -132,7 +132,7 @@ def lines(found: Agreement, display: Display) -> list[str]:
 
 
 def _draw(found: Agreement, shown: Drawn, folder: Path, display: Display, title: str) -> None:
-    from ..view import draw_mode
+    from ..report.pictures import draw_mode
 
     for i, mode in enumerate(found.modes, 1):
         path = folder / f"mode-{i:02d}.png"
