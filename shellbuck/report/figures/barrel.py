@@ -196,7 +196,7 @@ def draw_barrel(axes: Axes, field: Field, facets: Sequence[Facets], pixels: int,
     axes.add_collection(LineCollection(lines, colors=GHOST, linewidths=0.7, zorder=2), autolim=False)
     axes.add_collection(LineCollection([stroke], colors=INK, linewidths=1.6, zorder=3), autolim=False)
     axes.annotate("θ = 0", stroke[1], (0, -2), textcoords="offset points", fontsize=6.5, ha="center", va="top")
-    plot_signs(axes, *marks(field, view, cut_open), 4)
+    plot_signs(axes, *marks(field, view, cut_open), 0.008 * (high - low)[0])
     axes.set_xlim(low[0], high[0])
     axes.set_ylim(low[1], high[1])
     axes.set_axis_off()

@@ -13,7 +13,7 @@ from matplotlib.ticker import MaxNLocator
 
 from ..review.fields import Field, Fields, Grid
 from .canvas import INK, PALE, panels, svg
-from .skin_map import LEVELS, draw_contours, map_axes, paper, picture_of, strip
+from .skin_map import LEVELS, draw_whole, paper, strip
 from .stills import WIDTH, Columns, Still, length_unit, rounded
 
 _ENGINES = {
@@ -233,11 +233,7 @@ def difference(first: Mapping[str, Any], second: Mapping[str, Any], fields: Fiel
     def draw(figure: Figure) -> None:
         figure.set_layout_engine("none")
         axes = figure.add_axes((0.62 / WIDTH, 0.68 / full, width / WIDTH, height / full))
-        closed = np.concatenate([left, left[:, :1]], axis=1)
-        picture_of(axes, field, closed, unit, width)
-        hoop = np.append(pair.first.theta, 2 * math.pi) * field.radius / unit[0]
-        draw_contours(axes, hoop, pair.first.x / unit[0], closed, LEVELS, hoop[-1] / width / 72 * 0.12)
-        map_axes(axes, field, unit)
+        draw_whole(axes, field, pair.first, left, LEVELS, unit)
         figure.text(
             0.62 / WIDTH,
             0.1 / full,

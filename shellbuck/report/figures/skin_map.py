@@ -8,24 +8,25 @@ from typing import NamedTuple
 import numpy as np
 from contourpy import contour_generator
 from matplotlib.axes import Axes
+from matplotlib.colors import ListedColormap
 from matplotlib.figure import Figure
-from matplotlib.markers import TICKUP
 from matplotlib.patches import PathPatch, Rectangle
 from matplotlib.path import Path
 
-from ...core.style import colour_of
+from ...core.style import INK, colour_of
 from ..review.fields import Field, Grid
-from .canvas import INK
 
 STEPS = 33
 """Colours of the map from inward to outward; the middle one holds zero."""
 LEVELS = (-0.75, -0.5, -0.25, 0.25, 0.5, 0.75)
-_DOTS = 150
-"""Pixels to an inch of the map's picture, or more where its grid is finer."""
+PALETTE = ListedColormap(colour_of(np.linspace(-1, 1, STEPS), STEPS))
 _FEW = 160
 """Hills and valleys up to which all contour lines are drawn."""
 _CLOSE = 0.075
 """Least distance of hills and valleys on the paper [in] at which signs can be read; lines need more."""
+
+Unit = tuple[float, str]
+"""SI value and name of the unit of length."""
 
 
 def paper(field: Field, width: float, most: float) -> tuple[float, float]:
@@ -40,83 +41,80 @@ def signs_fit(field: Field, inches: float) -> bool:
     return field.spacing * inches / (2 * math.pi * field.radius) >= _CLOSE
 
 
-def draw_map(axes: Axes, field: Field, grid: Grid, unit: tuple[float, str], inches: float) -> None:
-    """Draw the map of a grid; `unit` is the SI value and name of the unit of length, `inches` the width of the map."""
-    R, factor = field.radius, unit[0]
-    closed = np.concatenate([grid.w, grid.w[:, :1]], axis=1)
-    picture_of(axes, field, closed, unit, inches)
-    apart = field.spacing * inches / (2 * math.pi * R)
-    if apart >= _CLOSE:
-        draw_signs(axes, field, field.extrema, unit, inches / (2 * math.pi * R), (0, 2 * math.pi))
+def draw_map(axes: Axes, field: Field, grid: Grid, unit: Unit, inches: float) -> None:
+    """Draw the map of a grid, `inches` wide."""
+    scale = inches / (2 * math.pi * field.radius)
+    apart = field.spacing * scale
+    levels: tuple[float, ...] = ()
     if apart >= 1.6 * _CLOSE:
-        hoop = np.append(grid.theta, 2 * math.pi) * R / factor
         levels = LEVELS if len(field.extrema) <= _FEW and apart >= 2.5 * _CLOSE else (-0.5, 0.5)
-        draw_contours(axes, hoop, grid.x / factor, closed, levels, hoop[-1] / inches / 72 * 0.12)
-    map_axes(axes, field, unit)
+    draw_whole(axes, field, grid, grid.w, levels, unit)
+    if apart >= _CLOSE:
+        _draw_signs(axes, field, field.extrema, unit, scale, (0, 2 * math.pi))
 
 
-def picture_of(axes: Axes, field: Field, closed: np.ndarray, unit: tuple[float, str], inches: float) -> None:
-    """The palette over the whole map; `closed` (along, around + 1) repeats theta = 0 at its end."""
-    extent = (0, 2 * math.pi * field.radius / unit[0], 0, field.length / unit[0])
-    fine = finer(closed, round(_DOTS * inches), field.length / (2 * math.pi * field.radius))
-    axes.imshow(
-        (255 * colour_of(fine, STEPS)).round().astype(np.uint8),
-        extent=extent,
-        origin="lower",
-        interpolation="none",
-        aspect="equal",
-        zorder=1,
-    )
-
-
-def draw_signs(
-    axes: Axes, field: Field, extrema: np.ndarray, unit: tuple[float, str], scale: float, ends: tuple[float, float]
-) -> None:
-    """Plus and minus at hills and valleys (k, 3); `scale` is paper [in] over skin [m], `ends` of theta in view."""
-    size = float(np.clip(72 * 0.55 * field.spacing * scale, 3, 5))
-    aside = 0.6 * size / 72 / scale / field.radius
-    theta = np.clip(extrema[:, 0], ends[0] + aside, ends[1] - aside)
-    plot_signs(axes, np.column_stack([theta * field.radius, extrema[:, 1]]) / unit[0], extrema[:, 2], size)
-
-
-def plot_signs(axes: Axes, places: np.ndarray, w: np.ndarray, size: float) -> None:
-    """Plus and minus of w (k,) at places (k, 2), white on a dark ground and ink on a pale one."""
-    for marker, side in (("+", w > 0), ("_", w < 0)):
-        for colour, some in (("white", side & (np.abs(w) > 0.6)), (INK, side & (np.abs(w) <= 0.6))):
-            if some.any():
-                axes.plot(*places[some].T, ls="none", marker=marker, ms=size, mew=1.1, color=colour, zorder=3)
-
-
-def map_axes(axes: Axes, field: Field, unit: tuple[float, str]) -> None:
-    """Scales of the map: hoop arc below, degrees above, x to the left."""
+def draw_whole(axes: Axes, field: Field, grid: Grid, w: np.ndarray, levels: tuple[float, ...], unit: Unit) -> None:
+    """Palette and contour lines of w on a grid once around, with the map's scales: hoop arc below, degrees above."""
     (factor, name), R = unit, field.radius
-    axes.set_xlim(0, 2 * math.pi * R / factor)
-    axes.set_ylim(0, field.length / factor)
+    closed = np.concatenate([w, w[:, :1]], axis=1)
+    _draw_field(axes, np.append(grid.theta, 2 * math.pi) * R / factor, grid.x / factor, closed, levels)
+    axes.set_aspect("equal")
     axes.set_xlabel(f"hoop arc R θ, {name} (seen from outside)", fontsize=8, loc="left")
     axes.set_ylabel(f"x, {name}", fontsize=8)
     axes.tick_params(labelsize=7)
     degrees = np.arange(0, 361, 60)
-    places = np.radians(degrees) * R / factor
-    axes.plot(
-        places,
-        np.ones(len(places)),
-        ls="none",
-        marker=TICKUP,
-        ms=2.5,
-        color=INK,
-        clip_on=False,
-        transform=axes.get_xaxis_transform(),
+    above = axes.secondary_xaxis("top", functions=(lambda v: np.degrees(v * factor / R), lambda v: np.radians(v) * R))
+    above.set_xticks(degrees, [f"{d}°" for d in degrees], fontsize=7)
+    above.tick_params(length=2.5, pad=1)
+
+
+def _draw_field(axes: Axes, x: np.ndarray, y: np.ndarray, w: np.ndarray, levels: tuple[float, ...]) -> None:
+    """Palette and contour lines of samples w (y, x); lines are solid outward and dashed inward."""
+    half = 1 + 1 / (STEPS - 1)
+    dx, dy = (x[1] - x[0]) / 2, (y[1] - y[0]) / 2
+    axes.imshow(
+        w,
+        cmap=PALETTE,
+        vmin=-half,
+        vmax=half,
+        extent=(x[0] - dx, x[-1] + dx, y[0] - dy, y[-1] + dy),
+        origin="lower",
+        interpolation="bilinear",
+        interpolation_stage="data",
+        aspect="auto",
+        zorder=1,
     )
-    for place, word in zip(places, degrees, strict=True):
-        axes.annotate(
-            f"{word}°",
-            (place, 1),
-            (0, 4),
-            xycoords=axes.get_xaxis_transform(),
-            textcoords="offset points",
-            fontsize=7,
-            ha="center",
-        )
+    axes.set_xlim(x[0], x[-1])
+    axes.set_ylim(y[0], y[-1])
+    found = contour_generator(x, y, w)
+    for level in levels:
+        lines = [Path(line) for line in found.lines(level)]
+        if lines:
+            style = "solid" if level > 0 else (0, (3, 1.6))
+            path = Path.make_compound_path(*lines)
+            axes.add_artist(PathPatch(path, fill=False, ec=INK, lw=0.3 + 0.4 * abs(level), ls=style, zorder=2))
+
+
+def _draw_signs(
+    axes: Axes, field: Field, extrema: np.ndarray, unit: Unit, scale: float, ends: tuple[float, float]
+) -> None:
+    """Plus and minus at hills and valleys (k, 3); `scale` is paper [in] over skin [m], `ends` of theta in view."""
+    reach = float(np.clip(72 * 0.55 * field.spacing * scale, 3, 5)) / 72 / scale / 2
+    aside = 1.2 * reach / field.radius
+    theta = np.clip(extrema[:, 0], ends[0] + aside, ends[1] - aside)
+    plot_signs(axes, np.column_stack([theta * field.radius, extrema[:, 1]]) / unit[0], extrema[:, 2], reach / unit[0])
+
+
+def plot_signs(axes: Axes, places: np.ndarray, w: np.ndarray, reach: float) -> None:
+    """Plus and minus of w (k,) at places (k, 2), so far to each side; white on a dark ground and ink on a pale one."""
+    level, upright = np.array([[-1, 0], [1, 0]]), np.array([[0, -1], [0, 1]])
+    dark = np.abs(w) > 0.6
+    for some, colour in ((dark, "white"), (~dark, INK)):
+        strokes = [(level, some), (upright, some & (w > 0))]
+        lines = np.concatenate([(places[on][:, None] + reach * ends).reshape(-1, 2) for ends, on in strokes])
+        if len(lines):
+            path = Path(lines, np.tile([Path.MOVETO, Path.LINETO], len(lines) // 2))
+            axes.add_artist(PathPatch(path, fill=False, ec=colour, lw=1.1, zorder=3))
 
 
 class CloseUp(NamedTuple):
@@ -138,105 +136,35 @@ def close_up(field: Field, width: float, most: float) -> CloseUp:
     return CloseUp((peak.theta - half, peak.theta + half), (low, low + high / scale), wide, high)
 
 
-def draw_close_up(axes: Axes, whole: Axes, field: Field, box: CloseUp, unit: tuple[float, str]) -> None:
+def draw_close_up(axes: Axes, whole: Axes, field: Field, box: CloseUp, unit: Unit) -> None:
     """Draw a part of the map larger, and its frame on the whole."""
     R, factor = field.radius, unit[0]
     scale = box.width / ((box.theta[1] - box.theta[0]) * R)
-    pixels = (round(_DOTS * box.width), round(_DOTS * box.height))
-    theta, x = np.linspace(*box.theta, pixels[0]), np.linspace(*box.x, pixels[1])
+    theta, x = np.linspace(*box.theta, round(75 * box.width)), np.linspace(*box.x, round(75 * box.height))
     at = np.meshgrid(theta, x)
     w = field.at(at[0].ravel(), at[1].ravel())[:, 2].reshape(at[0].shape)
-    extent = (box.theta[0] * R / factor, box.theta[1] * R / factor, box.x[0] / factor, box.x[1] / factor)
-    axes.imshow(
-        (255 * colour_of(w, STEPS)).round().astype(np.uint8),
-        extent=extent,
-        origin="lower",
-        interpolation="none",
-        aspect="auto",
-        zorder=1,
-    )
-    draw_contours(axes, theta * R / factor, x / factor, w, (-0.5, 0.5), 0.12 / 72 / scale / factor)
-    hills = np.concatenate([field.extrema + np.array([turn, 0, 0]) for turn in (-2 * math.pi, 0, 2 * math.pi)])
-    aside = 0.06 / scale
-    inside = (np.abs(hills[:, 0] - sum(box.theta) / 2) * R < (box.theta[1] - box.theta[0]) * R / 2 - aside) & (
-        np.abs(hills[:, 1] - sum(box.x) / 2) < (box.x[1] - box.x[0]) / 2 - aside
-    )
-    draw_signs(axes, field, hills[inside], unit, scale, box.theta)
-    axes.set_xlim(extent[:2])
-    axes.set_ylim(extent[2:])
+    _draw_field(axes, theta * R / factor, x / factor, w, (-0.5, 0.5))
+    turns = (-2 * math.pi, 0.0, 2 * math.pi)
+    hills = np.concatenate([field.extrema + np.array([turn, 0, 0]) for turn in turns])
+    aside = np.array([0.06 / scale / R, 0.06 / scale])
+    low, high = (np.array([box.theta[k], box.x[k]]) for k in (0, 1))
+    inside = ((hills[:, :2] > low + aside) & (hills[:, :2] < high - aside)).all(axis=1)
+    _draw_signs(axes, field, hills[inside], unit, scale, box.theta)
     axes.set_title("close-up about the peak, framed above", fontsize=8, loc="left", pad=3)
     axes.set_xlabel(f"hoop arc R θ, {unit[1]}", fontsize=8, loc="left")
     axes.set_ylabel(f"x, {unit[1]}", fontsize=8)
     axes.tick_params(labelsize=7)
-    for turn in (-2 * math.pi, 0.0, 2 * math.pi):
-        left = extent[0] + turn * R / factor
-        whole.add_patch(
-            Rectangle(
-                (left, extent[2]),
-                extent[1] - extent[0],
-                extent[3] - extent[2],
-                fill=False,
-                ec=INK,
-                lw=1,
-                zorder=4,
-                clip_on=True,
-            )
-        )
-
-
-def draw_contours(
-    axes: Axes, x: np.ndarray, y: np.ndarray, w: np.ndarray, levels: tuple[float, ...], tolerance: float
-) -> None:
-    """Contour lines, solid outward and dashed inward, without points that move them by less than the tolerance."""
-    found = contour_generator(x, y, w)
-    for level in levels:
-        lines = [thinned(line, tolerance) for line in found.lines(level)]
-        if lines:
-            path = Path.make_compound_path(*(Path(line) for line in lines))
-            style = "solid" if level > 0 else (0, (3, 1.6))
-            axes.add_artist(PathPatch(path, fill=False, ec=INK, lw=0.3 + 0.4 * abs(level), ls=style, zorder=2))
-
-
-def thinned(line: np.ndarray, tolerance: float) -> np.ndarray:
-    """A line (k, 2) without points that lie closer than the tolerance to the chord of their neighbours.
-
-    Examples
-    --------
-    >>> import numpy as np
-    >>> thinned(np.array([[0.0, 0], [1, 0], [2, 0.01], [3, 0], [4, 1]]), 0.1).tolist()
-    [[0.0, 0.0], [1.0, 0.0], [3.0, 0.0], [4.0, 1.0]]
-    """
-    for turn in range(6):
-        if len(line) < 6 and turn:
-            break
-        a, b, c = line[:-2], line[1:-1], line[2:]
-        chord, arm = c - a, b - a
-        away = np.abs(chord[:, 0] * arm[:, 1] - chord[:, 1] * arm[:, 0]) / np.maximum(np.hypot(*chord.T), 1e-300)
-        drop = away < tolerance
-        drop[turn % 2 :: 2] = False  # neighbours never go together
-        if not drop.any() and turn > 1:
-            break
-        line = np.concatenate([line[:1], b[~drop], line[-1:]])
-    return line
-
-
-def finer(w: np.ndarray, wide: int, aspect: float) -> np.ndarray:
-    """Values in the middles of the pixels of a picture so wide, between those of a grid that includes its borders."""
-    wide = max(w.shape[1] - 1, wide)
-    high = max(w.shape[0] - 1, round(wide * aspect))
-    for axis, count in ((0, high), (1, wide)):
-        at = (np.arange(count) + 0.5) / count * (w.shape[axis] - 1)
-        low = np.minimum(at.astype(int), w.shape[axis] - 2)
-        share = (at - low).reshape((-1, 1) if axis == 0 else (1, -1))
-        w = np.take(w, low, axis) * (1 - share) + np.take(w, low + 1, axis) * share
-    return w
+    (left, right), (below, above) = axes.get_xlim(), axes.get_ylim()
+    for turn in turns:
+        corner = (left + turn * R / factor, below)
+        whole.add_patch(Rectangle(corner, right - left, above - below, fill=False, ec=INK, lw=1, zorder=4))
 
 
 def strip(figure: Figure, right: float, low: float) -> None:
     """A level strip of the colours between its two words, its right end and its height on the figure [in]."""
     width, height = figure.get_size_inches()
     left, wide, low, high = (right - 2.0) / width, 1.3 / width, low / height, 0.1 / height
-    for i, colour in enumerate(colour_of(np.linspace(-1, 1, STEPS), STEPS)):
+    for i, colour in enumerate(PALETTE.colors):
         figure.add_artist(Rectangle((left + i * wide / STEPS, low), wide / STEPS, high, fc=colour, ec=colour, lw=0.3))
     figure.add_artist(Rectangle((left, low), wide, high, fill=False, ec=INK, lw=0.5))
     figure.add_artist(Rectangle((left + wide / 2, low - 0.3 * high), 0, 1.6 * high, ec=INK, lw=0.6))
@@ -245,33 +173,30 @@ def strip(figure: Figure, right: float, low: float) -> None:
         figure.text(x, low + high / 2, word, ha=side, va="center_baseline", fontsize=7.5)
 
 
-def draw_cuts(figure: Figure, field: Field, unit: tuple[float, str]) -> None:
+def draw_cuts(figure: Figure, field: Field, unit: Unit) -> None:
     """w along the axis and around, both through the peak."""
     factor, name = unit
     axial, hoop = cuts(field)
     figure.set_layout_engine("none")
-    along, round_ = figure.add_axes((0.115, 0.225, 0.315, 0.65)), figure.add_axes((0.485, 0.225, 0.495, 0.65))
-    along.plot(axial[0] / factor, axial[1], color=INK, lw=1)
-    along.set_xlabel(f"x, {name}", fontsize=8)
-    along.set_ylabel("w over its peak", fontsize=8)
-    along.set_title(f"axial cut, θ = {math.degrees(field.peak.theta):.1f}°", fontsize=8, loc="left")
-    round_.plot(np.degrees(hoop[0]), hoop[1], color=INK, lw=1)
-    round_.set_xlabel("θ, degrees", fontsize=8)
-    round_.set_xticks(range(0, 361, 60))
-    round_.set_xlim(0, 360)
-    round_.tick_params(labelleft=False)
-    along.set_xlim(0, field.length / factor)
-    round_.set_title(f"hoop cut, x = {field.peak.x / factor:.4g} {name}", fontsize=8, loc="left")
-    for axes, values in ((along, axial), (round_, hoop)):
+    along, around = figure.add_axes((0.115, 0.225, 0.315, 0.65)), figure.add_axes((0.485, 0.225, 0.495, 0.65))
+    for axes, place, w in ((along, axial[0] / factor, axial[1]), (around, np.degrees(hoop[0]), hoop[1])):
+        axes.plot(place, w, color=INK, lw=1)
         axes.axhline(0, color=INK, lw=0.4)
+        axes.set_xlim(place[0], place[-1])
         axes.set_ylim(-1.12, 1.12)
         axes.set_yticks([-1, -0.5, 0, 0.5, 1])
         axes.tick_params(labelsize=7)
         axes.spines[["top", "right"]].set_visible(False)
-        place = np.degrees(values[0]) if axes is round_ else values[0] / factor
         for side in (1, -1):
-            lobes = np.clip(values[1], *((0, None) if side > 0 else (None, 0)))
-            axes.fill_between(place, 0, lobes, lw=0, color=colour_of(np.array(0.5 * side)))
+            lobes = np.concatenate([[0], np.maximum(side * w, 0) * side, [0]])
+            axes.fill(place[[0, *range(len(w)), -1]], lobes, lw=0, color=colour_of(np.array(0.5 * side)))
+    along.set_xlabel(f"x, {name}", fontsize=8)
+    along.set_ylabel("w over its peak", fontsize=8)
+    along.set_title(f"axial cut, θ = {math.degrees(field.peak.theta):.1f}°", fontsize=8, loc="left")
+    around.set_xlabel("θ, degrees", fontsize=8)
+    around.set_xticks(range(0, 361, 60))
+    around.tick_params(labelleft=False)
+    around.set_title(f"hoop cut, x = {field.peak.x / factor:.4g} {name}", fontsize=8, loc="left")
 
 
 def cuts(field: Field) -> tuple[tuple[np.ndarray, np.ndarray], tuple[np.ndarray, np.ndarray]]:

@@ -18,10 +18,10 @@ from .skin_map import close_up, cuts, draw_close_up, draw_cuts, draw_map, paper,
 
 WIDTH, CUTS, BARS = 7.0, 4.9, 2.05
 """Width of a figure on the page [in], of the cuts and of the bars: these two stand side by side."""
-LARGEST = 120_000
-"""Bytes that the figure of the barrel may take; its pictures become coarser until it does."""
-_PIXELS = 700
-"""Width of each of its pictures as drawn: finer than they are kept, which smooths their edges."""
+LARGEST = 100_000
+"""Bytes that the pictures of the barrel may take; they become coarser until they do."""
+_PIXELS = 560
+"""Width of each of them."""
 
 _BARS = 6
 """Waves that are shown by their share."""

@@ -8,11 +8,15 @@ import json
 from collections.abc import Callable
 from importlib.resources import files
 from typing import Any
+from urllib.parse import quote
 
 from jinja2 import Environment, StrictUndefined, select_autoescape
 from markupsafe import Markup
 
 from ..figures.canvas import VectorFigure
+
+_UNQUOTED = " !$()*+,/:;=?@[]^`{|}~"
+"""What an address inside an attribute may hold as it is."""
 
 
 def filled(template: str, filters: dict[str, Callable[..., Any]] | None = None, **values: Any) -> str:
@@ -44,7 +48,8 @@ def own(name: str) -> str:
 
 def data_uri(figure: VectorFigure | None) -> str | None:
     """The address of a figure that stands in the page itself; None without one."""
-    return None if figure is None else "data:image/svg+xml;base64," + base64.b64encode(figure.text.encode()).decode()
+    # percent-encoding is a quarter shorter than base64 would be
+    return None if figure is None else "data:image/svg+xml," + quote(figure.text, safe=_UNQUOTED)
 
 
 def json_block(value: object) -> Markup:

@@ -11,6 +11,7 @@ from functools import cache
 from html import escape, unescape
 from html.parser import HTMLParser
 from importlib.resources import files
+from urllib.parse import unquote
 
 import pytest
 import sympy
@@ -99,7 +100,7 @@ def test_page_is_well_formed_and_asks_no_network(name):
     parser = _Balance()
     parser.feed(made(start(name)))
     assert parser.open == []
-    assert all(link.startswith(("#", "data:image/svg+xml;base64,")) for link in parser.links)
+    assert all(link.startswith(("#", "data:image/svg+xml,")) for link in parser.links)
 
 
 def test_page_is_the_same_every_time():
@@ -188,7 +189,7 @@ def test_departure_reason_stands_on_the_page_and_in_the_print_margin():
 def test_svg_texts_are_in_the_figures():
     html = made(start("triangular-grid"))
     html = html[: html.index('<section id="modes">')]
-    svgs = [base64.b64decode(x).decode() for x in re.findall(r"data:image/svg\+xml;base64,([A-Za-z0-9+/=]+)", html)]
+    svgs = [unquote(x) for x in re.findall(r'data:image/svg\+xml,([^"]+)', html)]
     # the wall and, for each of two load cases, the spectrum, the mode with edge bending (ribs inside) and its state
     assert len(svgs) == 1 + 2 * 3
     assert "hoop family" in svgs[0]
