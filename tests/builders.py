@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
+
+import pytest
 
 import shellbuck as sb
 
@@ -15,6 +18,11 @@ METAL = sb.Material(
     (sb.MaterialPoint(294.0, 70e9, 400e6, 450e6, compression_modulus=72e9, compression_yield=380e6),),
 )
 BARREL = sb.Barrel(radius=1.5, length=2.0, ends="closed", skin_thickness=2.6e-3, skin_thickness_minimum=2.5e-3)
+
+
+def slow(*values: Any) -> list[Any]:
+    """Values of a parameter that only the slow tests take: `[1, 2, *slow(3, 4)]`; a tuple is a row of several."""
+    return [pytest.param(*(v if isinstance(v, tuple) else (v,)), marks=pytest.mark.slow) for v in values]
 
 
 def load(**more) -> sb.LoadCase:

@@ -8,7 +8,8 @@ for name in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS"):  # before numpy is load
 
 from hypothesis import settings  # noqa: E402
 
-settings.register_profile("patient", deadline=None)
+settings.register_profile("patient", deadline=None, max_examples=40)
+settings.register_profile("thorough", deadline=None, max_examples=300)  # CI, with --hypothesis-profile
 settings.load_profile("patient")
 
 import pytest  # noqa: E402

@@ -17,6 +17,7 @@ from functools import cached_property
 
 import numpy as np
 import pytest
+from builders import slow
 from fe import fe_fourier
 
 from shellbuck.compare.meshing import half_wave, sections_of
@@ -130,7 +131,7 @@ def shallow(side: int, bays: int) -> Barrel:
     return Barrel(N_WAVES, LENGTH, side, (bays * N_WAVES, 0.012, 0.049 / bays))
 
 
-@pytest.mark.parametrize("side", [1, -1])
+@pytest.mark.parametrize("side", [1, *slow(-1)])
 def test_stringers_come_near_their_smeared_wall(side):
     """6 and 16 bays to a wave: nearer the more there are, always below, within 1 % from 16 on (asked for)."""
     few, many = shallow(side, 6).difference(3), shallow(side, 16).difference(3)

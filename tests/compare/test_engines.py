@@ -20,6 +20,8 @@ from shellbuck.engines.mesh import Blades, Extent, StraightRibs, choose_division
 from shellbuck.engines.mesh.shapes import WHOLE
 
 SHORT = barrel(radius=1.0, length=0.6, skin_thickness=5e-3, skin_thickness_minimum=5e-3)
+STOUT = barrel(radius=1.0, length=0.4, skin_thickness=0.01, skin_thickness_minimum=0.01)
+"""Few elements; N/A11 is .0055."""
 
 
 def blades(count: int, depth: float = 0.03, side: str = "outside") -> sb.StiffenedWall:
@@ -66,12 +68,12 @@ def test_a_part_that_does_not_fit_is_refused():
 
 
 def test_plain_barrel_by_every_engine():
-    """R/t 200: Ritz equals the closed form (1e-8); full gradients differ from Sanders' rotations by some N/A11."""
-    found, solved = agreement(case(sb.PlainWall(), barrel=SHORT), case(sb.PlainWall()).load_cases[0], want=3, meshes=1)
+    """R/t 100: Ritz equals the closed form (1e-8); full gradients differ from Sanders' rotations by some N/A11."""
+    found, solved = agreement(case(sb.PlainWall(), barrel=STOUT), case(sb.PlainWall()).load_cases[0], want=3, meshes=1)
     as_drawn, meshed, by_ritz, smeared, flexible = (load.line_load for load in found.loads)
     assert as_drawn == meshed
     assert by_ritz == pytest.approx(meshed, rel=1e-8)
-    assert smeared == pytest.approx(by_ritz, rel=6e-3)  # twice N/A11
+    assert smeared == pytest.approx(by_ritz, rel=1.1e-2)  # twice N/A11
     assert flexible < smeared  # transverse shear softens
     assert flexible == pytest.approx(smeared, rel=3e-3)  # theory: .3 % at R/t 100 and .04 % at 500 (own measurement)
     assert all(mode.general for mode in found.modes)
@@ -104,10 +106,10 @@ def test_ribs_as_they_are_close_to_the_smeared_wall():
 
 
 def test_pressure_is_held_fixed_in_every_engine():
-    the_case = case(sb.PlainWall(), pressed(4e5), barrel=SHORT)
+    the_case = case(sb.PlainWall(), pressed(1.6e6), barrel=STOUT)
     found, _ = agreement(the_case, the_case.load_cases[0], want=1, meshes=1)
     loads = [load.line_load for load in found.loads]
-    assert max(loads) == pytest.approx(min(loads), rel=6e-3)  # N/A11 and transverse shear, as above
+    assert max(loads) == pytest.approx(min(loads), rel=1.1e-2)  # N/A11 and transverse shear, as above
     assert all("held fixed" in load.pressure_treatment for load in found.loads)
 
 

@@ -22,7 +22,7 @@ import shellbuck as sb
 TOLERANCE = 1e-9
 E, NU, T = METAL.points[0].compression_modulus, METAL.poissons_ratio, BARREL.skin_thickness_minimum
 R, L = BARREL.radius, BARREL.length
-MOST_M, MOST_N = 40, 60
+MOST_M, MOST_N = 16, 40
 F_S = FACTORS.ultimate_factor
 
 

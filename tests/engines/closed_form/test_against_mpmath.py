@@ -49,9 +49,8 @@ def matrices(C, R, L, m, n, N_theta, theory) -> tuple[mp.matrix, mp.matrix]:
         [0, s * b / R, b**2],  # -w,yy, and + v,y/R
         [s * b / (2 * R), s * 3 * a / (2 * R), 2 * a * b],  # -2 w,xy, and + 3/2 v,x/R - 1/2 u,y/R; all times cos sin
     ]
-    K = [
-        [sum(C[i][j] * rows[i][p] * rows[j][q] for i in range(6) for j in range(6)) for q in range(3)] for p in range(3)
-    ]
+    stiff = [(i, j) for i in range(6) for j in range(6) if C[i][j]]
+    K = [[sum(C[i][j] * rows[i][p] * rows[j][q] for i, j in stiff if rows[i][p]) for q in range(3)] for p in range(3)]
     slope = [0, 0, a]  # w,x
     if s:
         hoop = [0, 1 / R, b]  # (v - w,t)/R

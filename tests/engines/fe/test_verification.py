@@ -8,6 +8,7 @@ from dataclasses import replace
 import fe_fourier
 import numpy as np
 import pytest
+from builders import slow
 from fe_meshes import built, edge, skin
 from numpy.polynomial import legendre
 from scipy.linalg import eigh, null_space
@@ -163,7 +164,7 @@ def from_ritz(wall: SmearedWall, t: float, pressure: float = 0.0) -> tuple[float
     return mesh / load - 1, load / wall.A[0, 0]
 
 
-@pytest.mark.parametrize("share", [0.0, 0.2])
+@pytest.mark.parametrize("share", [0.2, *slow(0.0)])
 @pytest.mark.parametrize("side", [1, -1])
 @pytest.mark.parametrize("kind", ["grid", "stringers", "rings", "both"])
 def test_smeared_walls_against_ritz(kind, side, share):
@@ -191,34 +192,28 @@ def test_difference_from_ritz_vanishes_with_the_strain(kind):
 # --- edges -------------------------------------------------------------------------------------------------------
 
 PAIRS = [
-    ("SS1", "SS1"),
-    ("SS2", "SS2"),
     ("SS3", "SS3"),
-    ("SS4", "SS4"),
-    ("C1", "C1"),
-    ("C2", "C2"),
-    ("C3", "C3"),
     ("C4", "C4"),
     ("C4", "FREE"),
-    ("SS4", "FREE"),
-    ("FREE", "C2"),
     ("SS4", "SS1"),
     ("C3", "SS2"),
+    ("FREE", "C2"),
     ("C1", "C4"),
+    *slow(*((name, name) for name in ("SS1", "SS2", "SS4", "C1", "C2", "C3")), ("SS4", "FREE")),
 ]
 
 
-@pytest.mark.parametrize("edges", PAIRS, ids="/".join)
-def test_edges_against_ritz(edges):
+@pytest.mark.parametrize(("start", "end"), PAIRS)
+def test_edges_against_ritz(start, end):
     """R/t 1000, shear raised, harmonics 0, 24, 48: within 2 N/A11 (5e-4 to 1.1e-3; the second variation, 1.6 measured),
     while the edge sets lie 1 to 60 % apart."""
     t, L, n = 1e-3, 0.25, 24
     wall = SmearedWall.of(Skin(E, NU, t))
-    operators = ritz.RitzBarrel(wall, R, L, ritz.Edges(*edges)).operators(Prestress.membrane(0.0))
+    operators = ritz.RitzBarrel(wall, R, L, ritz.Edges(start, end)).operators(Prestress.membrane(0.0))
     guess = 0.4 * E * t * t / R
     load = min(float(lowest_banded(*operators[min(k, 1)].bands(k), guess)[0]) for k in (0, n, 2 * n))
     x = np.array([0, 1, 3, 6, 9, 12, 15, 17, 18]) * L / 18
-    shell, support = sector(smeared(wall.matrix, shear_scale=THIN), R, x, n, 2, 6, edges)
+    shell, support = sector(smeared(wall.matrix, shear_scale=THIN), R, x, n, 2, 6, (start, end))
     found = buckle(shell, support, load).line_loads[0]
     assert found == pytest.approx(load, rel=2 * load / wall.A[0, 0])
 

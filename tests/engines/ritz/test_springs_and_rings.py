@@ -11,6 +11,7 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
+from builders import slow
 from dense import Dense, on_circle
 
 from shellbuck.core.errors import Refusal
@@ -232,7 +233,7 @@ def test_end_ring_stiff_in_its_plane_supports_n_of_two_or_more():
     assert found.line_load == pytest.approx(membrane(shell(both("SS3")), leave_out=(0, 1)).line_load, rel=1e-6)
 
 
-@pytest.mark.parametrize("theory", ["Donnell", "Sanders"])
+@pytest.mark.parametrize("theory", ["Sanders", *slow("Donnell")])
 @pytest.mark.parametrize(
     ("z", "torsion"),
     [(0.02, 0.0), (-0.02, 0.0), *[pytest.param(z, 1e-9, marks=pytest.mark.slow) for z in (0.02, -0.02)]],
