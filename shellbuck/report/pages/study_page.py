@@ -60,7 +60,7 @@ def study_page(
     folder : StudyFolder
     summary : Summary
     drawn : sequence of StudyFigure
-        Figures, see `shellbuck.report.maps.draw_all`.
+        Figures, see `shellbuck.report.figures.study_maps.draw_all`.
     display : Display
         Units of tables; the data files stay in SI.
     found : Map, optional
