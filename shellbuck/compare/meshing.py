@@ -153,7 +153,7 @@ def planned(
             return None
         return plan if plan.size.unknowns <= most else None
 
-    if isinstance(shape, TriangularRibs) or shape.around % 2:
+    if not shape.mirrored:
         if (plan := plan_of(WHOLE)) is not None:
             return Part(plan, WHOLE, 2 * math.pi, ("all",), 1, shape.around)
         return one_bay(shape, wave, density, order, most, waves)

@@ -16,7 +16,7 @@ from .loads import LoadCase
 from .material import ROOM_TEMPERATURE, Material
 from .policy import DEFAULT_POLICY, Policy
 from .rules import Rule, Rules, worded
-from .walls import Stiffeners, Wall
+from .walls import Ribs, SkinField, Stiffeners, Wall
 from .walls.wall import along, around
 
 LEAST_RADIUS_TO_THICKNESS = 20.0
@@ -99,6 +99,16 @@ class Case(Checked):
         yield from load_problems(self.load_cases, self.barrel.closed, metals(self.material, self.wall))
         yield from worded(self.wall.limits(self.barrel.middle_radius, self.barrel.length))
         yield from elsewhere_problems(self.checked_elsewhere, self.wall)
+
+    @property
+    def ribs(self) -> tuple[Ribs, ...]:
+        """The families of ribs of the wall on this barrel."""
+        return self.wall.ribs(self.barrel.middle_radius, self.barrel.length)
+
+    @property
+    def skin_field(self) -> SkinField | None:
+        """The field of skin between ribs; None where none divide it along the axis."""
+        return self.wall.skin_field(self.barrel.middle_radius, self.barrel.length)
 
     @property
     def stability_thickness(self) -> float | None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Annotated, Literal
+from typing import Annotated, ClassVar, Literal
 
 from ...core.errors import Problem
 from ...model.checked import Checked, Quantity, Whole
@@ -80,6 +80,11 @@ class StraightRibs(Checked):
         return self.stringers.count if self.stringers is not None else self.bays or 1
 
     @property
+    def mirrored(self) -> bool:
+        """Whether a plane through the axis mirrors the barrel along stringers or bay middles on both sides."""
+        return self.around % 2 == 0
+
+    @property
     def bay(self) -> float:
         """Width of a bay [m]."""
         return 2 * math.pi * self.radius / self.around
@@ -145,6 +150,9 @@ class TriangularRibs(Checked):
                 f"about {max(1, round(self.length / row))}",
             )
         yield from _depth_problem(self.blades.reach(self.thickness), self.side, self.radius, "depth")
+
+    mirrored: ClassVar[bool] = False
+    """No plane through the axis cuts the grid along the edges of its elements."""
 
     @property
     def blades(self) -> Blades:
