@@ -274,11 +274,10 @@ def _factor(x: Any, i: int, default: float) -> float:
 
 def _rib(case: Case) -> tuple[str, float]:
     """Key and value of the rib depth that a map varies."""
-    wall = case.wall
-    for ribs in wall.ribs(case.barrel.middle_radius, case.barrel.length):
+    for ribs in case.ribs:
         depth, _ = ribs.section.blade
         if depth is not None:
             return ribs.key("depth"), depth
     raise Refusal.of(
-        "study-map-none", "this wall has no blade ribs to map", "kind", wall.kind, "loads, pressure, thickness"
+        "study-map-none", "this wall has no blade ribs to map", "kind", case.wall.kind, "loads, pressure, thickness"
     )
