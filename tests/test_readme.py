@@ -35,6 +35,19 @@ def test_two_commands():
     assert "-m pytest" in block("sh", 1)
 
 
+def test_length():
+    assert len(README.splitlines()) <= 150
+
+
+def test_every_command_and_page_is_named():
+    from shellbuck.cli.commands import PURPOSES
+    from shellbuck.cli.reference import PAGES
+
+    assert [name for name in PURPOSES if f"`{name}" not in README] == []
+    for name, page in PAGES.items():
+        assert f"| `{name}` | {page.purpose} |" in README
+
+
 def test_ci_runs_the_readme_blocks():
     script = (ROOT / ".ci" / "run").read_text(encoding="utf-8")
     assert "block 1" in script
@@ -45,8 +58,8 @@ def test_exit_statuses_in_readme_match_the_code():
     from shellbuck.core import errors
 
     assert (errors.EXIT_HOLDS, errors.EXIT_NEGATIVE_MARGIN, errors.EXIT_REFUSED) == (0, 1, 2)
-    assert (errors.EXIT_INCOMPLETE, errors.EXIT_OWN_FAULT, errors.EXIT_INTERRUPTED) == (3, 4, 130)
-    for status in ("0 all margins hold", "1 a margin is negative", "3 not complete", "130 interrupted"):
+    assert (errors.EXIT_INCOMPLETE, errors.EXIT_INTERNAL_ERROR, errors.EXIT_INTERRUPTED) == (3, 4, 130)
+    for status in ("0 no negative margin", "1 a negative margin", "3 not complete", "130 interrupted"):
         assert status in README
 
 
@@ -57,7 +70,7 @@ def test_version_is_the_same_everywhere():
 
 def test_public_names_resolve_whatever_was_imported_before():
     """A public function of the name of an inner package would turn into that package on import."""
-    import shellbuck.cli.running
+    import shellbuck.cli.run
     import shellbuck.report.pages.page
 
     packages = {p.name for p in (ROOT / "shellbuck").iterdir() if p.is_dir()}

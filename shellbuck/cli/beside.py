@@ -6,15 +6,31 @@ from pathlib import Path
 
 import click
 
-from ..io.pages.reader import page_text, read_page
-from ..report.pages.beside import beside_page, input_lines, margin_lines, mass_line, mode_lines, names_apart, reviewed
-from ..report.review.pairing import paired
+from .commands import FORCE, user_command
 from .output import keep_apart, printable, try_places, write_text
 from .targeting import claim, written
+from .targets import PAGE
 
 
-def put_beside(first: str, second: str, target: str, force: bool = False) -> int:
-    """Write the page and say how much differs."""
+@user_command("beside")
+@click.argument("first", type=click.Path())
+@click.argument("second", type=click.Path())
+@click.option("--page", "target", type=PAGE, required=True, help="Page to write (HTML).")
+@FORCE
+def command(first: str, second: str, target: str, force: bool) -> None:
+    """Write the page and report how much differs."""
+    from ..io.pages.reader import page_text, read_page
+    from ..report.pages.beside import (
+        beside_page,
+        input_lines,
+        margin_lines,
+        mass_line,
+        mode_lines,
+        names_apart,
+        reviewed,
+    )
+    from ..report.review.pairing import paired
+
     keep_apart(first, target, what="the first page")
     keep_apart(second, target, what="the second page")
     claim(target, force=force)
@@ -31,4 +47,3 @@ def put_beside(first: str, second: str, target: str, force: bool = False) -> int
     if apart := names_apart(a[0], b[0]):
         click.echo(printable(apart))
     click.echo(f"page: {printable(target)}")
-    return 0

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import click
 
-from ..core.errors import EXIT_OWN_FAULT, EXIT_REFUSED, Problem, ShellbuckError
+from ..core.errors import EXIT_INTERNAL_ERROR, EXIT_REFUSED, Problem, ShellbuckError
 from .output import print_json, printable, write_refusal
 from .targeting import mark_old, was_claimed
 
@@ -20,8 +20,8 @@ LOST = (errno.ENOSPC, errno.EDQUOT, errno.EIO, errno.EPIPE, errno.EBADF, errno.E
 """What the system says of an output that takes no more; files that a command writes have refusals of their own."""
 
 
-def own_fault(error: Exception) -> ShellbuckError:
-    """The failure that an error of ours is."""
+def internal_error(error: Exception) -> ShellbuckError:
+    """An unexpected exception as a failure with its place."""
     trace, place = error.__traceback__, ""
     while trace is not None:
         code = trace.tb_frame.f_code
@@ -30,8 +30,8 @@ def own_fault(error: Exception) -> ShellbuckError:
         trace = trace.tb_next
     return ShellbuckError(
         Problem(
-            "own-fault",
-            "shellbuck failed by its own fault",
+            "internal-error",
+            "internal error",
             place,
             f"{type(error).__name__}: {error}"[:300],
             "",
@@ -74,13 +74,13 @@ def report(error: ShellbuckError, given: list[str]) -> int:
         for words in marked:
             click.echo(words, err=True)
         return error.exit_status
-    word = {EXIT_REFUSED: "refused", EXIT_OWN_FAULT: "failed"}.get(error.exit_status, "incomplete")
+    word = {EXIT_REFUSED: "refused", EXIT_INTERNAL_ERROR: "failed"}.get(error.exit_status, "incomplete")
     click.echo(f"{word}:", err=True)
     for problem in error.problems:
         click.echo(f"  {printable(problem.sentence())}", err=True)
     for words in marked:
         click.echo(words, err=True)
-    if target is not None and error.exit_status != EXIT_OWN_FAULT and begun and was_claimed(target):
+    if target is not None and error.exit_status != EXIT_INTERNAL_ERROR and begun and was_claimed(target):
         write_refusal(target, error)
     return error.exit_status
 

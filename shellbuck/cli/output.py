@@ -106,7 +106,7 @@ def refuse_existing(target: str, force: bool) -> None:
     Refusal
     """
     if Path(target).exists() and not force:
-        raise Refusal.of("file-exists", "the file exists", target, way_out="choose another name, or say --force")
+        raise Refusal.of("file-exists", "the file exists", target, way_out="choose another name, or add --force")
 
 
 def try_places(*targets: str | None) -> None:

@@ -5,24 +5,28 @@ from __future__ import annotations
 import shlex
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 from rich.table import Table
 from rich.text import Text
 
 from ..core.errors import EXIT_HOLDS, EXIT_INCOMPLETE, EXIT_INTERRUPTED, EXIT_NEGATIVE_MARGIN
-from ..io.language.sizing_file import SizingFile, read_sizing
-from ..report.text.display import DISPLAYS, Display
-from ..sizing.patterns import COMPARED, PATTERNS
-from ..sizing.records import Comparison
+from .commands import FORCE, WORKERS, units, user_command
 from .output import keep_apart, print_json, printable, tell, try_places, write_text
 from .screen import Screen
 from .targeting import claim, written
+from .targets import JSON_OR_SCREEN, PAGE
+
+if TYPE_CHECKING:
+    from ..io.language.sizing_file import SizingFile
+    from ..report.text.display import Display
+    from ..sizing.records import Comparison
 
 
 @dataclass(frozen=True)
-class Asked:
-    """What the command line asked for."""
+class ComparisonOptions:
+    """Options of the command."""
 
     patterns: tuple[str, ...]
     materials: tuple[str, ...]
@@ -37,65 +41,96 @@ class Asked:
     force: bool = False
 
 
+@user_command("patterns", "FILE is a sizing file.")
+@click.argument("file", type=click.Path(), required=False)
+@click.option("--pattern", "patterns", multiple=True, help="Compare this one; repeat for several.")
+@click.option("--material", "materials", multiple=True, help="Only in this metal of the file; repeat for several.")
+@click.option("--list", "only_list", is_flag=True, help="List the patterns and stop.")
+@click.option("--seed", type=click.IntRange(0, 2**31), default=1, show_default=True, help="Of the samples.")
+@click.option("--seeds", type=click.IntRange(1, 20), default=2, show_default=True, help="Searches to compare.")
+@click.option("--samples", type=click.IntRange(16, 65536), default=512, show_default=True, help="Per search.")
+@click.option("--ritz/--no-ritz", default=True, show_default=True, help="Check every design by the Ritz engine.")
+@WORKERS
+@click.option("--page", "page_target", type=PAGE, help="Write the comparison as a page (HTML).")
+@click.option("--json", "json_target", type=JSON_OR_SCREEN, help="Write the comparison as JSON; - prints only that.")
+@units("table and page (JSON is SI)")
+@FORCE
+@click.pass_context
+def command(context: click.Context, file: str | None, only_list: bool, **options: object) -> None:
+    """Compare, print, write, or list the patterns."""
+    if only_list:
+        list_patterns()
+    elif file is None:
+        raise click.UsageError("name a sizing file, or add --list")
+    else:
+        context.exit(run_patterns(file, ComparisonOptions(**options)))
+
+
 def list_patterns() -> None:
     """One line a pattern."""
+    from ..sizing.patterns import COMPARED, PATTERNS
+
     for name, pattern in PATTERNS.items():
         star = "*" if name in COMPARED else " "
         click.echo(f"{star} {name:30} {pattern.title} ({pattern.made})")
     click.echo("\n* compared when no pattern is named")
 
 
-def run_patterns(path: str, asked: Asked) -> int:
-    """Compare, print, write; the exit status: 0 when a pattern holds, 1 when none does, 3 when workers were lost for
-    good, 130 when stopped."""
-    keep_apart(path, asked.json_target, asked.page_target)
-    claim(asked.json_target, asked.page_target, force=asked.force)
+def run_patterns(path: str, options: ComparisonOptions) -> int:
+    """Compare, print, write; the exit status: 0 when a pattern was sized, 1 when none, 3 when workers were lost for
+    good, 130 when interrupted."""
+    from ..io.language.sizing_file import read_sizing
+    from ..report.text.display import DISPLAYS
+    from ..sizing.patterns import COMPARED
+
+    keep_apart(path, options.json_target, options.page_target)
+    claim(options.json_target, options.page_target, force=options.force)
     file = read_sizing(path)
-    try_places(asked.json_target, asked.page_target)
+    try_places(options.json_target, options.page_target)
     from ..sizing.compare import compare
     from ..sizing.front import SearchOptions
     from ..sizing.search import Effort
 
     found = compare(
         file.demand,
-        asked.patterns or COMPARED,
-        asked.materials or None,
-        workers=asked.workers,
+        options.patterns or COMPARED,
+        options.materials or None,
+        workers=options.workers,
         progress=tell,
-        options=SearchOptions(asked.seed, asked.seeds, Effort(samples=asked.samples), asked.ritz),
+        options=SearchOptions(options.seed, options.seeds, Effort(samples=options.samples), options.ritz),
     )
     holds = any(e.sized.mass_per_area is not None for e in found.entries)
     status = EXIT_HOLDS if holds else EXIT_NEGATIVE_MARGIN
     if not found.complete:
         status = EXIT_INCOMPLETE if found.trouble else EXIT_INTERRUPTED
-    display = DISPLAYS[asked.units]
+    display = DISPLAYS[options.units]
     document = _object(found, file, status)
-    if asked.page_target is not None:
+    if options.page_target is not None:
         from ..report.pages.patterns import patterns_page
 
-        write_text(Path(asked.page_target), patterns_page(found, file, display, _command(path, asked)))
-    if asked.json_target not in (None, "-"):
+        write_text(Path(options.page_target), patterns_page(found, file, display, _command(path, options)))
+    if options.json_target not in (None, "-"):
         from ..io.results import json_text
 
-        write_text(Path(asked.json_target), json_text(document) + "\n")
-    written(asked.json_target, asked.page_target)
-    if asked.json_target == "-":
+        write_text(Path(options.json_target), json_text(document) + "\n")
+    written(options.json_target, options.page_target)
+    if options.json_target == "-":
         print_json(document)
         return status
     print_comparison(found, file, display)
-    for name, target in (("page", asked.page_target), ("json", asked.json_target)):
+    for name, target in (("page", options.page_target), ("json", options.json_target)):
         if target is not None:
             click.echo(f"{name}: {printable(target)}")
     return status
 
 
-def _command(path: str, asked: Asked) -> str:
+def _command(path: str, options: ComparisonOptions) -> str:
     words = ["shellbuck", "patterns", Path(path).name]
-    for flag, values in (("--pattern", asked.patterns), ("--material", asked.materials)):
+    for flag, values in (("--pattern", options.patterns), ("--material", options.materials)):
         for value in values:
             words += [flag, value]
-    words += ["--seed", str(asked.seed), "--seeds", str(asked.seeds), "--samples", str(asked.samples)]
-    words += [] if asked.ritz else ["--no-ritz"]
+    words += ["--seed", str(options.seed), "--seeds", str(options.seeds), "--samples", str(options.samples)]
+    words += [] if options.ritz else ["--no-ritz"]
     return shlex.join(words)
 
 

@@ -1,34 +1,29 @@
-"""The picture and look commands: a mode, the forces before buckling or the mesh, as a PNG or in a window."""
+"""The picture command: a mode, the forces before buckling or the mesh, as a PNG or in an interactive 3D view."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any, Literal
+from typing import TYPE_CHECKING, Literal, get_args
 
 import click
-import numpy as np
 
 from ..core.errors import Refusal
-from ..core.records import Result
-from ..io import CaseFile, read_case
-from ..margins import assess
-from ..report.figures.barrel import amplitude, pieces_of
-from ..report.pictures import Piece, Shape, draw_mesh, draw_shape, show_shape
-from ..report.review.data import review_data
-from ..report.review.edges import edge_pair
-from ..report.review.fields import MeshField, decoded, field_of
-from ..report.text.display import DISPLAYS, Display
-from ..report.text.resting import rows_in_words
+from .commands import CASE_FILE, FORCE, units, user_command
 from .output import keep_apart, printable, tell, try_places
 from .targeting import claim, written
+from .targets import PNG
+
+if TYPE_CHECKING:
+    from ..core.records import Result
+    from ..io import CaseFile
+    from ..report.pictures import Shape
 
 Show = Literal["mode", "hoop-force", "axial-force", "mesh"]
 
 
 @dataclass(frozen=True)
-class Wanted:
-    """What is to be seen, and how; `target` None opens a window."""
+class PictureOptions:
+    """What is shown, and how; `target` None opens a window."""
 
     show: Show
     mode: int | None
@@ -42,187 +37,87 @@ class Wanted:
     force: bool
 
 
-def draw(case: str, wanted: Wanted) -> None:
-    """Draw what is wanted, to a file or in a window."""
-    keep_apart(case, wanted.target)
-    if wanted.margin is not None and (wanted.mode is not None or wanted.show != "mode"):
-        raise Refusal.of(
-            "command-line",
-            "a margin names its own mode",
-            "--margin",
-            wanted.margin,
-            way_out="leave out --mode and --show",
-        )
-    if wanted.target is not None:
-        claim(wanted.target, force=wanted.force, always=True)
-    if wanted.show == "mesh" and (not wanted.by_mesh or wanted.target is None):
-        raise Refusal.of(
-            "command-line",
-            "a mesh is drawn into a file, of a case that is solved by mesh",
-            "--show mesh",
-            way_out="say --mesh and --to FILE.png",
-        )
-    file, display = read_case(case), DISPLAYS[wanted.units]
-    try_places(wanted.target)
-    result, solved = assess(file.case), None
-    if wanted.by_mesh:
-        from ..margins.meshed import checked_by_mesh
+@user_command("picture", "Needs pyvista. Without --mode and --margin: the mode of the smallest margin with one.")
+@CASE_FILE
+@click.option("--to", "target", type=PNG, help="PNG file to write.")
+@click.option("--window", is_flag=True, help="Interactive 3D view in place of a file.")
+@click.option(
+    "--show",
+    type=click.Choice(get_args(Show)),
+    default="mode",
+    show_default=True,
+    help="A mode, forces before buckling, or the mesh.",
+)
+@click.option("--mode", type=click.IntRange(1), help="Number of the mode on the page.")
+@click.option("--margin", help="Failure mode whose margin rests on the mode.")
+@click.option("--load-case", help="Name of the load case, for forces and for --margin.")
+@click.option("--mesh", "by_mesh", is_flag=True, help="With the modes of shell meshes (minutes).")
+@click.option("--cut-open", is_flag=True, help="Without the part towards the reader.")
+@click.option(
+    "--width",
+    type=click.IntRange(200, 8000),
+    default=1600,
+    show_default=True,
+    help="Pixels across; 3000 fill a printed page.",
+)
+@units("the captions")
+@FORCE
+def command(case: str, window: bool, **options: object) -> None:
+    """Draw to a file or in a window."""
+    if window is (options["target"] is not None):
+        raise click.UsageError("give either --to FILE.png or --window")
+    draw(case, PictureOptions(**options))
 
-        result, solved = checked_by_mesh(result, file.case, progress=tell)
+
+def draw(case: str, options: PictureOptions) -> None:
+    """Draw what the options name, to a file or in a window."""
+    from ..io import read_case
+    from ..margins import assess, checked_by_mesh
+    from ..report.pictures import draw_mesh, draw_shape, show_shape
+
+    keep_apart(case, options.target)
+    if options.margin is not None and (options.mode is not None or options.show != "mode"):
+        way_out = "leave out --mode and --show"
+        raise Refusal.of("command-line", "a margin names its own mode", "--margin", options.margin, "", way_out)
+    if options.target is not None:
+        claim(options.target, force=options.force, always=True)
+    if options.show == "mesh" and (not options.by_mesh or options.target is None):
+        what = "a mesh is drawn into a file, of a case that is solved by mesh"
+        raise Refusal.of("command-line", what, "--show mesh", way_out="add --mesh and --to FILE.png")
+    case_file = read_case(case)
+    try_places(options.target)
+    result, solved = assess(case_file.case), None
+    if options.by_mesh:
+        result, solved = checked_by_mesh(result, case_file.case, progress=tell)
         if solved is None:
             raise Refusal.of("mesh-check", result.validity[-1].text, result.validity[-1].where)
-    size = (wanted.width, round(0.75 * wanted.width))
-    if wanted.show == "mesh":
-        run = result.agreements[-1].discrete_runs[-1]
-        draw_mesh(
-            solved.mesh, wanted.target, title=_title(file), lines=(run.sentence,), size=size, cut_open=wanted.cut_open
-        )
+    size = (options.width, round(0.75 * options.width))
+    if options.show == "mesh":
+        words = (result.agreements[-1].discrete_runs[-1].sentence,)
+        title = printable(case_file.case.identity.title)
+        draw_mesh(solved.mesh, options.target, title=title, lines=words, size=size, cut_open=options.cut_open)
     else:
-        data = review_data(result, file, display)
-        if wanted.show == "mode":
-            number = wanted.mode if wanted.margin is None else mode_of_margin(data, wanted.margin, wanted.load_case)
-            shape = mode_shape(data, number, _title(file))
-        elif solved is not None:
-            shape = mesh_forces(data, result, solved, wanted.show, display, _title(file))
-        else:
-            shape = edge_forces(data, result, wanted.load_case, wanted.show, display, _title(file))
-        if wanted.target is None:
-            click.echo("opening a window; close it to go on", err=True)
-            show_shape(shape, size=size, cut_open=wanted.cut_open)
+        shape = _shape(case_file, result, solved, options)
+        if options.target is None:
+            click.echo("opening a window; close it to continue", err=True)
+            show_shape(shape, size=size, cut_open=options.cut_open)
             return
-        draw_shape(shape, wanted.target, size=size, cut_open=wanted.cut_open)
-    written(wanted.target)
-    click.echo(f"picture: {printable(wanted.target)} ({size[0]} x {size[1]} pixels)")
+        draw_shape(shape, options.target, size=size, cut_open=options.cut_open)
+    written(options.target)
+    click.echo(f"picture: {printable(options.target)} ({size[0]} x {size[1]} pixels)")
 
 
-def _title(file: CaseFile) -> str:
-    return printable(file.case.identity.title)
+def _shape(case_file: CaseFile, result: Result, solved: object, options: PictureOptions) -> Shape:
+    """The mode or the forces."""
+    from ..report.review.data import review_data
+    from ..report.text.display import DISPLAYS
+    from .shapes import edge_forces, mesh_forces, mode_of_margin, mode_shape
 
-
-def mode_of_margin(data: Mapping[str, Any], margin: str, load_case: str | None) -> int:
-    """Number of the mode that the smallest margin of a failure mode rests on, of one load case or of all."""
-    rows = [row for row in data["margins"] if row["mode"] == margin and load_case in (None, row["case"])]
-    if not rows:
-        named = (f"{printable(row['mode'])}, {printable(row['case'])}" for row in data["margins"])
-        known = "; ".join(dict.fromkeys(named))
-        got = margin if load_case is None else f"{margin}, {load_case}"
-        raise Refusal.of("mode-unknown", "there is no such margin", "--margin", got, known)
-    row = rows[0]
-    if row["basis"] is None:
-        where = f"{printable(row['mode'])}, {printable(row['case'])}"
-        raise Refusal.of(
-            "mode-unknown",
-            "this margin has no mode to draw",
-            "--margin",
-            f"{where}: {row['words']}",
-            way_out="choose a margin with a mode, or a mode by --mode",
-        )
-    return int(row["basis"].removeprefix("mode "))
-
-
-def mode_shape(data: Mapping[str, Any], number: int | None, title: str) -> Shape:
-    """The shape of a mode by its number on the page; without one that which the page opens with."""
-    named = {mode["id"]: mode for mode in data["modes"]}
-    mode = named.get(data["first"] or next(iter(named), "")) if number is None else named.get(f"mode {number}")
-    if mode is None:
-        listed = (f"{k.removeprefix('mode ')}: {m['engine']}, {printable(m['case'])}" for k, m in named.items())
-        known = "; ".join(listed) or "none"
-        raise Refusal.of("mode-unknown", "there is no such mode", "--mode", str(number or "none given"), known)
-    field = field_of(mode, data)
-    found = pieces_of(field, most=2_000_000)
-    pieces = tuple(Piece(p.points, p.displacement, np.clip(p.displacement[:, 2], -1, 1), p.quads) for p in found)
-    kind = f", {mode['kind']}" if mode["kind"] else ""
-    words = (
-        f"{printable(mode['case'])}, {mode['id']}: {mode['load_text']}, {printable(mode['title'])}",
-        f"{mode['pair']}, {100 * mode['share']:.0f} % of w^2{kind}; {mode['waves']}; perfect barrel, no knockdown",
-        printable(rows_in_words(mode)),
-        f"colour: radial displacement over its peak; largest displacement drawn as {100 * amplitude(field):.2g} % of "
-        "the radius, amplitude arbitrary",
-    )
-    return Shape(pieces, field.radius, field.length, amplitude(field), title, words)
-
-
-def _strip_words(largest: float, display: Display) -> tuple[str, str]:
-    shown = display.shown(largest, "line load", 3)
-    return f"compression -{shown}", f"tension {shown}"
-
-
-def mesh_forces(
-    data: Mapping[str, Any], result: Result, solved: Any, show: Show, display: Display, title: str
-) -> Shape:
-    """Forces in skin and ribs of the mesh at its lowest load."""
-    from ..compare.forces import forces_before
-
-    agreement = result.agreements[-1]
-    load = float(solved.line_loads[0])
-    forces = forces_before(solved, data["barrel"]["radius"], load, agreement.pressure)
-    values = forces.hoop if show == "hoop-force" else forces.axial
-    mode = next(m for m in data["modes"] if m["form"] == "mesh")
-    field, surface = field_of(mode, data), data["surfaces"][mode["surface"]]
-    assert isinstance(field, MeshField)
-    part, each = decoded(surface["part"]), solved.mesh.order**2
-    largest = float(np.abs(values).max()) or 1.0
-    pieces, said = [], []
-    for i, name in enumerate(surface["parts"]):
-        on = np.nonzero(part == i)[0]
-        if not len(on):
-            continue
-        total, count = np.zeros(len(field.points)), np.zeros(len(field.points))
-        for corner in range(4):
-            np.add.at(total, field.facets[on, corner], values[on // each])
-            np.add.at(count, field.facets[on, corner], 1)
-        nodal = total / np.maximum(count, 1) / largest
-        quads = field.facets[on]
-        for j in range(field.copies()):
-            points, _ = field.copy(j)
-            pieces.append(Piece(points, np.zeros_like(points), nodal, quads))
-        said.append(f"{name} {display.shown(float(values[on // each].mean()), 'line load', 4)}")
-    words = (
-        f"{printable(agreement.load_case)}: {'hoop' if show == 'hoop-force' else 'axial'} force per length of surface "
-        f"before buckling, tension positive, at the lowest load of the mesh, {display.shown(load, 'line load', 5)}",
-        "mean: " + ", ".join(said),
-        f"pressure {display.shown(agreement.pressure, 'pressure')} held fixed; uniform strain",
-    )
-    return Shape(tuple(pieces), field.radius, field.length, 0.0, title, words, _strip_words(largest, display))
-
-
-def edge_forces(
-    data: Mapping[str, Any], result: Result, load_case: str | None, show: Show, display: Display, title: str
-) -> Shape:
-    """Forces of the axisymmetric state with edge bending at its critical load, on the barrel as it deflects."""
-    found = [
-        (case, pair[1])
-        for case in result.load_cases
-        if (pair := edge_pair(case)) is not None
-        and pair[1] is not None
-        and pair[1].prebuckled is not None
-        and load_case in (None, case.name)
-    ]
-    if not found:
-        raise Refusal.of(
-            "no-prestress",
-            "the forces before buckling are uniform: there is no state with edge bending to draw",
-            "--show",
-            load_case or "",
-            "a load case whose barrel names its edges, or --mesh",
-        )
-    case, load = found[0]
-    state, R, L = load.prebuckled, data["barrel"]["radius"], data["barrel"]["length"]
-    x, theta = np.array(state.x), np.linspace(0, 2 * np.pi, 181)
-    at = np.arange(len(x) * len(theta)).reshape(len(x), -1)
-    quads = np.stack([at[:-1, :-1], at[:-1, 1:], at[1:, 1:], at[1:, :-1]], -1).reshape(-1, 4)
-    tt, xx = (v.ravel() for v in np.meshgrid(theta, x))
-    force = np.array(state.hoop_force) if show == "hoop-force" else np.full(len(x), -load.line_load)
-    largest = float(np.abs(force).max()) or 1.0
-    d = np.zeros((len(tt), 3))
-    d[:, 2] = np.repeat(state.deflection, len(theta))
-    piece = Piece(np.column_stack([xx, tt, np.full(len(tt), R)]), d, np.repeat(force / largest, len(theta)), quads)
-    shown = display.shown
-    deflection = float(np.abs(state.deflection).max())
-    words = (
-        f"{printable(case.name)}: {'hoop' if show == 'hoop-force' else 'axial'} force before buckling, tension "
-        f"positive, at the critical load of the state with edge bending, {shown(load.line_load, 'line load', 5)}",
-        f"from {shown(float(force.min()), 'line load')} to {shown(float(force.max()), 'line load')}",
-        f"{load.edges}; largest deflection {shown(deflection, 'length', 3)}, drawn as 5 % of the radius",
-    )
-    return Shape((piece,), R, L, 0.05, title, words, _strip_words(largest, display))
+    title, display = printable(case_file.case.identity.title), DISPLAYS[options.units]
+    data = review_data(result, case_file, display)
+    if options.show == "mode":
+        number = options.mode if options.margin is None else mode_of_margin(data, options.margin, options.load_case)
+        return mode_shape(data, number, title)
+    if solved is not None:
+        return mesh_forces(data, result, solved, options.show, display, title)
+    return edge_forces(data, result, options.load_case, options.show, display, title)

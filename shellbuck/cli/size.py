@@ -4,25 +4,30 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 from rich.table import Table
 from rich.text import Text
 
 from ..core.errors import EXIT_HOLDS, EXIT_INTERRUPTED, EXIT_NEGATIVE_MARGIN
-from ..io.language.sizing_file import SizingFile, read_sizing
-from ..report.text.display import DISPLAYS, Display, plain_number
-from ..sizing.records import Sized
+from .commands import FORCE, units, user_command
 from .output import keep_apart, print_json, printable, tell, try_places, write_text
 from .screen import Screen
 from .targeting import claim, put_aside, written
+from .targets import CASE, JSON_OR_SCREEN
+
+if TYPE_CHECKING:
+    from ..io.language.sizing_file import SizingFile
+    from ..report.text.display import Display
+    from ..sizing.records import Sized
 
 _LEFT_OUT = "a case file: its {} are left out, the sizing finds them"
 
 
 @dataclass(frozen=True)
-class Asked:
-    """What the command line asked for."""
+class WallOptions:
+    """Options of the command."""
 
     pattern: str
     material: str | None
@@ -37,39 +42,61 @@ class Asked:
     units: str
 
 
-def run_size(path: str, asked: Asked) -> int:
+@user_command("size", "FILE is a sizing file; a case file serves too, without its wall and skin.")
+@click.argument("file", type=click.Path())
+@click.option("--pattern", required=True, help="E.g. plain, triangular-grid-inside; see: shellbuck patterns --list.")
+@click.option("--material", help="Metal of the file, by the start of its name.  [default: the first]")
+@click.option("--seed", type=click.IntRange(0, 2**31), default=1, show_default=True, help="Of the samples.")
+@click.option("--seeds", type=click.IntRange(1, 20), default=3, show_default=True, help="Searches to compare.")
+@click.option("--samples", type=click.IntRange(16, 65536), default=512, show_default=True, help="Per search.")
+@click.option("--ritz/--no-ritz", default=True, show_default=True, help="Check the sized case by the Ritz engine.")
+@click.option("--mesh", "by_mesh", is_flag=True, help="Check the sized case by shell meshes (minutes).")
+@click.option("--json", "json_target", type=JSON_OR_SCREEN, help="Write the sizing as JSON; - prints only that.")
+@click.option("--case", "case_target", type=CASE, help="Write the sized case (TOML).")
+@units("the table (JSON is SI)")
+@FORCE
+@click.pass_context
+def command(context: click.Context, file: str, **options: object) -> None:
+    """Size, print, write."""
+    context.exit(run_size(file, WallOptions(**options)))
+
+
+def run_size(path: str, options: WallOptions) -> int:
     """Size, print, write; the exit status."""
-    keep_apart(path, asked.json_target, asked.case_target)
-    claim(asked.json_target, force=asked.force)
-    claim(asked.case_target, force=asked.force, always=True)
+    from ..io.language.sizing_file import read_sizing
+    from ..report.text.display import DISPLAYS
+
+    keep_apart(path, options.json_target, options.case_target)
+    claim(options.json_target, force=options.force)
+    claim(options.case_target, force=options.force, always=True)
     file = read_sizing(path)
-    try_places(asked.json_target, asked.case_target)
+    try_places(options.json_target, options.case_target)
     from ..sizing.front import SearchOptions, size
     from ..sizing.search import Effort
 
-    options = SearchOptions(asked.seed, asked.seeds, Effort(samples=asked.samples), asked.ritz, asked.by_mesh)
-    found = size(file.demand, asked.pattern, asked.material, options=options, progress=tell)
+    search = SearchOptions(options.seed, options.seeds, Effort(samples=options.samples), options.ritz, options.by_mesh)
+    found = size(file.demand, options.pattern, options.material, options=search, progress=tell)
     status = {"found": EXIT_HOLDS, "nothing holds": EXIT_NEGATIVE_MARGIN, "stopped": EXIT_INTERRUPTED}[found.status]
     document = size_object(found, file, status)
-    if asked.json_target not in (None, "-"):
+    if options.json_target not in (None, "-"):
         from ..io.results import json_text
 
-        write_text(Path(asked.json_target), json_text(document) + "\n")
-    if asked.case_target is not None and found.case_text:
-        write_text(Path(asked.case_target), found.case_text)
-        written(asked.case_target)
-    for words in put_aside(asked.case_target):
+        write_text(Path(options.json_target), json_text(document) + "\n")
+    if options.case_target is not None and found.case_text:
+        write_text(Path(options.case_target), found.case_text)
+        written(options.case_target)
+    for words in put_aside(options.case_target):
         click.echo(words, err=True)
-    written(asked.json_target)
-    if asked.json_target == "-":
+    written(options.json_target)
+    if options.json_target == "-":
         print_json(document)
         return status
-    print_sized(found, file, DISPLAYS[asked.units])
-    for name, target in (("json", asked.json_target), ("case", asked.case_target if found.case_text else None)):
+    print_sized(found, file, DISPLAYS[options.units])
+    for name, target in (("json", options.json_target), ("case", options.case_target if found.case_text else None)):
         if target is not None:
             click.echo(f"{name}: {printable(target)}")
-    if found.case_text and asked.case_target is None:
-        click.echo("the ready case: say --case sized.toml, then shellbuck run sized.toml")
+    if found.case_text and options.case_target is None:
+        click.echo("save the sized case with --case sized.toml, then: shellbuck run sized.toml")
     return status
 
 
@@ -152,8 +179,8 @@ def _dimension_table(found: Sized, display: Display) -> Table:
 
 def _active_table(found: Sized, display: Display) -> Table:
     table = Table(box=None, pad_edge=False, header_style="bold", padding=(0, 1, 0, 0))
-    table.add_column("what holds the mass up", overflow="fold")
-    table.add_column("1 % more costs", justify="right", no_wrap=True)
+    table.add_column("active constraints", overflow="fold")
+    table.add_column("mass sensitivity per 1 %", justify="right", no_wrap=True)
     for a in found.active:
         table.add_row(
             printable(a.words) + (" (rule of the shop)" if a.rule else ""), display.shown(a.price, "area density", 2)
@@ -162,6 +189,8 @@ def _active_table(found: Sized, display: Display) -> Table:
 
 
 def _print_figures(console: Screen, found: Sized, display: Display, file: SizingFile) -> None:
+    from ..report.text.display import plain_number
+
     f = found.production
     if found.price_line_load is not None:
         mass = display.shown(found.price_line_load, "area density", 3)

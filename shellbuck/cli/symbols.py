@@ -46,13 +46,13 @@ def symbol_lines(symbol: str) -> list[str]:
     taken: dict[str, list[str]] = {}
     for key, entry in FORMULAS.items():
         if symbol in inspect.signature(entry.function).parameters:
-            taken.setdefault(_parameters(entry.function).get(symbol, "see there"), []).append(key)
+            taken.setdefault(described(entry.function).get(symbol, "see there"), []).append(key)
     return lines + [f"  taken by {', '.join(keys)}: {words}" for words, keys in taken.items()]
 
 
-def _parameters(function: object) -> dict[str, str]:
-    """Parameter -> its words in the docstring."""
-    section = inspect.getdoc(function).partition("Parameters\n----------\n")[2].split("\n\n")[0]
+def described(thing: object) -> dict[str, str]:
+    """Parameter -> its description in the docstring of a function or class."""
+    section = inspect.getdoc(thing).partition("Parameters\n----------\n")[2].split("\n\n")[0]
     found: dict[str, str] = {}
     names: list[str] = []
     for line in section.splitlines():

@@ -57,7 +57,7 @@ def claim(*targets: str | None, force: bool, remarks: str | None = None, always:
         if not os.path.lexists(target) or os.path.isdir(target) or force:
             continue
         if always:
-            raise Refusal.of("file-exists", "the file exists", target, way_out="choose another name, or say --force")
+            raise Refusal.of("file-exists", "the file exists", target, way_out="choose another name, or add --force")
         from ..io.pages.ownership import refuse_foreign
 
         refuse_foreign(target, _carried(remarks))

@@ -24,7 +24,7 @@ class Target(click.Path):
         super().__init__(allow_dash=dash)
         self.suffixes, self.dash = suffixes, dash
 
-    def get_metavar(self, param: click.Parameter, ctx: click.Context | None = None) -> str:  # noqa: ARG002
+    def get_metavar(self, param: click.Parameter, ctx: click.Context | None = None) -> str:
         """What stands behind the option in its help."""
         return f"FILE{self.suffixes[0]}" + ("|-" if self.dash else "")
 

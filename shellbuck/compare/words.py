@@ -221,7 +221,7 @@ def statics_words(by_statics: float, uniform: float) -> Finding:
         f"with the prestress of linear statics between flat rigid platens the lowest load of the finest mesh moves by "
         f"{percent(moved, 2)}: supports that keep the wall from swelling compress it around near "
         "the ends; the change of shape before buckling is left out here, the nonlinear prebuckling of "
-        "`shellbuck edges` has it",
+        "shellbuck modes CASE --compare edges computes it",
     )
 
 

@@ -37,7 +37,7 @@ EDGE_SETS: dict[str, str] = {
     "C4": "Fully clamped: an end cast or bolted into a heavy test fixture, or a weld to a massive ring. Most joints "
     "lie between SS3 and C4; what clamping gains is shown, and not credited.",
     "FREE": "A cut end without ring or neighbour. The other end must hold the barrel, so it is given in a case "
-    "(edges_far), not with --held.",
+    "(edges_far), not with --edges.",
 }
 """Edge set -> the practice it stands for; what it holds is said by the model."""
 
@@ -110,7 +110,7 @@ MESSAGES: dict[str, str] = {
     "strength-order": "Ultimate strength is never below yield.",
     "temperature-outside-data": "Properties are never extrapolated. Colder is usually stronger, so holding the "
     "coldest values is the conservative choice, but it must be asked for.",
-    "factor-set-unknown": "Named sets are listed by shellbuck factors; own factors need a source.",
+    "factor-set-unknown": "Named sets are listed by shellbuck explain factors; own factors need a source.",
     "load-case-missing": "A case needs at least one [[load_cases]] table.",
     "load-case-name": "Names tell load cases apart and must differ.",
     "pressure-order": "The maximum pressure is at least the minimum.",
@@ -285,8 +285,10 @@ MESSAGES: dict[str, str] = {
     "pattern-unknown": "The patterns that can be sized are listed by shellbuck patterns --list.",
     "material-twice": "Metals of a sizing are told apart by their names.",
     # the program
-    "own-fault": "shellbuck failed by its own fault. Please report the command and the case file.",
+    "internal-error": "An unexpected exception inside shellbuck. Please report the command and the case file.",
     "interrupted": "The run was stopped; nothing was written after the last finished file.",
+    "command-renamed": "Commands of an earlier version were merged; the message gives the command line that replaces "
+    "this one, with every former option.",
     "command-line": "The command line could not be understood.",
     "unknown-code": "There is no message or formula of this name.",
 }

@@ -16,7 +16,7 @@ EXIT_HOLDS = 0
 EXIT_NEGATIVE_MARGIN = 1
 EXIT_REFUSED = 2
 EXIT_INCOMPLETE = 3
-EXIT_OWN_FAULT = 4
+EXIT_INTERNAL_ERROR = 4
 EXIT_INTERRUPTED = 130
 
 
@@ -82,7 +82,7 @@ def install_words(*libraries: str) -> str:
 class ShellbuckError(Exception):
     """Base of every error that shellbuck raises on purpose."""
 
-    exit_status = EXIT_OWN_FAULT
+    exit_status = EXIT_INTERNAL_ERROR
 
     def __init__(self, problems: Problem | Iterable[Problem]):
         self.problems = (problems,) if isinstance(problems, Problem) else tuple(problems)

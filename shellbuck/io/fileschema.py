@@ -85,7 +85,7 @@ def _without_null(part: Any) -> Any:
 
 def _study() -> dict[str, Any]:
     """The keys of a study file and their kinds; which values an input takes depends on the case."""
-    keys: dict[str, Any] = {key: {"type": _TYPES[kind]} for key, kind in TOP.items()}
+    keys: dict[str, Any] = {key: {"type": _TYPES[kind]} for key, (kind, _) in TOP.items()}
     for key, choices in CHOICES.items():
         keys[key]["enum"] = list(choices)
     for key, (low, high) in RANGES.items():

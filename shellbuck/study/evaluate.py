@@ -64,7 +64,7 @@ def _outcome(piece: Piece, changes: Mapping[tuple, Any]) -> Outcome:
         return Outcome("refused", _sentence(refusal), nothing)
     except Incomplete as error:
         return Outcome("incomplete", _sentence(error), nothing)
-    except Exception as error:  # our own fault at one point must not cost the others
+    except Exception as error:  # an internal error at one point must not cost the others
         return Outcome("failed", f"{type(error).__name__}: {error}"[:300].replace("\n", " "), nothing)
     word, reason = result.verdict.word, result.verdict.text
     if word in ("holds", "does not hold"):

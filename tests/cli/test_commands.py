@@ -7,7 +7,8 @@ import os
 
 import pytest
 
-from shellbuck.cli.main import WALL_STARTS, main
+from shellbuck.cli.main import main
+from shellbuck.cli.start import WALLS
 from shellbuck.cli.symbols import meant, symbol_lines, symbols
 from shellbuck.core.catalogue import MESSAGES
 from shellbuck.core.sources import SOURCES
@@ -37,13 +38,13 @@ def edit(path, *pairs):
 # --- start, check, lists
 
 
-@pytest.mark.parametrize("wall", WALL_STARTS)
+@pytest.mark.parametrize("wall", WALLS)
 def test_start_prints_what_check_and_run_accept(wall, capsys, tmp_path):
     assert main(["start", wall]) == 0
     path = tmp_path / "case.toml"
     path.write_text(capsys.readouterr().out, encoding="utf-8")
     assert main(["check", str(path)]) == 0
-    assert "2 load cases; nothing to refuse" in capsys.readouterr().out
+    assert "2 load cases; no problem found" in capsys.readouterr().out
     # a given stiffness leaves local modes and strength open until the case says where they were checked
     status, word = (3, "incomplete") if wall == "given-stiffness" else (0, "holds")
     assert main(["run", str(path)]) == status
@@ -84,22 +85,22 @@ def test_check_says_everything_and_writes_nothing(case, capsys):
 
 
 def test_materials_lists_all_and_shows_each(capsys):
-    assert main(["materials"]) == 0
+    assert main(["explain", "materials"]) == 0
     listed = capsys.readouterr().out
     assert "NOT design allowables" in listed
     for name in material_names():
         assert name in listed
-        assert main(["materials", name.lower()]) == 0
+        assert main(["explain", name.lower()]) == 0
         shown = capsys.readouterr().out
         assert "standing of the values" in shown
-    assert main(["materials", "2219-T78"]) == 2
+    assert main(["explain", "2219-T78"]) == 2
     assert "did you mean 2219-T87?" in capsys.readouterr().err
 
 
 def test_factors_lists_sets(capsys):
-    assert main(["factors"]) == 0
+    assert main(["explain", "factors"]) == 0
     out = capsys.readouterr().out
-    assert '"agency prototype": ultimate 1.4' in out
+    assert "`agency prototype`: ultimate 1.4" in out
     assert "from memory" in out
 
 
@@ -183,16 +184,16 @@ def test_status_of_a_fault_and_of_a_stop(case, capsys, monkeypatch, error, statu
     def fail(*_):
         raise error
 
-    monkeypatch.setattr("shellbuck.cli.running.assess", fail)
+    monkeypatch.setattr("shellbuck.margins.assess", fail)
     target = case.parent / "out.json"
     assert main(["run", str(case), "--json", str(target)]) == status
     out = capsys.readouterr()
     assert "Traceback" not in out.err
-    assert ("own-fault" in out.err) == (status == 4)
+    assert ("internal-error" in out.err) == (status == 4)
     assert not target.exists()
     if status == 4:
         assert main(["run", str(case), "--json", "-"]) == 4
-        assert json.loads(capsys.readouterr().out)["problems"][0]["code"] == "own-fault"
+        assert json.loads(capsys.readouterr().out)["problems"][0]["code"] == "internal-error"
 
 
 # --- outputs

@@ -35,7 +35,7 @@ def said(capsys) -> str:
 
 
 def test_edges_compares_sets(case, capsys):
-    assert main(["edges", str(case), "--held", "SS3", "--held", "C4"]) == 0
+    assert main(["modes", str(case), "--compare", "edges", "--edges", "SS3", "--edges", "C4"]) == 0
     out = said(capsys)
     assert "classical (SS3, membrane, n = 1 left out)" in out
     assert "SS3 membrane" in out
@@ -44,7 +44,7 @@ def test_edges_compares_sets(case, capsys):
 
 def test_modes_lists_and_writes_all(case, tmp_path, capsys):
     target = tmp_path / "all.csv"
-    assert main(["modes", str(case), "--held", "C4", "--count", "3", "--every", str(target)]) == 0
+    assert main(["modes", str(case), "--edges", "C4", "--count", "3", "--every", str(target)]) == 0
     out = said(capsys)
     rows = list(csv.DictReader(target.read_text(encoding="utf-8").splitlines()))
     assert f"every mode: {len(rows)} of them" in out
@@ -59,14 +59,21 @@ def test_modes_lists_and_writes_all(case, tmp_path, capsys):
 SUFFIX = {"--every": ".csv", "--json": ".json", "--save-mesh": ".vtu"}
 
 
-@pytest.mark.parametrize("given", [["modes", "--every"], ["agree", "--json"], ["agree", "--save-mesh"]])
+@pytest.mark.parametrize(
+    "given",
+    [
+        ["modes", "--every"],
+        ["modes", "--compare", "engines", "--json"],
+        ["modes", "--compare", "engines", "--save-mesh"],
+    ],
+)
 def test_no_output_replaces_the_case(given, case, capsys):
     before = case.read_bytes()
-    assert main([given[0], str(case), given[1], str(case)]) == 2
+    assert main([given[0], str(case), *given[1:], str(case)]) == 2
     assert "a file name that ends in .toml" in said(capsys)
-    link = case.parent / f"link{SUFFIX[given[1]]}"
+    link = case.parent / f"link{SUFFIX[given[-1]]}"
     link.symlink_to(case)
-    assert main([given[0], str(case), given[1], str(link)]) == 2
+    assert main([given[0], str(case), *given[1:], str(link)]) == 2
     text = said(capsys)  # a link to the case: the case itself, or a file that none of our commands wrote
     assert "this would overwrite the case file" in text or "file-foreign" in text
     assert case.read_bytes() == before
@@ -76,8 +83,8 @@ def test_no_output_replaces_the_case(given, case, capsys):
     "given",
     [
         ["modes", "--every", "all.csv"],
-        ["agree", "--json", "a.json"],
-        ["agree", "--save-mesh", "a.vtu"],
+        ["modes", "--compare", "engines", "--json", "a.json"],
+        ["modes", "--compare", "engines", "--save-mesh", "a.vtu"],
         ["run", "--mesh", "--page", "a.html"],
     ],
 )
@@ -97,7 +104,20 @@ def test_unknown_load_case_names_the_known(case, capsys):
 
 def test_agree_prints_writes_and_restores(case, tmp_path, capsys):
     mesh, document = tmp_path / "m.vtu", tmp_path / "m.json"
-    given = ["agree", str(case), "--meshes", "1", "--modes", "2", "--save-mesh", str(mesh), "--json", str(document)]
+    given = [
+        "modes",
+        str(case),
+        "--compare",
+        "engines",
+        "--meshes",
+        "1",
+        "--count",
+        "2",
+        "--save-mesh",
+        str(mesh),
+        "--json",
+        str(document),
+    ]
     assert main(given) == 0
     out = said(capsys)
     assert "smeared mesh, thin, order 4" in out
@@ -111,24 +131,24 @@ def test_agree_prints_writes_and_restores(case, tmp_path, capsys):
     assert found["not_finite"] == []
 
 
-def test_agree_refuses_what_has_no_ribs(tmp_path, capsys):
+def test_engines_refuse_what_has_no_ribs(tmp_path, capsys):
     path = tmp_path / "case.toml"
     path.write_text(
         files("shellbuck.io").joinpath("starts/given-stiffness.toml").read_text(encoding="utf-8"), encoding="utf-8"
     )
-    assert main(["agree", str(path)]) == 2
+    assert main(["modes", str(path), "--compare", "engines"]) == 2
     assert "a wall known by its stiffness alone has no ribs to mesh" in said(capsys)
 
 
-@pytest.mark.parametrize("command", ["edges", "modes", "agree"])
-def test_pressure_beyond_yield_is_refused(command, tmp_path, capsys):
+@pytest.mark.parametrize("compare", [[], ["--compare", "edges"], ["--compare", "engines"]])
+def test_pressure_beyond_yield_is_refused(compare, tmp_path, capsys):
     path = tmp_path / "case.toml"
     low = next(line for line in PLAIN.splitlines() if line.startswith("pressure_minimum"))
     high = next(line for line in PLAIN.splitlines() if line.startswith("pressure_maximum"))
     low_line = 'pressure_minimum = "9 MPa"\naxial_force_includes_thrust = false'
     text = with_barrel().replace(low, low_line).replace(high, 'pressure_maximum = "9 MPa"')
     path.write_text(text, encoding="utf-8")
-    assert main([command, str(path)]) == 2
+    assert main(["modes", str(path), *compare]) == 2
     assert "the minimum pressure alone takes the skin beyond yield; got hoop stress" in said(capsys)
 
 

@@ -86,7 +86,7 @@ def test_a_folder_that_cannot_be_used_is_refused_in_the_same_words_everywhere(ca
     }
     for bad, words in places.items():
         said = set()
-        for command in (["figures", str(case)], ["map", str(case), "loads"]):
+        for command in (["figures", str(case)], ["study", str(case), "--map", "loads"]):
             assert main([*command, "--to", str(tmp_path / bad)]) == 2
             said.add("\n".join(line for line in capsys.readouterr().err.splitlines() if "points, " not in line))
         assert len(said) == 1
@@ -108,7 +108,7 @@ def test_a_window_without_a_screen_is_words(case, monkeypatch, capsys):
     monkeypatch.setattr(process.sys, "platform", "linux")
     for name in ("DISPLAY", "WAYLAND_DISPLAY"):
         monkeypatch.delenv(name, raising=False)
-    assert main(["look", str(case), "--mode", "2"]) == 2
+    assert main(["picture", str(case), "--window", "--mode", "2"]) == 2
     said = capsys.readouterr().err
     assert "[no-display]" in said
     assert "shellbuck picture CASE" in said

@@ -89,9 +89,9 @@ def test_a_study_from_file_to_page(study, capsys):
 
 
 def test_a_point_of_it_is_a_full_run(study, finished, capsys):
-    status = main(["point", "f", "2", "--json", "p.json", "--to", "p.toml", "--brief"])
+    status = main(["run", "f", "--point", "2", "--json", "p.json", "--case", "p.toml", "--brief"])
     assert "point 2 of f\nbarrel.skin_thickness: 4 mm\n" in capsys.readouterr().out
-    assert main(["point", "f", "2", "--brief", "--units", "us"]) == status
+    assert main(["run", "f", "--point", "2", "--brief", "--units", "us"]) == status
     assert "barrel.skin_thickness: 0.1575 in\n" in capsys.readouterr().out
     document = json.loads((study.parent / "p.json").read_text(encoding="utf-8"))
     row = (study.parent / "f" / "table.csv").read_text(encoding="utf-8").splitlines()[3].split(",")
@@ -107,24 +107,24 @@ def test_a_point_of_it_is_a_full_run(study, finished, capsys):
 @pytest.mark.parametrize(
     ("words", "said"),
     [
-        (["point", "f", "5"], "there is no such point; got 5; allowed: 0 to 4"),
-        (["point", ".", "0"], "this is not the folder of a study or map"),
-        (["point", "f", "0", "--page", "f/page.html"], "the folder of a study takes no other files"),
+        (["run", "f", "--point", "5"], "there is no such point; got 5; allowed: 0 to 4"),
+        (["run", ".", "--point", "0"], "this is not the folder of a study or map"),
+        (["run", "f", "--point", "0", "--page", "f/page.html"], "the folder of a study takes no other files"),
         (["study", "other.toml", "--to", "g"], "the file cannot be read"),
         (
-            ["point", "nowhere", "0"],
+            ["run", "nowhere", "--point", "0"],
             "no folder with a study or map here; allowed: a folder with case.toml and study.toml "
-            "or map.json; name the folder that was given to study or map as --to",
+            "or map.json; name the folder that was given to study as --to",
         ),
         (["study", "s.toml"], "name a folder for it, such as --to a-folder"),
-        (["map", "base.toml", "loads"], "name a folder for it, such as --to a-folder"),
+        (["study", "base.toml", "--map", "loads"], "name a folder for it, such as --to a-folder"),
         (
-            ["map", "base.toml", "thickness", "--to", "g", "--pressure", "1 bar"],
+            ["study", "base.toml", "--map", "thickness", "--to", "g", "--pressure", "1 bar"],
             "leave --pressure out; --x and --y say",
         ),
-        (["map", "base.toml", "loads", "--to", "f"], "the folder belongs to other inputs"),
-        (["map", "base.toml", "ribs", "--to", "g"], "no blade ribs to map"),
-        (["map", "base.toml", "moods", "--to", "g"], "moods"),
+        (["study", "base.toml", "--map", "loads", "--to", "f"], "the folder belongs to other inputs"),
+        (["study", "base.toml", "--map", "ribs", "--to", "g"], "no blade ribs to map"),
+        (["study", "base.toml", "--map", "moods", "--to", "g"], "moods"),
     ],
 )
 def test_refusals(study, finished, capsys, words, said):
@@ -136,10 +136,10 @@ def test_refusals(study, finished, capsys, words, said):
 
 
 def test_a_map_and_its_point(study, capsys):
-    words = ["map", "base.toml", "loads", "--to", "m", "--points", "2", "2", "--pressure", "0 kPa"]
+    words = ["study", "base.toml", "--map", "loads", "--to", "m", "--points", "2", "2", "--pressure", "0 kPa"]
     words += ["--x", "0 kN", "1 MN"]
     assert main(words) == 0
-    assert main(["point", "m", "3", "--brief"]) in {0, 1}
+    assert main(["run", "m", "--point", "3", "--brief"]) in {0, 1}
     out = capsys.readouterr().out
     assert "axial force: 1000 kN" in out
     assert "pressure: 0 kPa" in out
@@ -206,7 +206,7 @@ def test_an_interrupt_says_how_to_go_on(study, capsys, monkeypatch):
 
     monkeypatch.setattr(command, "LocalWorkers", lambda _: Stopped())
     assert main(["study", "s.toml", "--to", "f"]) == 130
-    assert "interrupted: 3 of 5 points are kept in f; the same command goes on from there" in capsys.readouterr().err
+    assert "interrupted: 3 of 5 points are kept in f; the same command resumes" in capsys.readouterr().err
     monkeypatch.setattr(command, "LocalWorkers", lambda _: HereWorkers())
     assert main(["study", "s.toml", "--to", "f"]) == 0
     assert "3 of 5 points are there already" in capsys.readouterr().err
@@ -216,14 +216,14 @@ def test_text_of_a_study_does_not_reach_the_terminal_raw(study, finished, capsys
     finished.rename(study.parent / "f\x1b")
     main(["study", "s.toml", "--to", "f\x1b"])
     main(["study", "no\x1b.toml", "--to", "f"])
-    main(["point", "f\x1b", "0", "--brief"])
+    main(["run", "f\x1b", "--point", "0", "--brief"])
     out = capsys.readouterr()
     assert all(c.isprintable() or c == "\n" for c in out.out + out.err)
 
 
 def test_help_of_these_commands_loads_nothing_heavy():
     code = "import sys; from shellbuck.cli.main import main; main(sys.argv[1:]); print('loaded:', *sys.modules)"
-    for words in (["study", "--help"], ["map", "--help"], ["point", "--help"]):
+    for words in (["study", "--help"], ["run", "--help"], ["modes", "--help"], ["picture", "--help"]):
         done = subprocess.run([sys.executable, "-c", code, *words], capture_output=True, text=True, timeout=60)
         loaded = set(done.stdout.rpartition("loaded:")[2].split())
         assert loaded & {"numpy", "scipy", "dask", "distributed", "pyarrow", "matplotlib"} == set()
@@ -251,7 +251,7 @@ def test_a_signal_ends_it_in_words_and_leaves_no_process(study, which):
     os.killpg(process.pid, which) if which == signal.SIGINT else process.send_signal(which)
     said = process.communicate(timeout=60)[1]
     assert process.returncode == 130
-    assert "points are kept in f; the same command goes on from there" in said
+    assert "points are kept in f; the same command resumes" in said
     assert "Traceback" not in said
     assert process_groups.gone(process.pid)
 
@@ -260,11 +260,11 @@ def test_a_point_of_an_edited_folder_is_refused(study, finished, capsys):
     """The table was worked out from the case as it was; a point of the edited case would be another barrel."""
     case = finished / "case.toml"
     text = case.read_text(encoding="utf-8")
-    assert main(["point", str(finished), "0"]) in (0, 1, 3)
+    assert main(["run", str(finished), "--point", "0"]) in (0, 1, 3)
     case.write_text(text.replace('radius = "', 'radius = "1', 1), encoding="utf-8")
     capsys.readouterr()
     page = study.parent / "point.html"
-    assert main(["point", str(finished), "0", "--page", str(page)]) == 2
+    assert main(["run", str(finished), "--point", "0", "--page", str(page)]) == 2
     said = capsys.readouterr().err
     assert "the folder's files are no longer those of its table, so a point would not be its row" in said
     assert "got case.toml" in said
@@ -273,10 +273,10 @@ def test_a_point_of_an_edited_folder_is_refused(study, finished, capsys):
     record = finished / "inputs.json"
     whole = record.read_text(encoding="utf-8")
     record.write_text(whole.replace('"radius": ', '"radius": 1', 1), encoding="utf-8")
-    assert main(["point", str(finished), "0"]) == 2
+    assert main(["run", str(finished), "--point", "0"]) == 2
     assert "is missing, damaged or edited" in capsys.readouterr().err
     record.write_text(whole, encoding="utf-8")
-    assert main(["point", str(finished), "0"]) in (0, 1, 3)
+    assert main(["run", str(finished), "--point", "0"]) in (0, 1, 3)
 
 
 LINKS = [
@@ -330,4 +330,4 @@ def test_a_link_in_a_new_folder_is_never_written_through(study, capsys):
     assert main(["study", str(study), "--to", str(folder)]) == 2
     assert "the folder holds a symbolic link" in capsys.readouterr().err
     assert own.read_text(encoding="utf-8") == "mine"
-    assert main(["point", str(folder), "0"]) == 2
+    assert main(["run", str(folder), "--point", "0"]) == 2

@@ -79,7 +79,7 @@ def test_a_page_with_a_reviewers_work_stays(place, capsys, text, verdict, said):
     words = capsys.readouterr().err
     assert "my.html: this page carries a reviewer's work, which would be lost" in words
     assert said in words
-    assert "say --force [page-reviewed]" in words
+    assert "add --force [page-reviewed]" in words
     assert (place / "my.html").read_bytes() == before
     damage(place)
     assert main(["run", "my.toml", "--page", "my.html"]) == 2
@@ -161,20 +161,20 @@ def test_remarks_saved_as_json_stay(place, capsys):
         (["size", "my.toml", "--pattern", "plain", "--json", "notes.json"], "notes.json", "{}"),
         (["size", "my.toml", "--pattern", "plain", "--case", "sized.toml"], "sized.toml", "mine"),
         (["modes", "my.toml", "--every", "mine.csv"], "mine.csv", "a,b\n1,2\n"),
-        (["agree", "my.toml", "--json", "notes.json"], "notes.json", "{}"),
-        (["agree", "my.toml", "--save-mesh", "mine.vtu"], "mine.vtu", "mine"),
-        (["agree", "my.toml", "--pictures", "."], "mode-01.png", "mine"),
+        (["modes", "my.toml", "--compare", "engines", "--json", "notes.json"], "notes.json", "{}"),
+        (["modes", "my.toml", "--compare", "engines", "--save-mesh", "mine.vtu"], "mine.vtu", "mine"),
+        (["modes", "my.toml", "--compare", "engines", "--pictures", "."], "mode-01.png", "mine"),
         (["picture", "my.toml", "--to", "mine.png"], "mine.png", "mine"),
-        (["point", "folder", "0", "--page", "notes.html"], "notes.html", "<html>mine</html>"),
-        (["point", "folder", "0", "--json", "notes.json"], "notes.json", "{}"),
-        (["point", "folder", "0", "--to", "point.toml"], "point.toml", "mine"),
+        (["run", "folder", "--point", "0", "--page", "notes.html"], "notes.html", "<html>mine</html>"),
+        (["run", "folder", "--point", "0", "--json", "notes.json"], "notes.json", "{}"),
+        (["run", "folder", "--point", "0", "--case", "point.toml"], "point.toml", "mine"),
     ],
 )
 def test_every_command_that_writes_looks_first(place, capsys, command, name, text):
     (place / name).write_text(text, encoding="utf-8")
     assert main(command) == 2
     said = capsys.readouterr().err
-    assert "say --force" in said
+    assert "add --force" in said
     assert (place / name).read_text(encoding="utf-8") == text
 
 
@@ -232,7 +232,7 @@ def test_an_own_fault_marks_the_page_too(place, monkeypatch):
     def broken(*_, **__):
         raise ZeroDivisionError("by our own fault")
 
-    monkeypatch.setattr("shellbuck.cli.running.assess", broken)
+    monkeypatch.setattr("shellbuck.margins.assess", broken)
     assert main(["run", "my.toml", "--page", "my.html"]) == 4
     assert "FAILED</b> (exit status 4)" in (place / "my.html").read_text(encoding="utf-8")
 
@@ -304,7 +304,9 @@ def test_a_full_disk_is_said_and_is_no_negative_margin(place, words):
 
 
 @FULL
-@pytest.mark.parametrize("words", [["run", "no.toml", "--json", "-"], ["run", "my.toml"], ["materials"], ["explain"]])
+@pytest.mark.parametrize(
+    "words", [["run", "no.toml", "--json", "-"], ["run", "my.toml"], ["explain", "materials"], ["explain"]]
+)
 def test_a_full_disk_is_said_by_every_way_of_printing(place, words, monkeypatch, capsys):
     status, said = ran_here(words, os.open("/dev/full", os.O_WRONLY), monkeypatch, capsys)
     assert status == 4

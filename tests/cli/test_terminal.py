@@ -61,7 +61,7 @@ def test_text_of_a_refused_case_does_not_either(tmp_path, capsys):
         assert harmless(out.out + out.err)
 
 
-@pytest.mark.parametrize("command", [["check"], ["run"], ["materials"], ["explain"], ["start"]])
+@pytest.mark.parametrize("command", [["check"], ["run"], ["explain", "materials"], ["explain"], ["start"]])
 def test_words_of_the_command_line_do_not_either(command, capsys):
     assert main([*command, "\x1b[31mred\u202e"]) == 2
     out = capsys.readouterr()

@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 import json
+import re
 import subprocess
 import sys
 from importlib.resources import files
+from pathlib import Path
 from types import SimpleNamespace
 
 import pytest
 
+from shellbuck.cli import commands
+from shellbuck.cli.commands import GROUPS, PURPOSES, RENAMED
 from shellbuck.cli.main import main
 from shellbuck.cli.size import _dimension_table
 from shellbuck.compare.edges import EdgeEffect
@@ -63,8 +67,8 @@ def refused(capsys, *words: str) -> str:
     [
         (["run", "sizing.toml"], "sizing", "case", "shellbuck size FILE --pattern NAME, or shellbuck patterns FILE"),
         (["check", "sizing.toml"], "sizing", "case", "shellbuck size FILE"),
-        (["edges", "sizing.toml"], "sizing", "case", "shellbuck size FILE"),
-        (["map", "sizing.toml", "loads", "--to", "f"], "sizing", "case", "shellbuck size FILE"),
+        (["modes", "sizing.toml", "--compare", "edges"], "sizing", "case", "shellbuck size FILE"),
+        (["study", "sizing.toml", "--map", "loads", "--to", "f"], "sizing", "case", "shellbuck size FILE"),
         (["run", "study.toml"], "study", "case", "shellbuck study FILE --to FOLDER"),
         (["check", "study.toml"], "study", "case", "shellbuck study FILE --to FOLDER"),
         (["size", "study.toml", "--pattern", "plain"], "study", "sizing", "shellbuck study FILE --to FOLDER"),
@@ -121,7 +125,7 @@ def test_an_output_in_the_place_of_an_input(place, capsys, text, words):
 def test_every_edge_set_is_explained_by_what_it_holds(name, capsys):
     assert main(["explain", name.lower()]) == 0
     out = capsys.readouterr().out
-    holds, leaves = out.splitlines()[1].split("; leaves ")
+    holds, leaves = out.splitlines()[1].split("; free: ")
     for quantity, words in (("u", "u (along"), ("v", "v (around"), ("w", "w (radial"), ("w'", "w' (the slope, a rot")):
         assert (words in holds) == (quantity in HELD[name])
         assert (words in leaves) == (quantity not in HELD[name])
@@ -158,14 +162,14 @@ def test_no_change_has_no_sign(ratio, words):
         (["run", "case.toml", "--pdf", "x.html"], ".pdf; say --pdf x.pdf"),
         (["run", "case.toml", "--json", "x.html"], ".json, or - for the screen; say --json x.json"),
         (["modes", "case.toml", "--every", "x.xls"], ".csv"),
-        (["agree", "case.toml", "--json", "-"], "allowed: .json ["),
-        (["agree", "case.toml", "--save-mesh", "x.stl"], ".vtu"),
+        (["modes", "case.toml", "--compare", "engines", "--json", "-"], "allowed: .json ["),
+        (["modes", "case.toml", "--compare", "engines", "--save-mesh", "x.stl"], ".vtu"),
         (["picture", "case.toml", "--to", "x.jpg"], "allowed: .png; say --to x.png"),
         (["size", "sizing.toml", "--pattern", "plain", "--case", "x.txt"], ".toml"),
         (["size", "sizing.toml", "--pattern", "plain", "--json", "x"], ".json"),
         (["patterns", "sizing.toml", "--page", "x.pdf"], ".html"),
-        (["point", "f", "0", "--to", "x"], ".toml"),
-        (["point", "f", "0", "--json", "x"], ".json"),
+        (["run", "f", "--point", "0", "--case", "x"], ".toml"),
+        (["run", "f", "--point", "0", "--json", "x"], ".json"),
         (["beside", "a.html", "b.html", "--page", "x"], ".html"),
         (["start", "plain", "--to", "x"], ".toml; say --to x.toml"),
     ],
@@ -195,13 +199,13 @@ def test_help_shows_the_suffix(capsys):
 
 
 def test_a_map_of_no_width_names_its_option(place, capsys):
-    said = refused(capsys, "map", "case.toml", "loads", "--x", "1 MN", "1 MN", "--to", "f")
+    said = refused(capsys, "study", "case.toml", "--map", "loads", "--x", "1 MN", "1 MN", "--to", "f")
     assert "--x, first end: a range of no width" in said
     assert "give two different ends" in said
     assert "vary" not in said
-    said = refused(capsys, "map", "case.toml", "loads", "--y", "1 MN*m", "2 MN", "--to", "f")
+    said = refused(capsys, "study", "case.toml", "--map", "loads", "--y", "1 MN*m", "2 MN", "--to", "f")
     assert "--y, second end: this is not a moment; got 2 MN" in said
-    said = refused(capsys, "map", "case.toml", "loads", "--pressure", "2 m", "--to", "f")
+    said = refused(capsys, "study", "case.toml", "--map", "loads", "--pressure", "2 m", "--to", "f")
     assert "--pressure: this is not a pressure; got 2 m" in said
 
 
@@ -224,10 +228,10 @@ def test_limits_of_no_width_fix_a_dimension_and_say_so(place, high, note):
 @pytest.mark.parametrize(
     "words",
     [
-        ["agree", "case.toml", "--pictures"],
+        ["modes", "case.toml", "--compare", "engines", "--pictures"],
         ["study", "study.toml", "--to"],
         ["figures", "case.toml", "--to"],
-        ["map", "case.toml", "loads", "--to"],
+        ["study", "case.toml", "--map", "loads", "--to"],
     ],
 )
 def test_a_file_in_the_place_of_a_folder(place, capsys, words):
@@ -243,9 +247,25 @@ def test_a_file_in_the_place_of_a_folder(place, capsys, words):
 
 
 def test_a_number_below_zero_is_no_option(capsys):
-    said = refused(capsys, "point", "f", "-1")
-    assert "-1 reads as an option, not as a number; points are numbered from 0" in said
-    assert "-1 reads as an option" in refused(capsys, "map", "f", "-1")
+    assert "-1 reads as an option, not as a number" in refused(capsys, "study", "f", "-1")
+
+
+@pytest.mark.parametrize(("name", "line"), RENAMED.items())
+def test_an_old_command_leads_to_the_line_that_replaces_it(capsys, name, line):
+    said = refused(capsys, name, "case.toml", "--bogus")
+    assert f"this command has a new name; got {name}; use shellbuck {line}" in said
+    assert main([line.split()[0], "--help"]) == 0
+    options = capsys.readouterr().out
+    assert all(word in options for word in line.split() if word.startswith("--"))
+
+
+def test_help_names_every_command_under_its_user(capsys):
+    assert main(["--help"]) == 0
+    out = capsys.readouterr().out
+    assert [out.index(f"{user}:") for user in GROUPS] == sorted(out.index(f"{user}:") for user in GROUPS)
+    for name in PURPOSES:
+        assert re.search(rf"^  {name} ", out, re.MULTILINE)
+        assert (Path(commands.__file__).parent / f"{name}.py").exists()
 
 
 @pytest.mark.parametrize(
@@ -266,7 +286,7 @@ def test_a_wrong_option_leads_to_the_help_of_its_command(capsys, words, said):
 def test_help_lists_every_exit_status(capsys):
     assert main(["--help"]) == 0
     said = " ".join(capsys.readouterr().out.split())
-    assert "4 own fault, 130 stopped by the user" in said
+    assert "4 internal error, 130 interrupted by the user" in said
 
 
 def test_help_cuts_no_sentence_off(capsys):
@@ -291,15 +311,15 @@ def test_a_row_of_the_table_is_explained_by_its_own_name(capsys, words, key):
 
 
 def test_an_edge_set_may_be_written_small(place, capsys):
-    assert main(["modes", "case.toml", "--held", "c4", "--count", "1"]) == 0
+    assert main(["modes", "case.toml", "--edges", "c4", "--count", "1"]) == 0
     assert "both ends C4" in capsys.readouterr().out
 
 
 def test_edge_sets_are_listed_as_they_are_named(place, capsys):
-    assert main(["edges", "case.toml", "--held", "C9"]) == 2
+    assert main(["modes", "case.toml", "--compare", "edges", "--edges", "C9"]) == 2
     said = capsys.readouterr().err
     assert "'C9' is not one of 'SS1', 'SS2'" in said
-    assert main(["edges", "--help"]) == 0
+    assert main(["modes", "--help"]) == 0
     assert "SS1|SS2" in capsys.readouterr().out
 
 

@@ -32,7 +32,7 @@ def test_load_cases_with_the_same_state_share_one():
 def test_command(tmp_path, capsys):
     path = tmp_path / "c.toml"
     assert main(["start", "plain", "--to", str(path)]) == 0
-    assert main(["edges", str(path), "--held", "SS3"]) == 0
+    assert main(["modes", str(path), "--compare", "edges", "--edges", "SS3"]) == 0
     out = capsys.readouterr().out
     assert "the empirical knockdown belongs to the classical load; clamped benefit is not credited" in out
     assert out.count("with edge bending") == 2

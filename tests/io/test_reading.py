@@ -69,7 +69,7 @@ def test_a_table_or_a_kept_file_that_is_a_pipe(tmp_path, capsys):
     kept = tmp_path / "kept"
     kept.mkdir()
     os.mkfifo(kept / "case.toml")
-    assert main(["point", str(kept), "0"]) == 2
+    assert main(["run", str(kept), "--point", "0"]) == 2
     assert "case.toml: this is not a file" in capsys.readouterr().err
 
 

@@ -80,7 +80,7 @@ def test_lost_workers_are_told_on_the_screen(monkeypatch, capsys, tmp_path):
     monkeypatch.setattr(module, "compare", lambda *_, **__: lost)
     path = tmp_path / "my.toml"
     path.write_text(files("shellbuck.io").joinpath("starts/barrel.sizing.toml").read_text("utf-8"), "utf-8")
-    asked = command.Asked((), (), 1, 1, 64, False, 2, None, None, "si")
+    asked = command.ComparisonOptions((), (), 1, 1, 64, False, 2, None, None, "si")
     assert command.run_patterns(str(path), asked) == 3
     said = capsys.readouterr().out
     assert "not complete: 0 of 2 were finished" in said

@@ -32,7 +32,7 @@ from .hints import RENAMED, choice_hint, key_hint, suggestion
 from .json_schema import OR_NAMED_FACTORS, OR_NAMED_METAL, shown_matrix, shown_quantity, shown_text, shown_whole
 from .readers import custom, matrix, quantity, whole
 
-_INTERNAL = {"library", "standings"}
+INTERNAL = {"library", "standings"}
 """Fields that a file may not set."""
 
 _NAMED = {"name", "clamp_below_range", "hardening_exponent", "hardening_source", "compression_yield"}
@@ -148,7 +148,7 @@ def file_model(cls: type[Checked]) -> type[BaseModel]:
     """Pydantic model of one table."""
     entries: dict[str, Any] = {}
     for f in fields(cls):
-        if f.name in _INTERNAL:
+        if f.name in INTERNAL:
             continue
         hint, optional = without_none(declared(cls)[f.name])
         kind = file_type(hint)
@@ -239,7 +239,7 @@ def _problem(error: dict[str, Any], cls: type[Checked], where: str) -> Problem:
     got = repr(error.get("input"))[:60]
     if kind == "extra_forbidden":
         owner = _owner(cls, error["loc"][:-1])
-        keys = [f.name for f in fields(owner) if f.name not in _INTERNAL]
+        keys = [f.name for f in fields(owner) if f.name not in INTERNAL]
         name = str(error["loc"][-1])
         if RENAMED.get(name) in keys:
             return _renamed(name).below(place.rpartition(".")[0])

@@ -28,21 +28,21 @@ MOST_POINTS = 1_000_000
 """Points of one study (own limit: eleven hours of a fast machine)."""
 
 TOP = {
-    "title": str,
-    "case": str,
-    "method": str,
-    "count": int,
-    "seed": int,
-    "chunk": int,
-    "engine": str,
-    "format": str,
-    "outputs": list,
-    "load_cases": list,
-    "table": str,
-    "add": dict,
-    "vary": list,
+    "title": (str, "Title of the page."),
+    "case": (str, "Base case: a case file, relative to the study file."),
+    "method": (str, "How points are chosen."),
+    "count": (int, "Number of points that a sampled method draws."),
+    "seed": (int, "Of the samples."),
+    "chunk": (int, "Points that are saved together: the most that an interruption can lose."),
+    "engine": (str, "Many points at once by arrays, or each by a full run; arrays where they give every column."),
+    "format": (str, "Of the table."),
+    "outputs": (list, "Columns, see the page on columns; without it every margin."),
+    "load_cases": (list, "Names of the load cases that are kept; without it all."),
+    "table": (str, 'Method "table": a CSV file, headed by keys with units, one line a point.'),
+    "add": (dict, "Tables that the base case lacks."),
+    "vary": (list, "One table for every input that is varied."),
 }
-"""Keys of a study file and their kinds."""
+"""Keys of a study file, their kinds and meanings."""
 CHOICES = {"method": METHODS, "engine": (ARRAYS, ONE_BY_ONE), "format": ("csv", "parquet")}
 RANGES = {"chunk": (1, 100_000), "seed": (0, 2**63 - 1)}
 
@@ -156,8 +156,8 @@ def _top_problems(raw: Mapping[str, Any]):
     for key, value in raw.items():
         if key not in TOP:
             yield Problem("key-unknown", "unknown key", str(key)[:40], "", ", ".join(TOP), suggestion(key, list(TOP)))
-        elif not isinstance(value, TOP[key]) or isinstance(value, bool):
-            words = {str: "text in quotes", int: "a whole number", list: "a list", dict: "a table"}[TOP[key]]
+        elif not isinstance(value, TOP[key][0]) or isinstance(value, bool):
+            words = {str: "text in quotes", int: "a whole number", list: "a list", dict: "a table"}[TOP[key][0]]
             yield Problem("value-kind", f"{words} is needed", key, repr(value)[:60])
     for key, choices in CHOICES.items():
         if isinstance(raw.get(key, choices[0]), str) and raw.get(key, choices[0]) not in choices:

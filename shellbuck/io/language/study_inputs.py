@@ -14,22 +14,28 @@ from .keys import Place, places
 from .study_plan import SAMPLED, Follow, Spread, Variation
 from .units import UnitError, parse_quantity
 
-VARY = (
-    "key",
-    "name",
-    "from",
-    "to",
-    "count",
-    "spacing",
-    "values",
-    "mean",
-    "deviation",
-    "least",
-    "most",
-    "factor",
-    "also",
-)
-ALSO = ("key", "times", "more", "less")
+VARY = {
+    "key": "Dotted key of the case file; a list of keys with factor = true.",
+    "name": "Name on table and page; without it the key.",
+    "from": "First value of a range.",
+    "to": "Last value of a range.",
+    "count": "Number of values of a range, both ends included.",
+    "spacing": '"even" or "logarithmic".',
+    "values": "The values themselves, in place of a range.",
+    "mean": "Mean of a normal distribution.",
+    "deviation": "Its standard deviation.",
+    "least": "Its lower limit.",
+    "most": "Its upper limit.",
+    "factor": "true: the values multiply what the base case gives.",
+    "also": "Keys that follow the value.",
+}
+ALSO = {
+    "key": "Dotted key that follows the varied value.",
+    "times": "Multiplier of that value.",
+    "more": "Quantity to add.",
+    "less": "Quantity to subtract.",
+}
+"""Keys of a ``[[vary]]`` table and of its ``also``, with their meanings."""
 
 
 def variation(entry: Any, case: Case, method: str, where: str, si: bool = False) -> Variation:

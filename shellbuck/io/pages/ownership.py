@@ -19,7 +19,7 @@ PDF_MARK = b"% made by shellbuck\n"
 """The last line of every PDF, a comment behind its end."""
 _AGREEMENT = {"load_case", "smeared_runs", "discrete_runs"}
 _MODES_HEAD = b"n,leading m,share of w^2,line load [N/m]"
-_ANOTHER = "choose another name, or say --force"
+_ANOTHER = "choose another name, or add --force"
 
 
 def refuse_foreign(target: str, carried: Remarks | None = None) -> None:
@@ -110,5 +110,5 @@ def _reviewed(target: str, got: str) -> Refusal:
         target[:200],
         got,
         "",
-        "choose another name (run --remarks shows the remarks beside the new numbers), or say --force",
+        "choose another name (run --remarks shows the remarks beside the new numbers), or add --force",
     )

@@ -46,7 +46,7 @@ def kept_texts(folder: Path) -> dict[str, str]:
             str(folder)[:200],
             "",
             f"a folder with {CASE} and {STUDY} or {MAP}",
-            "name the folder that was given to study or map as --to",
+            "name the folder that was given to study as --to",
         )
     return found
 
@@ -78,7 +78,7 @@ def refuse_edited(path: Path, plan: StudyPlan) -> None:
             "the record of what the table was worked out from is missing, damaged or edited",
             str(place)[:200],
             "",
-            "the record that study or map left",
+            "the record that study left",
             "work the study out anew in a new folder",
         )
     mine = plan.inputs()
@@ -101,7 +101,7 @@ def refuse_edited(path: Path, plan: StudyPlan) -> None:
         "the folder's files are no longer those of its table, so a point would not be its row",
         str(path)[:200],
         ", ".join(names or parts),
-        "the files as study or map left them",
+        "the files as study left them",
         "restore them, or run the edited files as a new study",
     )
 

@@ -1,4 +1,4 @@
-"""The agree command: one load case by every engine, in words, with its modes as files and pictures."""
+"""One load case by every engine as lines of text, with the modes as files and pictures."""
 
 from __future__ import annotations
 
@@ -11,25 +11,27 @@ from typing import TYPE_CHECKING
 import click
 
 from ..core.errors import Refusal
-from ..core.records import Agreement
-from ..io import read_case
-from ..io.store.tables import entries, make_folder
-from ..report.review.waves import mesh_pair
-from ..report.text.display import DISPLAYS, Display
 from .output import keep_apart, printable, tell, try_places, write_text
-from .picking import load_case_named
+from .selection import load_case_named
 from .targeting import claim, written
+
+if TYPE_CHECKING:
+    from ..core.records import Agreement
+    from ..report.text.display import Display
 
 if TYPE_CHECKING:
     from ..compare.repeating import Drawn
 
+_MOST_MODES = 60
+
 
 @dataclass(frozen=True)
-class Wanted:
-    """What is asked for beside the lines on the screen."""
+class EngineOptions:
+    """Options of the comparison of engines."""
 
+    case: str
     load_case: str | None
-    modes: int
+    count: int | None
     meshes: int
     most: int
     platens: bool
@@ -40,69 +42,79 @@ class Wanted:
     force: bool = False
 
 
-def print_agreement(case: str, wanted: Wanted) -> None:
-    """Solve and print; write what was asked for."""
+def print_engines(options: EngineOptions) -> None:
+    """Solve and print; write the files that are named."""
     from ..compare.engines import agreement
     from ..compare.repeating import drawn
+    from ..io import read_case
+    from ..io.store.tables import make_folder
+    from ..report.text.display import DISPLAYS
 
-    targets = (wanted.json_target, wanted.mesh_target)
-    keep_apart(case, *targets)
-    claim(wanted.json_target, force=wanted.force)
-    claim(wanted.mesh_target, force=wanted.force, always=True)
-    if wanted.pictures is not None and not wanted.force:
-        _refuse_pictures(Path(wanted.pictures))
-    file = read_case(case)
-    load = load_case_named(file.case, wanted.load_case)
+    targets = (options.json_target, options.mesh_target)
+    keep_apart(options.case, *targets)
+    claim(options.json_target, force=options.force)
+    claim(options.mesh_target, force=options.force, always=True)
+    if options.pictures is not None and not options.force:
+        _refuse_pictures(Path(options.pictures))
+    if (options.count or 0) > _MOST_MODES:
+        allowed = f"1 to {_MOST_MODES}"
+        raise Refusal.of("value-range", "too many modes of a mesh", "--count", str(options.count), allowed)
+    file = read_case(options.case)
+    load = load_case_named(file.case, options.load_case)
     try_places(*targets)
-    if wanted.pictures is not None:
-        make_folder(Path(wanted.pictures))
+    if options.pictures is not None:
+        make_folder(Path(options.pictures))
     found, solved = agreement(
         file.case,
         load,
-        want=wanted.modes,
-        most=wanted.most,
-        meshes=wanted.meshes,
-        statics=wanted.platens,
+        want=options.count or 6,
+        most=options.most,
+        meshes=options.meshes,
+        statics=options.platens,
         progress=tell,
     )
-    display = DISPLAYS[wanted.units]
+    display = DISPLAYS[options.units]
     for line in lines(found, display):
         click.echo(line)
-    if wanted.json_target is not None:
+    if options.json_target is not None:
         from ..io.results import json_text, plain
 
-        write_text(Path(wanted.json_target), json_text(plain(found)) + "\n")
-        written(wanted.json_target)
-        click.echo(f"json: {printable(wanted.json_target)}")
-    if wanted.mesh_target is not None:
+        write_text(Path(options.json_target), json_text(plain(found)) + "\n")
+        written(options.json_target)
+        click.echo(f"json: {printable(options.json_target)}")
+    if options.mesh_target is not None:
         from ..io.vtu import write_mesh
 
         shown = drawn(solved)
         fields = {f"mode {i + 1}": shown.displacement(i) for i in range(solved.line_loads.size)}
-        write_mesh(wanted.mesh_target, shown.mesh, fields)
-        written(wanted.mesh_target)
-        click.echo(f"mesh: {printable(wanted.mesh_target)}")
-    if wanted.pictures is not None:
-        _draw(found, drawn(solved), Path(wanted.pictures), display, printable(file.case.identity.title))
+        write_mesh(options.mesh_target, shown.mesh, fields)
+        written(options.mesh_target)
+        click.echo(f"mesh: {printable(options.mesh_target)}")
+    if options.pictures is not None:
+        _draw(found, drawn(solved), Path(options.pictures), display, printable(file.case.identity.title))
     sys.stdout.flush()
 
 
 def _refuse_pictures(folder: Path) -> None:
     """Refuse a folder with pictures of modes: they would be replaced, or left among the new ones."""
+    from ..io.store.tables import entries
+
     old = [name for name in entries(folder) if re.fullmatch(r"mode-\d+\.png", name)]
     if old:
         raise Refusal.of(
             "file-exists",
-            "the folder holds pictures of modes",
+            "the folder has pictures of modes already",
             str(folder)[:200],
             old[0],
             "",
-            "choose another name, or say --force",
+            "choose another name, or add --force",
         )
 
 
 def lines(found: Agreement, display: Display) -> list[str]:
     """The agreement as lines of text."""
+    from ..report.review.waves import mesh_pair
+
     pressure = "no pressure" if found.pressure == 0 else f"{display.shown(found.pressure, 'pressure')} held fixed"
     out = [f"{printable(found.load_case)}: net line loads of the perfect barrel at one prestress, {pressure}", ""]
     base = found.load("closed form as drawn").line_load
@@ -133,6 +145,7 @@ def lines(found: Agreement, display: Display) -> list[str]:
 
 def _draw(found: Agreement, shown: Drawn, folder: Path, display: Display, title: str) -> None:
     from ..report.pictures import draw_mode
+    from ..report.review.waves import mesh_pair
 
     for i, mode in enumerate(found.modes, 1):
         path = folder / f"mode-{i:02d}.png"
