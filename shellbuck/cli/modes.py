@@ -6,12 +6,11 @@ import csv
 import io
 import time
 from pathlib import Path
-from typing import get_args
 
 import click
 
+from ..core.catalogue import EDGE_SETS
 from ..core.errors import Refusal
-from ..model.barrel import EdgeSet
 from .commands import CASE_FILE, FORCE, units, user_command
 from .output import keep_apart, printable, try_places, write_text
 from .selection import load_case_named, ritz_of
@@ -36,7 +35,7 @@ class EdgeSets(click.Choice):
         return super().convert(value.upper(), param, ctx)
 
 
-EDGES = EdgeSets([name for name in get_args(EdgeSet) if name != "FREE"])  # both ends alike: one must be supported
+EDGES = EdgeSets([name for name in EDGE_SETS if name != "FREE"])  # both ends alike: one must be supported
 
 
 @user_command(

@@ -154,7 +154,7 @@ def _keys() -> str:
     from ..io.language.sizing_file import LISTS, TABLES
     from ..io.language.study_file import CHOICES, TOP
     from ..io.language.study_inputs import ALSO, VARY
-    from ..model.wall import WALLS
+    from ..model.walls import WALLS
 
     parts, seen = [], {}
     walls = {f'wall (kind = "{kind}")': cls for kind, cls in WALLS.items()}
@@ -172,12 +172,17 @@ def _keys() -> str:
 def _section(key: str, cls: type[Checked], seen: dict[type, str]) -> Iterator[str]:
     """The keys of one table and of the tables inside it."""
     from ..io.language.schema import INTERNAL
+    from ..model.demand import LIMIT_WORDS
+    from ..model.sections import SECTIONS
 
     if cls in seen:
         yield f"### `{key}`\n\nAs `{seen[cls]}`."
         return
     seen[cls] = key
-    words = described(cls)
+    words = LIMIT_WORDS | described(cls)
+    if "section" in words:  # its keys are those of the sections
+        for section in SECTIONS.values():
+            words = described(section) | words
     entries, inner = [], []
     for field in fields(cls):
         if field.name in INTERNAL:

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from ..core.errors import Refusal
-from ..model import Case, LoadCase
 from .output import printable
+
+if TYPE_CHECKING:
+    from ..model import Case, LoadCase
 
 
 def load_case_named(case: Case, name: str | None) -> LoadCase:
@@ -24,11 +28,11 @@ def load_case_named(case: Case, name: str | None) -> LoadCase:
     raise Refusal.of("load-case-unknown", "no such load case", "--load-case", printable(name), names)
 
 
-def ritz_of(case: Case, load: LoadCase, held: str | None, theory: str) -> object:
-    """The Ritz barrel of a case: with `held` at both ends, else with its own edges."""
+def ritz_of(case: Case, load: LoadCase, edges: str | None, theory: str) -> object:
+    """The Ritz barrel of a case: with `edges` at both ends, else with its own edges."""
     from ..compare import refuse_yield, ritz_barrel
     from ..model.walls import build_wall
 
     wall = build_wall(case, load.temperature)
     refuse_yield(case, wall, load)
-    return ritz_barrel(case, wall, load.temperature, theory, held)
+    return ritz_barrel(case, wall, load.temperature, theory, edges)

@@ -77,6 +77,7 @@ class SingleRing(Checked):
     area, inertia : float
         Section area [m^2], second moment for bending in the plane of the ring about its own centroid [m^4].
     side : {"inside", "outside"}
+        Of the skin.
     eccentricity : float
         Distance of its centroid from the skin middle [m].
     inertia_out_of_plane, torsion_constant : float

@@ -27,7 +27,19 @@ _MOST_LOAD_CASES = 200
 
 @dataclass(frozen=True)
 class Identity(Checked):
-    """Title block."""
+    """Title block.
+
+    Parameters
+    ----------
+    title : str
+        What the case is about; the heading of the page.
+    part, revision, station : str
+        Drawing number, its revision, and the place on the vehicle.
+    prepared, checked, approved : str
+        Names for the title block.
+    note : str
+        Free text.
+    """
 
     title: Annotated[str, Text(required=True)]
     part: Annotated[str, Text()] = ""

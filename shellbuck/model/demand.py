@@ -29,9 +29,10 @@ class BareBarrel(Checked):
     radius, length : float
         [m]; the radius to `radius_is`, the length between the supports.
     ends : {"closed", "open"}
+        Closed ends pass the pressure thrust pi R^2 p through the wall; open ends do not.
     radius_is : {"skin middle", "inner", "outer"}
         Inner and outer mean the faces of the nominal skin, which the sizing finds.
-    edges, edges_far, load_height
+    edges, edges_far, load_height : str, str, float
         As in `Barrel`: they decide the bending near the edges of walls with ribs on one side.
     """
 
@@ -154,7 +155,15 @@ LIMIT_WORDS: dict[str, str] = {
 
 @dataclass(frozen=True)
 class PlatePrice(Checked):
-    """Price of raw metal by mass, for one metal by its name."""
+    """Price of raw metal by mass, for one metal by its name.
+
+    Parameters
+    ----------
+    material : str
+        Name of a metal of the file.
+    per_kg : float
+        Per kilogram of raw metal.
+    """
 
     material: Annotated[str, Text(required=True, longest=80)]
     per_kg: _Price
@@ -167,11 +176,13 @@ class Prices(Checked):
     Parameters
     ----------
     date, source, currency : str
+        Of the prices.
     plates : tuple of PlatePrice
         Raw metal by mass; a metal without one has no cost.
     milling_per_kg : float
         Of chips.
     weld_per_metre, part_each : float
+        Per metre of weld or joint, and per part.
     """
 
     date: Annotated[str, Text(required=True, longest=40)]
@@ -185,7 +196,17 @@ class Prices(Checked):
 
 @dataclass(frozen=True)
 class Conductivity(Checked):
-    """Mean conductivity of a metal between the cold end and room temperature [W/(m K)], with its source."""
+    """Mean conductivity of a metal between the cold end and room temperature, with its source.
+
+    Parameters
+    ----------
+    material : str
+        Name of a metal of the file.
+    mean : float
+        [W/(m K)].
+    source : str
+        Where the value comes from.
+    """
 
     material: Annotated[str, Text(required=True, longest=80)]
     mean: Annotated[float, Quantity("conductivity", 0.1, 1000.0)]
@@ -194,7 +215,15 @@ class Conductivity(Checked):
 
 @dataclass(frozen=True)
 class Heat(Checked):
-    """A cold end, for the heat that the wall conducts along its length from room temperature."""
+    """A cold end, for the heat that the wall conducts along its length from room temperature.
+
+    Parameters
+    ----------
+    cold_end : float
+        Temperature of the cold end [K].
+    conductivities : tuple of Conductivity
+        For metals that the program has no data of.
+    """
 
     cold_end: Annotated[float, Quantity("temperature", 1.0, 293.0)]
     conductivities: tuple[Conductivity, ...] = ()

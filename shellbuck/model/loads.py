@@ -12,7 +12,17 @@ from .rules import Rule, Rules, larger
 
 @dataclass(frozen=True)
 class Factors(Checked):
-    """Factors of safety; buckling is judged at the ultimate factor."""
+    """Factors of safety; buckling is judged at the ultimate factor.
+
+    Parameters
+    ----------
+    ultimate_factor, yield_factor : float
+        On limit loads, for ultimate strength and buckling, and for yield.
+    source : str
+        Standard or agreement that requires them.
+    name : str
+        Of the set.
+    """
 
     ultimate_factor: Annotated[float, Quantity("number", 1.0, 5.0)]
     yield_factor: Annotated[float, Quantity("number", 1.0, 5.0)]
@@ -46,7 +56,9 @@ class LoadCase(Checked):
     Parameters
     ----------
     name : str
+        Tells load cases apart.
     factors : Factors
+        Name of a set, or a table.
     axial_force : float
         [N], compression positive.
     bending_moment : float

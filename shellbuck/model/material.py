@@ -177,6 +177,7 @@ class Material(Checked):
     density : float
         [kg/m^3].
     poissons_ratio : float
+        The same at every temperature.
     points : tuple of MaterialPoint
         Ordered by temperature; between two points values are linear.
     family : str or None

@@ -12,7 +12,13 @@ from .checked import Checked, Quantity, Text
 
 @dataclass(frozen=True)
 class Reason(Checked):
-    """A written reason for a departure."""
+    """A written reason for a departure.
+
+    Parameters
+    ----------
+    reason : str
+        Printed on every page.
+    """
 
     reason: Annotated[str, Text(required=True)]
 
@@ -24,6 +30,15 @@ class OwnKnockdown(Checked):
     `axial` and `bending` replace the standard's factors on general instability. The panel between rings keeps
     the standard's rule unless `panel_axial` and `panel_bending` are given too: a factor meant for the stiffened
     barrel is unsafe on a bare bay.
+
+    Parameters
+    ----------
+    axial, bending : float
+        Factors on general instability.
+    reason : str
+        Printed on every page.
+    panel_axial, panel_bending : float or None
+        Factors on the panel between rings, both or none.
     """
 
     axial: Annotated[float, Quantity("number", 0.01, 1.0)]
@@ -50,6 +65,7 @@ class Policy(Checked):
     stability_thickness : {"minimum", "nominal"}
         Skin thickness used for stability. Nominal is warned.
     own_knockdown : OwnKnockdown or None
+        Factors in place of the standard's.
     computed_pressure_gain : Reason or None
         Make the computed pressure-stabilised load of a stiffened wall official.
     handbook_pocket : Reason or None

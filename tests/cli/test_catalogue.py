@@ -15,7 +15,7 @@ ROOT = Path(shellbuck.__file__).parent
 TREES = {
     path: ast.parse(path.read_text(encoding="utf-8")) for path in ROOT.rglob("*.py") if path.name != "catalogue.py"
 }
-MAKERS = {"Problem", "Check", "_fail", "_unwritable", "of"}
+MAKERS = {"Problem", "Check", "_fail", "_unwritable", "Rule", "Refusal.of", "Incomplete.of"}
 NOT_RAISED = {"interrupted"}
 """Explained though no `Problem` carries it: the word of a stopped run."""
 
@@ -24,7 +24,7 @@ def calls():
     """(file, call) of everything that makes a problem or a check."""
     for path, tree in TREES.items():
         for node in ast.walk(tree):
-            if isinstance(node, ast.Call) and getattr(node.func, "id", getattr(node.func, "attr", "")) in MAKERS:
+            if isinstance(node, ast.Call) and ast.unparse(node.func) in MAKERS:
                 yield path, node
 
 

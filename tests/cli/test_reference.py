@@ -7,7 +7,6 @@ from dataclasses import fields
 from importlib.resources import files
 
 import pytest
-from shellbuck.model.wall import WALLS
 
 from shellbuck.cli.commands import PURPOSES
 from shellbuck.cli.main import main
@@ -22,6 +21,7 @@ from shellbuck.io.language.sizing_file import TABLES
 from shellbuck.io.language.study_file import TOP
 from shellbuck.io.language.study_inputs import VARY
 from shellbuck.model import FACTOR_SETS
+from shellbuck.model.walls import WALLS
 from shellbuck.sizing import PATTERNS
 from shellbuck.study.maps import KINDS
 

@@ -13,7 +13,15 @@ from .section import Dimension, Element, FlatSection, Key, Torsion, implausible,
 
 @dataclass(frozen=True)
 class Blade(FlatSection):
-    """Depth from the skin surface and thickness [m]; without a `torsion_constant` [m^4] that of the open rectangle."""
+    """A flat bar upright on the skin.
+
+    Parameters
+    ----------
+    depth, thickness : float
+        Depth from the skin surface, and thickness [m].
+    torsion_constant : float or None
+        [m^4]; None takes the open rectangle's.
+    """
 
     name: ClassVar[str] = "blade"
     called: ClassVar[str] = "blades"

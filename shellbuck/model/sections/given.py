@@ -13,8 +13,19 @@ from .section import DEEPEST, Key, Section, Torsion, implausible, too_deep
 
 @dataclass(frozen=True)
 class GivenSection(Section):
-    """Area [m^2], second moment about its own centroid [m^4], torsion constant [m^4], and the distance from the middle
-    of the skin to the centroid [m]."""
+    """A section by its properties.
+
+    Parameters
+    ----------
+    area : float
+        [m^2].
+    inertia : float
+        Second moment about its own centroid [m^4].
+    eccentricity : float
+        Distance from the middle of the skin to the centroid [m, positive; `side` gives the sign].
+    torsion_constant : float
+        [m^4].
+    """
 
     name: ClassVar[str] = "given"
     called: ClassVar[str] = "given section (drawn as a disc of its area at its centroid)"

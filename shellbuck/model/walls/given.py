@@ -22,7 +22,13 @@ class GivenStiffness(Wall):
     """A wall known only by its smeared 6x6 stiffness about the skin middle and its mass.
 
     ``N = A e + B k``, ``M = B e + D k``; order x, theta, x-theta; engineering shear and twist; outward positive.
-    `A` [N/m], `B` [N], `D` [N m]: three rows of three.
+
+    Parameters
+    ----------
+    A, B, D : tuple of tuple of float
+        Membrane [N/m], coupling [N] and bending stiffness [N m], three rows of three.
+    mass_per_area : float
+        [kg/m^2].
     """
 
     has_dimensions: ClassVar[bool] = False

@@ -38,7 +38,22 @@ from .wall import (
 class Orthogrid(Wall):
     """Blade stringers and rings of one depth milled with the skin from one plate.
 
-    Spacings and counts mean what they mean for `Stiffeners`, `corner_radius` what it means for `TriangularGrid`.
+    Parameters
+    ----------
+    side : {"inside", "outside"}
+        Of the skin.
+    rib_depth : float
+        Of all ribs, from the skin surface [m].
+    stringer_thickness, ring_thickness : float
+        Widths of the ribs [m].
+    stringer_count, stringer_spacing : int, float
+        Exactly one: number around, or centre-to-centre spacing [m].
+    ring_count, ring_spacing : int, float
+        Exactly one: number between the supports (they divide the length into count + 1 equal bays), or spacing [m].
+    stringer_torsion_constant, ring_torsion_constant : float or None
+        Of one rib [m^4]; None takes the open rectangle's.
+    corner_radius : float or None
+        Of the fillets that the cutter leaves in the corners of the pockets [m]; they count in the mass alone.
     """
 
     held_rings: ClassVar[bool] = True

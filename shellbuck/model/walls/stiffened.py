@@ -56,6 +56,7 @@ class Stiffeners(Checked):
     Parameters
     ----------
     side : {"inside", "outside"}
+        Of the skin.
     section : {"blade", "given"}
         A blade has `depth` (from the skin surface) and `thickness` [m]. A given section has `area` [m^2],
         `inertia` about its own centroid [m^4], `torsion_constant` [m^4] and `eccentricity`, the distance from
@@ -98,7 +99,13 @@ class Stiffeners(Checked):
 
 @dataclass(frozen=True)
 class StiffenedWall(Wall):
-    """Skin with stringers, rings or both."""
+    """Skin with stringers, rings or both.
+
+    Parameters
+    ----------
+    stringers, rings : Stiffeners or None
+        At least one of the two.
+    """
 
     stringers: Stiffeners | None = None
     rings: Stiffeners | None = None

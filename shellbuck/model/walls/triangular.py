@@ -29,6 +29,7 @@ class TriangularGrid(Wall):
         One rib family runs along the hoop (ribs at 90 and +-30 degrees to the axis) or along the axis
         (0 and +-60 degrees).
     side : {"inside", "outside"}
+        Of the skin.
     rib_depth, rib_thickness : float
         Depth from the skin surface and width of a rib [m].
     triangle_side, triangle_height, count_around : float, float, int
