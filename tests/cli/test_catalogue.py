@@ -15,7 +15,7 @@ ROOT = Path(shellbuck.__file__).parent
 TREES = {
     path: ast.parse(path.read_text(encoding="utf-8")) for path in ROOT.rglob("*.py") if path.name != "catalogue.py"
 }
-MAKERS = {"Problem", "Check", "_fail", "_unwritable", "Rule", "Refusal.of", "Incomplete.of"}
+MAKERS = {"Problem", "Check", "_fail", "_unwritable", "Rule", "Refusal.of", "Incomplete.of", "BadArrays.of"}
 NOT_RAISED = {"interrupted"}
 """Explained though no `Problem` carries it: the word of a stopped run."""
 
