@@ -13,6 +13,14 @@ settings.register_profile("thorough", deadline=None, max_examples=300)  # CI, wi
 settings.load_profile("patient")
 
 import pytest  # noqa: E402
+from undrawn import figures_left_out  # noqa: E402
+
+
+@pytest.fixture(scope="module")
+def undrawn():
+    """No figures on the pages of a module's tests."""
+    with figures_left_out():
+        yield
 
 
 @pytest.fixture(autouse=True, scope="session")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ast
 import re
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -67,11 +68,17 @@ def room_of(module: str) -> str:
     return ".".join(parts[:2]) if parts[0] in HOUSES and len(parts) > 1 else parts[0]
 
 
+@cache
+def nodes(path: Path) -> list[ast.AST]:
+    return list(ast.walk(ast.parse(path.read_text(encoding="utf-8"))))
+
+
+@cache
 def imports(path: Path) -> set[str]:
     """Dotted names of everything a module imports, absolute."""
     package = ["shellbuck", *path.relative_to(ROOT).parts[:-1]]
     found = set()
-    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+    for node in nodes(path):
         if isinstance(node, ast.Import):
             found |= {a.name for a in node.names}
         elif isinstance(node, ast.ImportFrom):
@@ -104,7 +111,7 @@ def test_foreign_libraries_have_one_door(path):
 def test_numerics_print_nothing_and_read_no_files(path):
     if room(path) in {"cli", "io"} or room(path).startswith("report."):
         return
-    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+    for node in nodes(path):
         if isinstance(node, ast.Call) and isinstance(node.func, ast.Name):
             assert node.func.id not in {"print", "open", "input"}
 

@@ -55,6 +55,7 @@ def test_a_missing_compressive_yield_is_refused_in_a_file_with_its_line(capsys, 
     assert 'choose compression_yield = "as tension" (every page then warns) [compression-yield-missing]' in said
 
 
+@pytest.mark.usefixtures("undrawn")
 def test_as_tension_is_the_tension_yield_and_is_warned_everywhere(capsys, tmp_path):
     text = started(capsys, ('compression_yield = "340 MPa"', 'compression_yield = "as tension"'))
     path, page, found = tmp_path / "case.toml", tmp_path / "page.html", tmp_path / "run.json"
