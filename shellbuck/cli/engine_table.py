@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from ..report.text.display import Display
 
 if TYPE_CHECKING:
-    from ..compare.repeating import Drawn
+    from ..engines.fe_barrel.repeating import Drawn
 
 _MOST_MODES = 60
 
@@ -45,7 +45,7 @@ class EngineOptions:
 def print_engines(options: EngineOptions) -> None:
     """Solve and print; write the files that are named."""
     from ..compare.engines import agreement
-    from ..compare.repeating import drawn
+    from ..engines.fe_barrel.repeating import drawn
     from ..io import read_case
     from ..io.store.tables import make_folder
     from ..report.text.display import DISPLAYS
@@ -117,8 +117,8 @@ def lines(found: Agreement, display: Display) -> list[str]:
 
     pressure = "no pressure" if found.pressure == 0 else f"{display.shown(found.pressure, 'pressure')} held fixed"
     out = [f"{printable(found.load_case)}: net line loads of the perfect barrel at one prestress, {pressure}", ""]
-    base = found.load("closed form as drawn").line_load
-    for load in found.loads:
+    base = found.loads["closed form as drawn"].line_load
+    for load in found.loads.values():
         error = "" if load.resolution_error is None else f"  (resolution {100 * load.resolution_error:.2g} %)"
         out.append(
             f"  {display.shown(load.line_load, 'line load', 5):>14}  {load.line_load / base:.4f}  {load.name}{error}"

@@ -71,7 +71,7 @@ def mesh_forces(
     data: Mapping[str, Any], result: Result, solved: Any, show: Show, display: Display, title: str
 ) -> Shape:
     """Forces in skin and ribs of the mesh at its lowest load."""
-    from ..compare.forces import forces_before
+    from ..engines.fe_barrel.forces import forces_before
 
     agreement = result.agreements[-1]
     load = float(solved.line_loads[0])

@@ -6,20 +6,15 @@ The empirical knockdown belongs to the classical load and to no other; a benefit
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-import numpy as np
-
-from ..core.errors import Problem, Refusal
 from ..core.records import Load
-from ..engines import closed_form, ritz
-from ..engines.ritz.barrel import Theory
+from ..engines.problem import BucklingProblem, Theory
+from ..engines.registry import engine
+from ..engines.ritz import RitzBarrel
 from ..model import Case, LoadCase
-from ..model.barrel import EdgeSprings, SingleRing
-from ..model.walls import SmearedWall, build_wall, load_height
-
-DEFAULT_EDGES = "SS3"
-"""Edge set of a case that names none: that of the classical load."""
+from ..model.walls import build_wall
+from .cases import problem_of, refuse_yield
 
 
 def percent(change: float, digits: int = 1) -> str:
@@ -101,115 +96,29 @@ def path_words(load: Load, shown: Callable[[float], str] = _kilonewtons) -> str:
     return f"path followed to {reached}, ended by {ended}{axisymmetric}"
 
 
-def ritz_barrel(
-    case: Case, wall: SmearedWall, temperature: float | None, theory: Theory = "Sanders", held: str | None = None
-) -> ritz.RitzBarrel:
-    """The barrel of a case with the edges, springs and single rings that it names, SS3 where it names none.
-
-    Another edge set changes what is held, not what is built: springs and rings stay. A spring on what the set holds is
-    left out, since it cannot move.
-
-    Parameters
-    ----------
-    case : Case
-    wall : SmearedWall
-    temperature : float or None
-        Of the rings' metal [K].
-    theory : {"Sanders", "Donnell"}
-    held : str or None
-        An edge set for both ends instead.
-    """
-    barrel = case.barrel
-    start = held or barrel.edges or DEFAULT_EDGES
-    end = held or barrel.edges_far or start
-    springs = [_springs(s, ritz.EDGE_SETS[name]) for s, name in zip(barrel.springs, (start, end), strict=True)]
-    edges = ritz.Edges(start, end, *springs)
-    rings = tuple(_ring(case, ring, temperature) for ring in barrel.single_rings)
-    return ritz.RitzBarrel(wall, barrel.middle_radius, barrel.length, edges, theory, rings=rings)
-
-
-def refuse_yield(case: Case, wall: SmearedWall, load: LoadCase) -> None:
-    """Refuse an elastic load at a pressure whose hoop stress alone is beyond yield.
-
-    Membrane strains of N_theta = p R; the skin's hoop stress against its tension yield at temperature.
-
-    Raises
-    ------
-    Refusal
-    """
-    if wall.skin is None or load.p_min == 0:
-        return
-    e_x, e_theta, _ = np.linalg.solve(wall.A, [0.0, load.p_min * case.barrel.middle_radius, 0.0])
-    stress = wall.skin.E / (1 - wall.skin.nu**2) * (e_theta + wall.skin.nu * e_x)
-    point = case.material.at(load.temperature)
-    if stress > point.tension_yield:
-        raise Refusal(
-            Problem(
-                "pressure-beyond-yield",
-                "the minimum pressure alone takes the skin beyond yield",
-                "pressure_minimum",
-                f"hoop stress {stress / 1e6:.4g} MPa",
-                f"{point.tension_yield / 1e6:.4g} MPa",
-                "an elastic buckling load means nothing there",
-            )
-        )
-
-
-_NU = 0.3
-"""Poisson's ratio of a ring of given modulus on a wall without a metal."""
-
-
-def _springs(springs: EdgeSprings | None, held: frozenset[str]) -> ritz.Springs:
-    if springs is None:
-        return ritz.Springs()
-    values = {"u": springs.axial, "v": springs.hoop, "w": springs.radial, "w'": springs.rotation}
-    return ritz.Springs(*(0.0 if q in held else k for q, k in values.items()))
-
-
-def _ring(case: Case, ring: SingleRing, temperature: float | None) -> ritz.HoopRing:
-    E = ring.youngs_modulus or case.material.at(temperature).compressive_modulus
-    nu = _NU if case.material is None else case.material.poissons_ratio
-    return ritz.HoopRing(
-        ring.station,
-        E,
-        E / (2 * (1 + nu)),
-        ring.area,
-        ring.inertia,
-        ring.inertia_out_of_plane,
-        ring.torsion_constant,
-        ring.eccentricity if ring.side == "outside" else -ring.eccentricity,
-    )
-
-
-def short_edges(barrel: ritz.RitzBarrel) -> str:
+def short_edges(barrel: BucklingProblem | RitzBarrel) -> str:
     """Edges and number of single rings of a barrel."""
-    return barrel.edges.short + _count(len(barrel.rings))
+    rings = len(barrel.rings)
+    return barrel.edges.short + ("" if rings == 0 else f" + {rings} single ring{'s' if rings > 1 else ''}")
 
 
-def edge_effect(barrel: ritz.RitzBarrel, *, pressure: float = 0.0, shapes: int = 0, z_load: float = 0.0) -> EdgeEffect:
+def edge_effect(problem: BucklingProblem) -> EdgeEffect:
     """Classical, membrane and nonlinear load of one barrel.
 
     Parameters
     ----------
-    barrel : RitzBarrel
-    pressure : float
-        Internal pressure, fixed and dead [Pa].
-    shapes : int
-        How many of the lowest membrane modes to hand over with their shapes.
-    z_load : float
-        Height of the axial load above the skin middle [m]; it acts on the bending near the edges.
+    problem : BucklingProblem
+        Its load height acts on the bending near the edges.
     """
-    R = barrel.R
-    return EdgeEffect(
-        short_edges(barrel),
-        closed_form.lowest(barrel.wall, R, barrel.L, N_theta=pressure * R, theory=barrel.theory),
-        ritz.membrane(barrel, pressure=pressure, shapes=shapes),
-        ritz.nonlinear(barrel, pressure=pressure, z_load=z_load),
+    classical, membrane, nonlinear = (
+        engine(name).ready(of)().load
+        for name, of in (
+            ("closed form", problem.classical),
+            ("Ritz", problem),
+            ("Ritz with edge bending", replace(problem, prestress="edge bending")),
+        )
     )
-
-
-def _count(rings: int) -> str:
-    return "" if rings == 0 else " + 1 single ring" if rings == 1 else f" + {rings} single rings"
+    return EdgeEffect(short_edges(problem), classical, membrane, nonlinear)
 
 
 def edge_effects(
@@ -233,8 +142,8 @@ def edge_effects(
         wall = build_wall(case, load.temperature)
         refuse_yield(case, wall, load)
         for name in edge_sets:
-            barrel = ritz_barrel(case, wall, load.temperature, theory, name)
-            yield names, edge_effect(barrel, pressure=load.p_min, z_load=load_height(case.barrel, wall))
+            problem = problem_of(case, wall, load.temperature, held=name, theory=theory, pressure=load.p_min)
+            yield names, edge_effect(problem)
 
 
 def _distinct(case: Case) -> Iterator[tuple[str, LoadCase]]:

@@ -7,13 +7,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from ..core.engine_records import Role
 from ..core.records import Finding, Load, MeshMode
 from ..core.wavecount import counted
-from ..model import Barrel
-from ..model.walls import SmearedWall
+from ..engines.fe_barrel.meshing import Part
+from ..engines.problem import BucklingProblem
 from .edges import percent
 from .height import height_effect
-from .meshing import Part
 
 LIMITS = {
     "section as meshed": 0.05,
@@ -24,7 +24,6 @@ LIMITS = {
     "local modes below the general one": 0.0,
     "likeness": 0.9,
     "prestress of linear statics": 0.05,
-    "harmonics not counted": 0.0,
 }
 """Largest relative difference that passes, least likeness, largest number (own limits).
 
@@ -43,8 +42,8 @@ class Compared:
 
     Parameters
     ----------
-    drawn, closed, by_ritz, smeared, real : Load
-        Closed form of the section as drawn and as meshed, Ritz, smeared mesh, mesh with ribs.
+    loads : dict
+        By name, as in an agreement.
     modes : tuple of MeshMode
         Of the finest mesh with ribs, the first `listed` of them without a gap.
     listed : int
@@ -52,28 +51,16 @@ class Compared:
         What was meshed.
     complete : bool
         Whether every n was solved or counted.
-    wall : SmearedWall
-        The section as meshed.
-    barrel : Barrel
-    ends : (str, str)
-        Edge sets at x = 0 and x = L.
-    pressure : float
-        Fixed [Pa].
+    problem : BucklingProblem
+        With the section as meshed.
     """
 
-    drawn: Load
-    closed: Load
-    by_ritz: Load
-    smeared: Load
-    real: Load
+    loads: dict[Role, Load]
     modes: tuple[MeshMode, ...]
     listed: int
     part: Part
     complete: bool
-    wall: SmearedWall
-    barrel: Barrel
-    ends: tuple[str, str]
-    pressure: float
+    problem: BucklingProblem
 
 
 def difference(quantity: str, value: float, text: str, more: float = 0.0) -> Finding:
@@ -95,12 +82,12 @@ def ends_words(ends: tuple[str, str]) -> str:
 
 def parting(c: Compared) -> list[Said]:
     """Where the engines part, and why."""
-    drawn, closed, by_ritz, smeared, real = (
-        load.line_load for load in (c.drawn, c.closed, c.by_ritz, c.smeared, c.real)
-    )
+    wall, ends = c.problem.wall, (c.problem.edges.start, c.problem.edges.end)
+    at = {name: load.line_load for name, load in c.loads.items()}
+    closed, by_ritz, smeared = at["closed form as meshed"], at["Ritz"], at["smeared mesh"]
     said: list[Said] = []
-    if c.wall.ribs:
-        moved = closed / drawn - 1
+    if wall.ribs:
+        moved = closed / at["closed form as drawn"] - 1
         said.append(
             difference(
                 "section as meshed",
@@ -109,13 +96,13 @@ def parting(c: Compared) -> list[Said]:
             )
         )
     moved = by_ritz / closed - 1
-    if c.ends != ("SS3", "SS3"):
-        said.append(f"{ends_words(c.ends)} move the Ritz load by {percent(moved, 2)} from SS3 at both ends")
-    elif c.by_ritz.n == 1:
+    if ends != ("SS3", "SS3"):
+        said.append(f"{ends_words(ends)} move the Ritz load by {percent(moved, 2)} from SS3 at both ends")
+    elif c.loads["Ritz"].n == 1:
         said.append(f"Ritz and closed form part by {percent(moved, 3)} (the closed form leaves n = 1 out)")
     else:
         said.append(difference("Ritz from the closed form", moved, f"Ritz and closed form part by {percent(moved, 3)}"))
-    order = 2 * by_ritz / c.wall.A[0, 0]
+    order = 2 * by_ritz / wall.A[0, 0]
     moved = smeared / by_ritz - 1
     said.append(
         difference(
@@ -126,17 +113,18 @@ def parting(c: Compared) -> list[Said]:
             order,
         )
     )
-    if not c.wall.ribs:
-        moved = real / smeared - 1
+    if not wall.ribs:
+        moved = at["mesh with ribs"] / smeared - 1
         return [*said, difference("transverse shear", moved, f"transverse shear moves the load by {percent(moved, 3)}")]
     return said + _with_ribs(c)
 
 
 def _with_ribs(c: Compared) -> list[Said]:
     """What ribs as they are do."""
-    reference = c.smeared.line_load
+    by_ritz, p = c.loads["Ritz"], c.problem
+    reference = c.loads["smeared mesh"].line_load
     if not c.complete:
-        reference *= _at_multiple(c.by_ritz, c.part.multiple) / c.by_ritz.line_load
+        reference *= _at_multiple(by_ritz, c.part.multiple) / by_ritz.line_load
     at = next((i for i, mode in enumerate(c.modes) if mode.general), None)
     first_share = percent_of(c.modes[0].line_load, reference)
     if at is None:
@@ -190,15 +178,13 @@ def _with_ribs(c: Compared) -> list[Said]:
             f"mesh ({cells}): {reason}",
         )
     )
-    moved = height_effect(
-        c.wall, c.barrel.middle_radius, c.barrel.length, first.m, first.n, c.by_ritz.line_load, c.pressure
-    )
+    moved = height_effect(p.wall, p.R, p.L, first.m, first.n, by_ritz.line_load, p.pressure)
     said.append(
         f"force in the ribs works on the motion at their own height, in a smeared wall on that of the skin's middle: "
         f"{percent(moved, 2)} by the mode ({first.m}, {first.n}) of SS3 at both ends"
     )
-    if first.n != c.by_ritz.n:
-        said.append(f"it has n = {first.n} where Ritz has n = {c.by_ritz.n}: modes close together change order")
+    if first.n != by_ritz.n:
+        said.append(f"it has n = {first.n} where Ritz has n = {by_ritz.n}: modes close together change order")
     return said
 
 
@@ -234,8 +220,3 @@ def likeness_words(alike: float | None) -> Finding:
     verdict = "the same mode" if alike >= limit else f"below {limit:g}: not the same mode, look at both"
     text = f"subspace MAC of the lowest general modes with the Ritz mode of their n {alike:.3f}: {verdict}"
     return Finding("likeness", alike, limit, alike >= limit, text)
-
-
-def uncounted(number: int, text: str) -> Finding:
-    """How many harmonics were neither solved nor counted."""
-    return Finding("harmonics not counted", float(number), 0.0, number == 0, text)

@@ -99,6 +99,8 @@ MESSAGES: dict[str, str] = {
     "edges-pair": "The key edges names what is held at x = 0, edges_far at x = L; alone, edges holds both ends.",
     "load-height-far": "The height of the axial load is measured from the skin middle, outward positive; a load path "
     "farther off than a fifth of the radius is a slip of units.",
+    "engine-range": "Each engine covers certain edges, theories, states before buckling and growing loads; what it "
+    "does not cover is refused, and another engine may cover it.",
     "edges-free": "A barrel with two free ends drifts away; with one free end the other must hold the axial "
     "displacement or the slope, or the barrel tilts as a rigid body.",
     "radius-reference": "Inner or outer radius can be turned into the middle radius only with a skin thickness.",

@@ -89,7 +89,6 @@ class PathEnd:
 
 
 Role = Literal[
-    "",
     "closed form as drawn",
     "closed form as meshed",
     "Ritz",
@@ -107,7 +106,6 @@ class Load:
     `lowest_by_n` is the lowest load of every harmonic that was solved; `shapes` are the lowest modes asked for;
     `resolution_error` is the relative change of the load under richer trial functions. `path` belongs to nonlinear
     prebuckling: where nothing is lost on the path, `line_load` is the load up to which it was followed and `n` is None.
-    `role` says which load of an agreement it is.
     """
 
     name: str
@@ -129,7 +127,6 @@ class Load:
     prebuckled: PrebuckledShape | None = None
     resolution_error: float | None = None
     path: PathEnd | None = None
-    role: Role = ""
 
 
 @dataclass(frozen=True)
@@ -183,18 +180,17 @@ class Finding:
 class Agreement:
     """One load case by every engine at one prestress, and where and why they part.
 
-    `loads` are those of the closed form as drawn and as meshed, Ritz, smeared mesh and mesh with ribs as they are,
-    then, where asked for, of the last with the prestress of linear statics; the runs go from coarse to fine; `modes`
-    are those of the finest mesh with ribs as they are: the first `listed` of them are its lowest, none is missing
-    between; a general mode that was found higher up may follow. `likeness` is the subspace MAC of its lowest general
-    modes with the Ritz mode of the same n (cosine and sine), by w on the skin; None where there is no such pair.
-    `words` tell all; `findings` are the numbers among them that are judged.
+    `loads` are known by name; the runs go from coarse to fine; `modes` are those of the finest mesh with ribs as they
+    are: the first `listed` of them are its lowest, none is missing between; a general mode that was found higher up may
+    follow. `likeness` is the subspace MAC of its lowest general modes with the Ritz mode of the same n (cosine and
+    sine), by w on the skin; None where there is no such pair. `words` tell all; `findings` are the numbers among them
+    that are judged.
     """
 
     load_case: str
     temperature: float
     pressure: float
-    loads: tuple[Load, ...]
+    loads: dict[Role, Load]
     smeared_runs: tuple[MeshRun, ...]
     discrete_runs: tuple[MeshRun, ...]
     modes: tuple[MeshMode, ...]
@@ -203,7 +199,3 @@ class Agreement:
     surface: MeshSurface | None = None
     findings: tuple[Finding, ...] = ()
     listed: int = 0
-
-    def load(self, role: Role) -> Load:
-        """The load that plays a role."""
-        return next(load for load in self.loads if load.role == role)

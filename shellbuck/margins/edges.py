@@ -10,7 +10,6 @@ from typing import TYPE_CHECKING
 
 from ..core.errors import Refusal
 from ..core.records import Check, Load
-from ..model.walls import load_height
 from .state import Part, State
 
 if TYPE_CHECKING:
@@ -42,17 +41,13 @@ def edge_loads(state: State) -> Part:
 
 def case_effect(state: State) -> EdgeEffect:
     """Loads of the case's edges, each state solved once."""
-    from ..compare import edge_effect, ritz_barrel
+    from ..compare import edge_effect, problem_of
+    from ..engines.problem import Effort
 
-    pressure = state.load.p_min
+    pressure, effort = state.load.p_min, Effort(SHAPES)
     return state.engines.kept(
         ("edges", state.temperature, pressure),
-        lambda: edge_effect(
-            ritz_barrel(state.case, state.wall, state.temperature),
-            pressure=pressure,
-            shapes=SHAPES,
-            z_load=load_height(state.case.barrel, state.wall),
-        ),
+        lambda: edge_effect(problem_of(state.case, state.wall, state.temperature, pressure=pressure, effort=effort)),
     )
 
 

@@ -84,7 +84,7 @@ def _with_checks(result: Result, case: Case, checks: tuple[Check, ...]) -> Resul
 
 def lower_than_margin(found: Agreement, row: MarginRow) -> Finding:
     """How the lowest load of the mesh with ribs stands to the load on which a margin rests, in the same state."""
-    lowest, basis = found.load("mesh with ribs"), row.basis
+    lowest, basis = found.loads["mesh with ribs"], row.basis
     change = lowest.line_load / basis.line_load - 1
     kind = "general" if found.modes[0].general else "local"
     text = (

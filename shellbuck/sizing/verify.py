@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
-from ..compare import refuse_yield
+from ..compare import problem_of, refuse_yield
 from ..core.records import UNKNOWN, Result, shown_margin
-from ..engines import closed_form, ritz
+from ..engines.registry import engine
 from ..margins.meshed import governing_load_case
 from ..model import Case, LoadCase
-from ..model.walls import build_wall, load_height
+from ..model.walls import build_wall
 from .records import EngineLoad
 
 _HAIR = 1e-9
@@ -52,20 +53,24 @@ def by_ritz(case: Case, result: Result) -> tuple[EngineLoad, ...]:
     load = _governing(case, result)
     wall = build_wall(case, load.temperature)
     refuse_yield(case, wall, load)
-    barrel = case.barrel
-    closed = closed_form.lowest(
-        wall, barrel.middle_radius, barrel.length, N_theta=load.p_min * barrel.middle_radius, theory="Sanders"
-    )
     # what the closed form stands for: without the springs and single rings that the case may have
-    model = ritz.RitzBarrel(wall, barrel.middle_radius, barrel.length, ritz.Edges("SS3", "SS3"))
-    found = [
-        ("closed form, Sanders", closed.line_load),
-        ("Rayleigh-Ritz, SS3, membrane", ritz.membrane(model, pressure=load.p_min).line_load),
-    ]
-    bent = ritz.nonlinear(model, pressure=load.p_min, z_load=load_height(barrel, wall))
-    lost = "" if bent.path.status == "bifurcation" else ": nothing lost up to"
-    found.append((f"Rayleigh-Ritz, SS3, with bending near the edges{lost}", bent.line_load))
-    return _entries(load, found, closed.line_load)
+    problem = problem_of(case, wall, load.temperature, pressure=load.p_min).classical
+    found = {
+        name: engine(name).ready(of)()
+        for name, of in (
+            ("closed form", problem),
+            ("Ritz", problem),
+            ("Ritz with edge bending", replace(problem, prestress="edge bending")),
+        )
+    }
+    lost = "" if found["Ritz with edge bending"].status == "bifurcation" else ": nothing lost up to"
+    names = {
+        "closed form": "closed form, Sanders",
+        "Ritz": "Rayleigh-Ritz, SS3, membrane",
+        "Ritz with edge bending": f"Rayleigh-Ritz, SS3, with bending near the edges{lost}",
+    }
+    loads = [(names[name], one.load.line_load) for name, one in found.items()]
+    return _entries(load, loads, found["closed form"].load.line_load)
 
 
 def by_mesh(case: Case, result: Result, progress: Callable[[str], None] = lambda _: None) -> tuple[EngineLoad, ...]:
@@ -81,8 +86,9 @@ def by_mesh(case: Case, result: Result, progress: Callable[[str], None] = lambda
 
     load = _governing(case, result)
     agreed, _ = agreement(case, load, progress=progress)
-    found = [(f"mesh check: {ld.name}", ld.line_load) for ld in agreed.loads if ld.role != "closed form as drawn"]
-    return _entries(load, found, agreed.load("closed form as drawn").line_load)
+    base = agreed.loads["closed form as drawn"]
+    found = [(f"mesh check: {ld.name}", ld.line_load) for ld in agreed.loads.values() if ld is not base]
+    return _entries(load, found, base.line_load)
 
 
 def _governing(case: Case, result: Result) -> LoadCase:

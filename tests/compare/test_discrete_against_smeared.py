@@ -20,10 +20,10 @@ import pytest
 from builders import slow
 from fe import fe_fourier
 
-from shellbuck.compare.meshing import half_wave, sections_of
 from shellbuck.engines import fe, ritz
 from shellbuck.engines.fe.content import skin_w, subspace_mac
 from shellbuck.engines.fe.energy import energy_shares
+from shellbuck.engines.fe_barrel.meshing import half_wave, sections_of
 from shellbuck.engines.mesh import Blades, Divisions, Extent, StraightRibs, build_mesh
 from shellbuck.handbook.sections import rectangle_torsion
 from shellbuck.model.walls import RibFamily, Skin, SmearedWall

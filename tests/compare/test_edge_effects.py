@@ -13,6 +13,7 @@ from shellbuck.cli.main import main
 from shellbuck.compare import edge_effect, edge_effects, ritz_barrel
 from shellbuck.compare.edges import percent, refuse_yield
 from shellbuck.engines import ritz
+from shellbuck.engines.problem import BucklingProblem
 from shellbuck.model.barrel import EdgeSprings, SingleRing
 from shellbuck.model.walls import RibFamily, Skin, SmearedWall, build_wall
 
@@ -146,8 +147,7 @@ def test_words_of_a_path_on_which_nothing_is_lost():
     """A short clamped ringed barrel: how far the path was followed stands in the words, with what ended it."""
     rings = RibFamily("rings", 90.0, 0.03, 70e9, 27e9, 1.2e-3, 2.56e-6, 0.0, 0.09, 0.3)
     wall = SmearedWall.of(Skin(70e9, 0.3, 0.02), (rings,))
-    barrel = ritz.RitzBarrel(wall, 1.0, 0.25, ritz.Edges("C4", "C4"), "Donnell")
-    effect = edge_effect(barrel)
+    effect = edge_effect(BucklingProblem(wall, 1.0, 0.25, ritz.Edges("C4", "C4"), theory="Donnell"))
     share = effect.nonlinear.path.followed_to / effect.membrane.line_load
     assert f"with bending near them nothing is lost up to {share:.3f} times that, as far as followed" in effect.words
     assert "ended by a slope beyond the theory" in effect.words or "ended by a deflection beyond the" in effect.words

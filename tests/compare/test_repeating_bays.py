@@ -10,9 +10,9 @@ import pytest
 from builders import barrel, case
 
 import shellbuck as sb
-from shellbuck.compare import repeating
 from shellbuck.compare.engines import agreement
-from shellbuck.compare.repeating import drawn
+from shellbuck.engines.fe_barrel import repeating
+from shellbuck.engines.fe_barrel.repeating import drawn
 
 ROW = 2 * math.pi / 18 * math.sqrt(3) / 2
 GRID = sb.TriangularGrid("hoop", "inside", 0.03, 8e-3, triangle_height=ROW)

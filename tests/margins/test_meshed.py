@@ -23,13 +23,13 @@ def pressed_case() -> sb.Case:
 
 def made(line_load: float, findings: tuple[Finding, ...] = ()) -> Agreement:
     """An agreement of these numbers, nothing solved."""
-    load = Load("mesh", line_load, "t", "SS3", "p", "l", "t", "d", "s", role="mesh with ribs")
+    load = Load("mesh", line_load, "t", "SS3", "p", "l", "t", "d", "s")
     mode = MeshMode(line_load, 1, 8, 0.95, True, (("skin", 1.0),), ((1, 8, 0.95),))
     return Agreement(
         "case",
         294.0,
         4e5,
-        (load,),
+        {"mesh with ribs": load},
         (),
         (MeshRun("m", 1, 1.0, (line_load,), 1),),
         (mode,),
@@ -104,5 +104,5 @@ def test_what_cannot_be_meshed_is_a_warning_that_the_verdict_counts():
     result = sb.run(sprung)
     found, solved = checked_by_mesh(result, sprung)
     assert solved is None
-    assert found.validity[-1].text.startswith("not checked by mesh: barrel: the mesh knows neither")
+    assert found.validity[-1].text.startswith("not checked by mesh: barrel: the mesh with ribs takes neither")
     assert found.verdict.warnings == result.verdict.warnings + 1

@@ -3,10 +3,11 @@
 `lowest` gives the full record of one design, `lowest_loads` the same minimum for arrays of designs.
 """
 
+from ..problem import Theory
 from .batch import Lowest, LowestLoads, lowest_loads, provable
 from .batch_terms import Terms
 from .external import external_pressure
-from .loads import Theory, amplitudes, line_loads
+from .loads import amplitudes, line_loads
 from .search import lowest
 
 __all__ = [

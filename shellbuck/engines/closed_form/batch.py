@@ -17,9 +17,10 @@ import numpy as np
 from ...core.errors import Incomplete, Problem, Refusal
 from ...model.walls.doors import THEORIES
 from ...model.walls.stiffness import SmearedWall
+from ..problem import Theory
 from .batch_tables import Designs, axisymmetric, nearly_lowest, search
 from .batch_terms import Terms
-from .loads import Theory, mode_loads
+from .loads import mode_loads
 from .search import _MOST_MODES, _SANDERS_WIDENING, SPECTRUM, proved_lowest, reach
 
 _DESIGNS = 2048  # worked on together: a few MB

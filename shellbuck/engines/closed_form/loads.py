@@ -11,15 +11,14 @@ determinant loses five digits at n >> m R pi/L, this one none. Rows below are th
 
 from __future__ import annotations
 
-from typing import Literal, NamedTuple
+from typing import NamedTuple
 
 import numpy as np
 
 from ...core.errors import Problem, Refusal
 from ...model.walls.doors import check_barrel, check_definite, check_modes, check_theory, refuse
 from ...model.walls.stiffness import SmearedWall
-
-Theory = Literal["Donnell", "Sanders"]
+from ..problem import Theory
 
 
 class Kinematics(NamedTuple):

@@ -21,7 +21,8 @@ from ...core.errors import Incomplete, Problem
 from ...core.records import Certificate, Load, Mode
 from ...model.walls.doors import check_modes, refuse
 from ...model.walls.stiffness import SmearedWall
-from .loads import Theory, check_input, mode_loads
+from ..problem import Theory
+from .loads import check_input, mode_loads
 
 NEAR_TIE = 1.02
 """Modes up to this multiple of the lowest are counted as near-ties."""

@@ -85,6 +85,11 @@ class StraightRibs(Checked):
         return self.around % 2 == 0
 
     @property
+    def ribbed_around(self) -> bool:
+        """Whether ribs break the symmetry of a turn about the axis."""
+        return self.stringers is not None
+
+    @property
     def bay(self) -> float:
         """Width of a bay [m]."""
         return 2 * math.pi * self.radius / self.around
@@ -124,6 +129,7 @@ class TriangularRibs(Checked):
     rib_thickness: _Length
     side: Side = "inside"
     rows: Annotated[int, Whole(1, 100000)] | None = None
+    ribbed_around = True
 
     def cross_problems(self) -> Iterator[Problem]:
         if self.family == "axial" and self.count % 2:

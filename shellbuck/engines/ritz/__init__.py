@@ -1,10 +1,10 @@
 """Rayleigh-Ritz on smeared walls: any edges, membrane or nonlinear axisymmetric prebuckling."""
 
-from .barrel import Mix, RitzBarrel
+from ..problem import Mix
+from ..supports import EDGE_SETS, Edges, HoopRing, Springs
+from .barrel import RitzBarrel
 from .bending import around, pure_bending
 from .combined import external_pressure, proportional, torsion
-from .edges import EDGE_SETS, Edges
-from .rings import HoopRing, Springs
 from .solve import every_mode, membrane, nonlinear
 
 __all__ = [

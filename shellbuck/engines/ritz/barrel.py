@@ -8,15 +8,15 @@ from dataclasses import dataclass, replace
 from functools import cached_property, reduce
 from itertools import pairwise
 from numbers import Integral
-from typing import Literal
 
 import numpy as np
 
 from ...core.errors import Problem, Refusal
 from ...model.walls import SmearedWall
 from ...model.walls.doors import check_barrel, check_definite, check_theory
+from ..problem import AXIAL, BucklingProblem, Mix, Theory
+from ..supports import Edges, HoopRing
 from .basis import Pieces, graded
-from .edges import Edges
 from .energies import (
     Energy,
     Prestress,
@@ -30,9 +30,6 @@ from .energies import (
 )
 from .operators import Gathered, Operators, Pattern
 from .products import Kept
-from .rings import HoopRing
-
-Theory = Literal["Donnell", "Sanders"]
 
 DEGREE = 8
 PIECE = 3.2
@@ -50,31 +47,6 @@ _MOST_STRETCHES = 4
 _MOST_PIECES = 4000
 _CLOSE = 1e-3
 """Two rings, or a ring and an end, closer than this share of the length stand at one place."""
-
-
-@dataclass(frozen=True)
-class Mix:
-    """The unit load: what one unit of the load factor brings.
-
-    Parameters
-    ----------
-    axial : float
-        Axial compression [N/m per unit].
-    hoop : float
-        Hoop compression p R of an external pressure p [N/m per unit].
-    shear : float
-        Shear N_xtheta [N/m per unit]; its sign matters beside 16/26 terms only.
-    live : bool
-        The external pressure stays normal to the wall.
-    """
-
-    axial: float = 0.0
-    hoop: float = 0.0
-    shear: float = 0.0
-    live: bool = False
-
-
-AXIAL = Mix(axial=1.0)
 
 
 @dataclass(frozen=True, eq=False)
@@ -152,6 +124,11 @@ class RitzBarrel:
                         f"0 to {self.L:g} m",
                     )
                 )
+
+    @classmethod
+    def of(cls, problem: BucklingProblem) -> RitzBarrel:
+        """The barrel of a problem at the usual resolution."""
+        return cls(problem.wall, problem.R, problem.L, problem.edges, problem.theory, rings=problem.rings)
 
     @cached_property
     def layer(self) -> float:

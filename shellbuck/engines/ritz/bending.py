@@ -18,11 +18,12 @@ from scipy import sparse
 from ...core.errors import Incomplete, Problem, Refusal
 from ...core.records import Certificate, Load
 from ..eigen import lowest_pairs
+from ..problem import pressure_words
 from .barrel import RitzBarrel
 from .energies import Prestress, Strains
 from .operators import Operators
 from .products import products
-from .solve import edge_words, harmonic_reach, long_barrel_load, pressure_words, refuse_unstable
+from .solve import edge_words, harmonic_reach, long_barrel_load, refuse_unstable
 
 _TOP_SHARE = 1e-6
 _MOST_UNKNOWNS = 150_000

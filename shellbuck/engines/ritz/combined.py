@@ -10,10 +10,11 @@ from __future__ import annotations
 
 from ...core.errors import Problem, Refusal
 from ...core.records import Load, Mode
-from .barrel import Mix, RitzBarrel
+from ..problem import Mix, pressure_words
+from .barrel import RitzBarrel
 from .energies import Prestress
 from .shapes import ModeRecorder
-from .solve import edge_words, harmonic_reach, long_barrel_load, pressure_words, refuse_unstable, spectrum_certificate
+from .solve import edge_words, harmonic_reach, long_barrel_load, refuse_unstable, spectrum_certificate
 from .spectrum import BAND, spectrum
 
 _KINDS = {"axial": "axial compression", "hoop": "external pressure, p R", "shear": "shear tau t"}
@@ -107,7 +108,7 @@ def proportional(
         When nothing compresses, when the fixed pressure alone makes the barrel unstable, or for a live pressure as in
         `external_pressure`.
     """
-    parts = {key: getattr(mix, key) for key in _KINDS if getattr(mix, key)}
+    parts = mix.components
     if not (mix.axial > 0 or mix.hoop > 0 or mix.shear):
         raise Refusal(
             Problem(
@@ -120,8 +121,8 @@ def proportional(
         )
     if mix.live:
         _refuse_live(barrel)
-    if not leave_out and mix.axial <= 0:
-        leave_out = (0, 1)
+    if mix.axial <= 0:
+        leave_out = tuple(sorted({0, 1, *leave_out}))
     barrel = barrel.whole
     prestress = Prestress.membrane(pressure * barrel.R)
     ring, waves = barrel.operators(prestress, mix)

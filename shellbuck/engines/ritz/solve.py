@@ -11,6 +11,7 @@ import numpy as np
 from ...core.errors import Incomplete, Problem, Refusal
 from ...core.records import Certificate, Load, Mode, ModeShape, PathEnd
 from ..eigen import lowest_banded, nearest_mode
+from ..problem import pressure_words
 from .barrel import RitzBarrel, long_barrel_load
 from .critical import Critical, March, critical_points, unstable_under
 from .ends import PathLimits, path_limits
@@ -336,11 +337,3 @@ def refuse_unstable(waves: Operators, barrel: RitzBarrel, pressure: float) -> No
 def edge_words(barrel: RitzBarrel) -> str:
     """Edges and rings of a barrel in words."""
     return "; ".join([barrel.edges.words, *(ring.words for ring in barrel.rings)])
-
-
-def pressure_words(pressure: float) -> str:
-    """How a fixed pressure is named in a record."""
-    if pressure == 0:
-        return "no pressure"
-    kind = "hoop tension" if pressure > 0 else "external pressure"
-    return f"{kind} of {abs(pressure):.6g} Pa held fixed, dead"

@@ -133,7 +133,7 @@ def _case_modes(review: Review, case: LoadCaseResult, agreement: Agreement | Non
         series.append(_series(load, engine, ritz_modes(review, case, load, load.shapes[:count], engine)))
     if agreement is not None:
         marks = mesh_modes(review, case, agreement)
-        by_ritz = agreement.load("Ritz")
+        by_ritz = agreement.loads["Ritz"]
         names = ritz_modes(review, case, by_ritz, by_ritz.shapes[:shapes], "Ritz, membrane")
         series.append(_series(by_ritz, "Ritz, membrane", names))
     loads = [p[1] for s in series for p in s["points"]] + [m[1] for m in marks]

@@ -222,7 +222,7 @@ def mesh_modes(review: Review, case: LoadCaseResult, agreement: Agreement) -> li
         "angle": surface.angle,
         "mirror": surface.mirror,
     }
-    load = agreement.load("mesh with ribs")
+    load = agreement.loads["mesh with ribs"]
     run, marks = agreement.discrete_runs[-1], []
     for i, mode in enumerate(agreement.modes, 1):
         entry = _entry(review, case, load, "mesh", f"mode {i} of {load.name}") | {

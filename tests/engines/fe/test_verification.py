@@ -13,10 +13,10 @@ from fe_meshes import built, edge, skin
 from numpy.polynomial import legendre
 from scipy.linalg import eigh, null_space
 
-from shellbuck.compare.meshing import half_wave
 from shellbuck.engines import ritz
 from shellbuck.engines.eigen import lowest_banded
 from shellbuck.engines.fe import Shell, Support, buckle, linear_statics, sheet, smeared, stiffness, symmetry_at
+from shellbuck.engines.fe_barrel.meshing import half_wave
 from shellbuck.engines.mesh import Blades, Divisions, Extent, StraightRibs, build_mesh, choose_divisions
 from shellbuck.engines.ritz.energies import Prestress
 from shellbuck.model.walls import Skin, SmearedWall

@@ -229,15 +229,13 @@ def meshed(the_case: sb.Case) -> Agreement:
     )
     load = sb.run(the_case).load_cases[0].loads[0]
     run = MeshRun("a mesh", 100, 1.0, (1e5, 2e5), 2)
-    load = replace(load, role="mesh with ribs")
-    return Agreement("case", 294.0, 0.0, (load,), (), (run,), modes, ("words",), None, surface)
+    loads = {"mesh with ribs": load, "Ritz": replace(load, shapes=_shape())}
+    return Agreement("case", 294.0, 0.0, loads, (), (run,), modes, ("words",), None, surface)
 
 
 def test_mesh_modes_bring_their_surface():
     the_case = case(sb.StiffenedWall(STRINGERS))
-    made = meshed(the_case)
-    made = replace(made, loads=(replace(made.loads[0], shapes=_shape(), role="Ritz"), made.loads[0]))
-    data = data_of(the_case, made)
+    data = data_of(the_case, meshed(the_case))
     modes = [m for m in data["modes"] if m["engine"] == "mesh"]
     assert [m["kind"] for m in modes] == ["local", "general"]
     assert set(data["surfaces"]) == {"mesh 1"} == {m["surface"] for m in modes}

@@ -12,17 +12,17 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from ..core.errors import Problem, Refusal
-from ..core.records import MeshRun
-from ..engines import fe
-from ..engines.eigen.blocked import Progress
-from ..engines.mesh import Extent, Mesh, Plan, StraightRibs, TriangularRibs, build_mesh, choose_divisions
-from ..engines.mesh.build import mesh_size
-from ..engines.mesh.mesh import family_of
-from ..engines.mesh.shapes import WHOLE
-from ..handbook.sections import rectangle_torsion
-from ..model import Case
-from ..model.walls import RibFamily, SmearedWall, build_wall
+from ...core.errors import Problem, Refusal
+from ...core.records import MeshRun
+from ...handbook.sections import rectangle_torsion
+from ...model import Case
+from ...model.walls import RibFamily, SmearedWall, build_wall
+from .. import fe
+from ..eigen.blocked import Progress
+from ..mesh import Extent, Mesh, Plan, StraightRibs, TriangularRibs, build_mesh, choose_divisions
+from ..mesh.build import mesh_size
+from ..mesh.mesh import family_of
+from ..mesh.shapes import WHOLE
 from .harmonics import Sorted, first_harmonics, solve_harmonics
 
 MOST_UNKNOWNS = 150_000

@@ -8,8 +8,8 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 
-from shellbuck.compare.forces import forces_before
 from shellbuck.engines import fe
+from shellbuck.engines.fe_barrel.forces import forces_before
 from shellbuck.engines.mesh import Blades, Divisions, StraightRibs, build_mesh
 
 R, L, T, E, NU = 1.5, 1.0, 3e-3, 70e9, 0.3

@@ -11,10 +11,10 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.spatial import cKDTree
 
-from ..core.records import ModeShape
-from ..engines.fe.content import DEGENERATE, WaveContent, outward, skin_w, standard_phase, subspace_mac
-from ..engines.fe.repeating import fields_of, real_phase, repeating_content, repeating_likeness, standard_turn
-from ..engines.mesh import Extent, Mesh, build_mesh
+from ...core.records import ModeShape
+from ..fe.content import DEGENERATE, WaveContent, outward, skin_w, standard_phase, subspace_mac
+from ..fe.repeating import fields_of, real_phase, repeating_content, repeating_likeness, standard_turn
+from ..mesh import Extent, Mesh, build_mesh
 from .meshing import Solved
 
 _MOST_NODES = 150_000
@@ -100,10 +100,14 @@ def likeness_of(solved: Solved, i: int, shape: ModeShape) -> float:
         signed = shape.n if (shape.n - k) % solved.part.bays == 0 else -shape.n
         return repeating_likeness(solved.shell, solved.modes[:, i : i + 1], signed, (shape.x, shape.w))
     field = skin_w(solved.shell, solved.modes[: solved.shell.size, [i]])
-    x, theta = field.points.T
+    return float(subspace_mac(field.w, shape_on(shape, field.points), field.weights).min())
+
+
+def shape_on(shape: ModeShape, points: np.ndarray) -> np.ndarray:
+    """(points, 1 or 2) w of a Ritz mode and its twin at (x, theta)."""
+    x, theta = points.T
     W = np.interp(x, shape.x, shape.w)
-    twins = [W * np.cos(shape.n * theta)] + ([W * np.sin(shape.n * theta)] if shape.n else [])
-    return float(subspace_mac(field.w, np.column_stack(twins), field.weights).min())
+    return np.column_stack([W * np.cos(shape.n * theta)] + ([W * np.sin(shape.n * theta)] if shape.n else []))
 
 
 def repeating_words(solved: Solved) -> str:

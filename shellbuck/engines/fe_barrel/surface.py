@@ -5,9 +5,9 @@ from __future__ import annotations
 import numpy as np
 from numpy.polynomial import legendre
 
-from ..core.samples import MeshSurface, Samples, pack
-from ..engines.mesh import Mesh
-from ..engines.mesh.points import lobatto, normals
+from ...core.samples import MeshSurface, Samples, pack
+from ..mesh import Mesh
+from ..mesh.points import lobatto, normals
 from .meshing import Solved
 
 

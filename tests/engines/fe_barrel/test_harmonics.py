@@ -8,10 +8,10 @@ import numpy as np
 import pytest
 from scipy.linalg import eigh
 
-from shellbuck.compare.harmonics import first_harmonics, solve_harmonics
-from shellbuck.compare.meshing import Part, shell_of
-from shellbuck.compare.solving import Solving, with_ribs
 from shellbuck.engines import fe
+from shellbuck.engines.fe_barrel.harmonics import first_harmonics, solve_harmonics
+from shellbuck.engines.fe_barrel.meshing import Part, shell_of
+from shellbuck.engines.fe_barrel.solving import Solving, with_ribs
 from shellbuck.engines.mesh import WHOLE, Blades, Divisions, Extent, StraightRibs, build_mesh
 from shellbuck.engines.mesh.build import mesh_size
 from shellbuck.engines.mesh.plan import Plan

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ..engines import fe
+from .. import fe
 from .meshing import Solved
 
 

@@ -8,7 +8,7 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 
-from shellbuck.compare.surface import displacement_of, skin_weights, surface_of
+from shellbuck.engines.fe_barrel.surface import displacement_of, skin_weights, surface_of
 from shellbuck.engines.mesh import Blades, Divisions, Extent, StraightRibs, build_mesh
 
 R, L, COUNT = 1.2, 0.8, 12

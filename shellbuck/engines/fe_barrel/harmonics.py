@@ -13,9 +13,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ..engines import fe
-from ..engines.eigen import APART
-from ..engines.eigen.blocked import Progress
+from .. import fe
+from ..eigen import APART
+from ..eigen.blocked import Progress
 
 
 def harmonic_of(n: int, bays: int) -> int:

@@ -4,16 +4,15 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from ..core.errors import Refusal
-from ..core.records import Finding
-from ..engines import fe
-from ..engines.fe.energy import energy_shares
-from ..engines.fe.repeating import fields_of
-from ..engines.mesh import StraightRibs, TriangularRibs, build_mesh
+from ...core.errors import Refusal
+from ...core.records import Finding
+from .. import fe
+from ..fe.energy import energy_shares
+from ..fe.repeating import fields_of
+from ..mesh import StraightRibs, TriangularRibs, build_mesh
 from .harmonics import lower_harmonics
 from .meshing import Part, Progress, Solved, bay_loaded, bay_of, shell_of, solve_mesh
 from .repeating import repeating_words
-from .words import uncounted
 
 
 @dataclass(frozen=True, eq=False)
@@ -126,3 +125,8 @@ def _with_a_general_mode(solved: Solved) -> Solved:
     at = _general(solved, 0)
     listed = list(range(solved.listed))
     return solved.only(listed if at is None or at < solved.listed else [*listed, at])
+
+
+def uncounted(number: int, text: str) -> Finding:
+    """How many harmonics were neither solved nor counted."""
+    return Finding("harmonics not counted", float(number), 0.0, number == 0, text)
