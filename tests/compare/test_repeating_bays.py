@@ -30,7 +30,7 @@ def found():
 @pytest.mark.slow
 def test_every_harmonic_is_solved_or_counted(found):
     few, bay = found
-    lowest = sorted(few.load("Ritz").lowest_by_n, key=lambda mode: mode.line_load)
+    lowest = sorted(few.loads["Ritz"].lowest_by_n, key=lambda mode: mode.line_load)
     # the three lowest of Ritz, all bays alike, and neighbours in opposition: k = 9 of 18 bays, and 8
     assert set(bay.part.harmonics) == {0, 8, 9} | {min(m.n % 18, -m.n % 18) for m in lowest[:3]}
     assert set(bay.scanned.solved) | set(bay.scanned.empty) == set(range(10))
@@ -48,7 +48,7 @@ def test_every_harmonic_is_solved_or_counted(found):
     assert 0.8 * ritz_of_n < general.line_load < ritz_of_n
     judged = {one.quantity: one for one in few.findings}
     gap = judged["general load from the smeared one"]
-    assert gap.value == pytest.approx(general.line_load / few.load("smeared mesh").line_load - 1, rel=1e-9)
+    assert gap.value == pytest.approx(general.line_load / few.loads["smeared mesh"].line_load - 1, rel=1e-9)
     assert gap.passed is (abs(gap.value) <= gap.limit)
 
 
@@ -56,7 +56,7 @@ def test_every_harmonic_is_solved_or_counted(found):
 def test_what_is_said_and_drawn(found, monkeypatch):
     few, bay = found
     assert any(words.startswith("the mesh with ribs is one bay of 18 that repeats with a phase") for words in few.words)
-    assert few.load("mesh with ribs, linear statics").prestress.startswith("linear statics")
+    assert few.loads["mesh with ribs, linear statics"].prestress.startswith("linear statics")
     assert few.surface is None
     assert all(mode.displacement is None for mode in few.modes)
     shown = drawn(bay)
