@@ -129,7 +129,7 @@ class TriangularRibs(Checked):
     rib_thickness: _Length
     side: Side = "inside"
     rows: Annotated[int, Whole(1, 100000)] | None = None
-    ribbed_around = True
+    ribbed_around: ClassVar[bool] = True
 
     def cross_problems(self) -> Iterator[Problem]:
         if self.family == "axial" and self.count % 2:
