@@ -16,7 +16,7 @@ from .targets import PNG
 if TYPE_CHECKING:
     from ..core.records import Result
     from ..io import CaseFile
-    from ..report.pictures import Shape
+    from ..report.review.shapes import Shape
 
 Show = Literal["mode", "hoop-force", "axial-force", "mesh"]
 

@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
 
 from ..core.errors import Refusal
 from ..core.records import Result
-from ..report.figures.barrel import amplitude, pieces_of
-from ..report.pictures import Piece, Shape
 from ..report.review.edges import edge_pair
 from ..report.review.fields import MeshField, decoded, field_of
+from ..report.review.shapes import Piece, Shape, shape_of, tube
 from ..report.text.display import Display
 from ..report.text.resting import rows_in_words
 from .output import printable
@@ -48,18 +48,16 @@ def mode_shape(data: Mapping[str, Any], number: int | None, title: str) -> Shape
         listed = (f"{k.removeprefix('mode ')}: {m['engine']}, {printable(m['case'])}" for k, m in named.items())
         known = "; ".join(listed) or "none"
         raise Refusal.of("mode-unknown", "there is no such mode", "--mode", str(number or "none given"), known)
-    field = field_of(mode, data)
-    found = pieces_of(field, most=2_000_000)
-    pieces = tuple(Piece(p.points, p.displacement, np.clip(p.displacement[:, 2], -1, 1), p.quads) for p in found)
+    shape = shape_of(field_of(mode, data), most=2_000_000)
     kind = f", {mode['kind']}" if mode["kind"] else ""
     words = (
         f"{printable(mode['case'])}, {mode['id']}: {mode['load_text']}, {printable(mode['title'])}",
         f"{mode['pair']}, {100 * mode['share']:.0f} % of w^2{kind}; {mode['waves']}; perfect barrel, no knockdown",
         printable(rows_in_words(mode)),
-        f"colour: radial displacement over its peak; largest displacement drawn as {100 * amplitude(field):.2g} % of "
+        f"colour: radial displacement over its peak; largest displacement drawn as {100 * shape.amplitude:.2g} % of "
         "the radius, amplitude arbitrary",
     )
-    return Shape(pieces, field.radius, field.length, amplitude(field), title, words)
+    return replace(shape, title=title, words=words)
 
 
 def _strip_words(largest: float, display: Display) -> tuple[str, str]:
@@ -128,15 +126,13 @@ def edge_forces(
         )
     of_case, load = found[0]
     state, R, L = load.prebuckled, data["barrel"]["radius"], data["barrel"]["length"]
-    x, theta = np.array(state.x), np.linspace(0, 2 * np.pi, 181)
-    at = np.arange(len(x) * len(theta)).reshape(len(x), -1)
-    quads = np.stack([at[:-1, :-1], at[:-1, 1:], at[1:, 1:], at[1:, :-1]], -1).reshape(-1, 4)
-    tt, xx = (v.ravel() for v in np.meshgrid(theta, x))
+    x = np.array(state.x)
+    tt, xx, quads = tube(180, x)
     force = np.array(state.hoop_force) if show == "hoop-force" else np.full(len(x), -load.line_load)
     largest = float(np.abs(force).max()) or 1.0
     d = np.zeros((len(tt), 3))
-    d[:, 2] = np.repeat(state.deflection, len(theta))
-    piece = Piece(np.column_stack([xx, tt, np.full(len(tt), R)]), d, np.repeat(force / largest, len(theta)), quads)
+    d[:, 2] = np.repeat(state.deflection, 181)
+    piece = Piece(np.column_stack([xx, tt, np.full(len(tt), R)]), d, np.repeat(force / largest, 181), quads)
     shown = display.shown
     deflection = float(np.abs(state.deflection).max())
     words = (

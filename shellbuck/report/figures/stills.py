@@ -12,7 +12,8 @@ import numpy as np
 from matplotlib.figure import Figure
 
 from ..review.fields import Field, Fields
-from .barrel import amplitude, draw_barrel, facets_of
+from ..review.shapes import amplitude, shape_of
+from .barrel import draw_barrel
 from .canvas import INK, SKIN, VectorFigure, svg
 from .skin_map import close_up, cuts, draw_close_up, draw_cuts, draw_map, paper, signs_fit, strip
 
@@ -106,10 +107,10 @@ def _barrel(field: Field, name: str, waves: str) -> Still:
 
     def draw(figure: Figure) -> None:
         figure.set_layout_engine("none")
-        facets = list(facets_of(field))
+        shape = shape_of(field)
         for left, cut_open in ((0.0, False), (0.5, True)):
             axes = figure.add_axes((left, 0, 0.495, 1 - 0.27 / height), anchor="SW")
-            draw_barrel(axes, field, facets, _PIXELS, cut_open=cut_open)
+            draw_barrel(axes, field, shape, _PIXELS, cut_open=cut_open)
             words = "cut open" if cut_open else "from outside"
             figure.text(left, 1 - 0.2 / height, words, fontsize=8)
         strip(figure, WIDTH, height - 0.2)

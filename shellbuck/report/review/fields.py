@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import base64
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -10,7 +9,8 @@ from functools import cached_property
 from typing import Any, NamedTuple
 
 import numpy as np
-from matplotlib.tri import Triangulation
+from scipy.interpolate import LinearNDInterpolator
+from scipy.spatial import Delaunay
 
 from ...core.samples import Samples
 
@@ -36,10 +36,7 @@ class Peak(NamedTuple):
 
 def decoded(samples: Samples | Mapping[str, Any]) -> np.ndarray:
     """Values of samples, as a record or as they stand in JSON."""
-    if isinstance(samples, Samples):
-        return samples.array()
-    raw = np.frombuffer(base64.b64decode(samples["data"]), dtype=f"<{samples['dtype']}").reshape(samples["shape"])
-    return raw * float(samples["scale"]) if raw.dtype.kind in "fi" else raw
+    return (samples if isinstance(samples, Samples) else Samples(**samples)).array()
 
 
 class Field:
@@ -147,47 +144,29 @@ class Surface:
         return float(self.points[np.unique(self.facets[self.skin]), 1].min()) if self.mirror else 0.0
 
     @cached_property
-    def unrolled(self) -> tuple[Triangulation, np.ndarray]:
-        """Triangles of the skin on the unrolled plane, and the node of each of their points."""
-        quads, at = self.facets[self.skin], self.points[:, 1]
-        theta = at[quads]
-        theta = np.where(np.ptp(theta, axis=1)[:, None] > math.pi, theta + 2 * math.pi * (theta < math.pi), theta)
-        # a point is a node at one turn: where the skin closes around, its nodes are there twice
-        keys, local = np.unique(
-            np.stack([quads, np.rint((theta - at[quads]) / math.pi).astype(np.int64)], -1).reshape(-1, 2),
-            axis=0,
-            return_inverse=True,
-        )
-        local = local.reshape(quads.shape)
-        triangles = np.concatenate([local[:, [0, 1, 2]], local[:, [0, 2, 3]]])
-        nodes = keys[:, 0]
-        hoop, axial = self.radius * (at[nodes] + math.pi * keys[:, 1]), self.points[nodes, 0]
-        return Triangulation(hoop, axial, triangles), nodes
+    def unrolled(self) -> tuple[Delaunay, np.ndarray]:
+        """Triangles between the skin's nodes on the unrolled plane (hoop angle, x/R), and the node of each point."""
+        nodes = np.unique(self.facets[self.skin])
+        theta, x = self.points[nodes, 1], self.points[nodes, 0] / self.radius
+        # where the skin closes around, its first nodes are there twice
+        again = np.zeros(len(nodes), bool) if self.mirror else theta < theta.min() + 1.0
+        plane = np.column_stack([np.append(theta, theta[again] + 2 * math.pi), np.append(x, x[again])])
+        return Delaunay(plane), np.append(nodes, nodes[again])
 
-    def located(self, theta: np.ndarray, x: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-        """Of places (k,) on the skin: nodes (k, 3) of the triangle they fall on, their shares (k, 3), zero where there
-        is none, and whether (k,) the place lies on a mirrored part."""
-        plane, nodes = self.unrolled
+    def located(self, theta: np.ndarray, x: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """Of places (k,) on the skin: their points (k, 2) on the unrolled plane, and whether they lie on a mirrored
+        part (k,)."""
         back = np.zeros(len(theta), bool)
         if self.mirror:
             turned = np.mod(theta - self.start, 2 * self.angle)
             back = turned > self.angle
-            turned = np.where(back, 2 * self.angle - turned, turned)
+            theta = self.start + np.where(back, 2 * self.angle - turned, turned)
         else:
-            turned = np.mod(theta - plane.x.min() / self.radius, 2 * math.pi)
-        low, high = plane.x.min(), plane.x.max()
-        margin = 1e-7 * self.radius
-        hoop = np.clip(low + self.radius * turned, low + margin, high - margin)
-        axial = np.clip(x, plane.y.min() + margin, plane.y.max() - margin)
-        found = plane.get_trifinder()(hoop, axial)
-        corners = plane.triangles[np.maximum(found, 0)]
-        cx, cy = plane.x[corners], plane.y[corners]
-        area = (cx[:, 1] - cx[:, 0]) * (cy[:, 2] - cy[:, 0]) - (cx[:, 2] - cx[:, 0]) * (cy[:, 1] - cy[:, 0])
-        b = ((hoop - cx[:, 0]) * (cy[:, 2] - cy[:, 0]) - (cx[:, 2] - cx[:, 0]) * (axial - cy[:, 0])) / area
-        c = ((cx[:, 1] - cx[:, 0]) * (axial - cy[:, 0]) - (hoop - cx[:, 0]) * (cy[:, 1] - cy[:, 0])) / area
-        share = np.column_stack([1 - b - c, b, c])
-        share[found < 0] = 0.0
-        return nodes[corners], share, back
+            first = self.points[np.unique(self.facets[self.skin]), 1].min()
+            theta = first + np.mod(theta - first, 2 * math.pi)
+        plane, _ = self.unrolled
+        places = np.column_stack([theta, x / self.radius])
+        return np.clip(places, plane.min_bound + 1e-7, plane.max_bound - 1e-7), back
 
 
 @dataclass(eq=False)
@@ -229,8 +208,9 @@ class MeshField(Field):
         return d * np.array([self.sign, -self.sign, self.sign])
 
     def at(self, theta: np.ndarray, x: np.ndarray) -> np.ndarray:
-        nodes, share, back = self.surface.located(theta, x)
-        d = np.einsum("kc,kcd->kd", share, self.displacement[nodes])
+        places, back = self.surface.located(theta, x)
+        plane, nodes = self.surface.unrolled
+        d = LinearNDInterpolator(plane, self.displacement[nodes], fill_value=0.0)(places)
         return np.where(back[:, None], self._mirrored(d), d)
 
 

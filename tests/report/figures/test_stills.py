@@ -15,14 +15,13 @@ from matplotlib.figure import Figure
 from PIL import Image
 from review_modes import LENGTH, RADIUS, meshed, review, wave
 
-from shellbuck.core.style import colour_of
-from shellbuck.report.figures.barrel import GROUND, View, amplitude, facets_of, ghost, painted, raster
+from shellbuck.core.style import AZIMUTH, colour_of
+from shellbuck.report.figures.barrel import GROUND, VIEW, ghost, painted, raster
 from shellbuck.report.figures.canvas import svg
 from shellbuck.report.figures.skin_map import STEPS
 from shellbuck.report.figures.stills import still
 from shellbuck.report.review.fields import Fields, field_of
-
-VIEW = View.on(math.radians(28))
+from shellbuck.report.review.shapes import amplitude, shape_of
 
 
 def pictures(svg: str) -> list[np.ndarray]:
@@ -91,7 +90,7 @@ def test_axis_points_up_and_theta_to_the_right():
     picture = unrolled(wave(2, 1))  # sin(2 pi x/L): outward below, inward above at theta = 0
     assert side(picture)[-picture.shape[0] // 4, 5] == 1
     assert side(picture)[picture.shape[0] // 4, 5] == -1
-    near = VIEW.of(np.array([[math.cos(a), math.sin(a), x] for a, x in ((0.49, 0.0), (0.59, 0.0), (0.49, 1.0))]))
+    near = np.array([[math.cos(a), math.sin(a), x] for a, x in ((0.49, 0.0), (0.59, 0.0), (0.49, 1.0))]) @ VIEW.T
     assert near[1, 0] > near[0, 0]
     assert near[2, 1] > near[0, 1]
     assert mode["n"] == 4
@@ -102,17 +101,17 @@ def test_axis_points_up_and_theta_to_the_right():
 def test_outward_is_outward_and_brown(sign):
     """A bulge is wider than the undeformed outline by the amplitude that is stated; a waist narrower."""
     field = field_of(wave(1, 0, sign=sign), review())
-    picture = painted(field, list(facets_of(field)), VIEW)
+    picture = painted(shape_of(field))
     assert amplitude(field) == pytest.approx(0.08)
     across = np.abs(picture.polygons[..., 0])
-    rim = max(np.abs(line[:, 0]).max() for line in ghost(field, VIEW))
+    rim = max(np.abs(line[:, 0]).max() for line in ghost(shape_of(field)))
     assert rim == pytest.approx(RADIUS, rel=1e-3)
     if sign > 0:
         # u is a tenth of w and counts with it; the silhouette is that of a circle of facets
         assert across.max() == pytest.approx(RADIUS * 1.08, rel=2e-3)
     low, high = np.array([-2.0, -1.0]), np.array([2.0, 3.0])
     shown = side(raster(picture, low, high, 200))
-    middle = VIEW.of(np.array([RADIUS * math.cos(VIEW.azimuth), RADIUS * math.sin(VIEW.azimuth), LENGTH / 2]))
+    middle = np.array([RADIUS * math.cos(AZIMUTH), RADIUS * math.sin(AZIMUTH), LENGTH / 2]) @ VIEW.T
     at = np.round((middle[:2] - low) / (high - low) * (shown.shape[1], shown.shape[0])).astype(int)
     assert shown[shown.shape[0] - 1 - at[1], at[0]] == sign
 
@@ -120,7 +119,7 @@ def test_outward_is_outward_and_brown(sign):
 def test_colours_in_space_are_those_of_the_mode():
     """A facet that faces the camera has the palette's hue, darkened by at most the light's share."""
     field = field_of(wave(2, 3), review())
-    picture = painted(field, list(facets_of(field)), VIEW)
+    picture = painted(shape_of(field))
     low, high = np.array([-2.0, -1.2]), np.array([2.0, 3.2])
     shown = raster(picture, low, high, 300).astype(float)
     for theta, x in ((0.2, 0.6), (0.49, 0.5), (0.8, 1.9), (0.3, 1.75)):
@@ -133,7 +132,7 @@ def test_colours_in_space_are_those_of_the_mode():
         )
         s = 0.08 * RADIUS / largest
         c, q = math.cos(theta), math.sin(theta)
-        place = VIEW.of(np.array([(RADIUS + s * w) * c - s * v * q, (RADIUS + s * w) * q + s * v * c, x + s * u]))
+        place = np.array([(RADIUS + s * w) * c - s * v * q, (RADIUS + s * w) * q + s * v * c, x + s * u]) @ VIEW.T
         at = np.round((place[:2] - low) / (high - low) * (shown.shape[1], shown.shape[0])).astype(int)
         pixel = shown[shown.shape[0] - 1 - at[1], at[0]]
         expected = 255 * colour_of(np.array(w))
@@ -147,9 +146,11 @@ def test_webs_move_with_their_skin_all_around(symmetry):
     """The root of every web, in every copy of the part, stands where the skin stands, and has its colour."""
     mode, surface = meshed(2, 4, symmetry, sector=6)
     skin, roots, colours = {}, [], {}
-    for f in facets_of(field_of(mode, review(surface=surface))):
-        corners, w = f.corners.reshape(-1, 3), f.w.ravel()
-        if f.skin:
+    shape = shape_of(field_of(mode, review(surface=surface)))
+    for piece in shape.pieces:
+        used = piece.quads.ravel()
+        corners, w = shape.placed(piece.points, piece.displacement)[used], piece.values[used]
+        if piece.part == "skin":
             skin.update({tuple(np.round(p, 4)): v for p, v in zip(corners, w, strict=True)})
         else:
             roots += [(p, v) for p, v in zip(corners, w, strict=True)]
@@ -164,10 +165,10 @@ def test_webs_move_with_their_skin_all_around(symmetry):
 def test_ribs_inside_are_seen_in_the_barrel_cut_open():
     """Webs of an inside wall are hidden from outside by the skin in front of them."""
     field = field_of(*(lambda mode, surface: (mode, review(surface=surface)))(*meshed(1, 4, side="inside")))
-    assert any(not f.skin for f in facets_of(field))
-    facets = list(facets_of(field))
-    closed, opened = painted(field, facets, VIEW), painted(field, facets, VIEW, cut_open=True)
-    assert len(opened.polygons) < sum(len(f.w) for f in facets)
+    shape = shape_of(field)
+    assert any(piece.part != "skin" for piece in shape.pieces)
+    closed, opened = painted(shape), painted(shape, cut_open=True)
+    assert len(opened.polygons) < sum(len(piece.quads) for piece in shape.pieces)
     assert len(closed.polygons) > 0
     low, high = np.array([-2.0, -1.2]), np.array([2.0, 3.2])
     bottom = raster(opened, low, high, 200)[-40, 100]

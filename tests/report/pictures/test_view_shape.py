@@ -12,9 +12,10 @@ from test_pictures import graphics  # noqa: F401 - the fixture that skips withou
 
 from shellbuck.core.errors import Refusal
 from shellbuck.core.style import DISPLACEMENT
-from shellbuck.report.pictures import Piece, Shape, draw_shape, show_shape
+from shellbuck.report.pictures import draw_shape, show_shape
+from shellbuck.report.pictures.draw import scene_of
 from shellbuck.report.pictures.scene import Scene
-from shellbuck.report.pictures.shape import scene_of
+from shellbuck.report.review.shapes import Piece, Shape
 
 SIZE = (400, 320)
 
