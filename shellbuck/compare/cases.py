@@ -6,7 +6,7 @@ from typing import Any
 
 import numpy as np
 
-from ..core.errors import Problem, Refusal
+from ..core.errors import Refusal
 from ..engines import ritz
 from ..engines.problem import BucklingProblem, Theory
 from ..engines.supports import EDGE_SETS, Edges, HoopRing, Springs
@@ -68,15 +68,13 @@ def refuse_yield(case: Case, wall: SmearedWall, load: LoadCase) -> None:
     stress = wall.skin.E / (1 - wall.skin.nu**2) * (e_theta + wall.skin.nu * e_x)
     point = case.material.at(load.temperature)
     if stress > point.tension_yield:
-        raise Refusal(
-            Problem(
-                "pressure-beyond-yield",
-                "the minimum pressure alone takes the skin beyond yield",
-                "pressure_minimum",
-                f"hoop stress {stress / 1e6:.4g} MPa",
-                f"{point.tension_yield / 1e6:.4g} MPa",
-                "an elastic buckling load means nothing there",
-            )
+        raise Refusal.of(
+            "pressure-beyond-yield",
+            "the minimum pressure alone takes the skin beyond yield",
+            "pressure_minimum",
+            f"hoop stress {stress / 1e6:.4g} MPa",
+            f"{point.tension_yield / 1e6:.4g} MPa",
+            "an elastic buckling load means nothing there",
         )
 
 

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ..core.errors import Problem, Refusal
+from ..core.errors import Refusal
 from ..model.barrel import HELD as EDGE_SETS
 from ..model.barrel import holds_fast
 from ..model.walls.doors import FINITE, NOT_BELOW_0, check_numbers
@@ -71,29 +71,23 @@ class Edges:
     def __post_init__(self) -> None:
         for name in (self.start, self.end):
             if name not in EDGE_SETS:
-                raise Refusal(
-                    Problem("edge-set-unknown", "no such edge set", "edges", repr(name), ", ".join(EDGE_SETS))
-                )
+                raise Refusal.of("edge-set-unknown", "no such edge set", "edges", repr(name), ", ".join(EDGE_SETS))
         for place, held, springs in zip(("x = 0", "x = L"), self.held, self.springs, strict=True):
             if twice := held & springs.sprung:
-                raise Refusal(
-                    Problem(
-                        "edges-sprung-and-held",
-                        "a quantity is held and has a spring too",
-                        f"edges at {place}",
-                        ", ".join(sorted(twice)),
-                        way_out="leave the spring out, or name an edge set that does not hold it",
-                    )
+                raise Refusal.of(
+                    "edges-sprung-and-held",
+                    "a quantity is held and has a spring too",
+                    f"edges at {place}",
+                    ", ".join(sorted(twice)),
+                    way_out="leave the spring out, or name an edge set that does not hold it",
                 )
         if not holds_fast(*(held | springs.sprung for held, springs in zip(self.held, self.springs, strict=True))):
-            raise Refusal(
-                Problem(
-                    "edges-free",
-                    "these edges leave the barrel a rigid motion",
-                    "edges",
-                    self.short,
-                    "beside a free end, an end that holds u or the slope",
-                )
+            raise Refusal.of(
+                "edges-free",
+                "these edges leave the barrel a rigid motion",
+                "edges",
+                self.short,
+                "beside a free end, an end that holds u or the slope",
             )
 
     @property

@@ -14,7 +14,7 @@ from functools import partial
 
 import numpy as np
 
-from ...core.errors import Incomplete, Problem, Refusal
+from ...core.errors import Incomplete, Refusal
 from ...model.walls.doors import THEORIES
 from ...model.walls.stiffness import SmearedWall
 from ..problem import Theory
@@ -106,13 +106,11 @@ def lowest_loads(
     sides = np.broadcast_arrays(*t, np.asarray(R, float), np.asarray(L, float), np.asarray(N_theta, float))
     size = sides[0].size
     if size == 0:
-        raise Refusal(Problem("array-empty", "arrays without designs", "R, L, N_theta", "0 entries", "at least one"))
+        raise Refusal.of("array-empty", "arrays without designs", "R, L, N_theta", "0 entries", "at least one")
     for name, values in (("R", sides[-3]), ("L", sides[-2])):
         if (values <= 0).any():  # what is not finite is a design's own failure
-            raise Refusal(
-                Problem(
-                    "value-range", "no length", name, f"{values[values <= 0].flat[0]:g} m", "a finite number above 0"
-                )
+            raise Refusal.of(
+                "value-range", "no length", name, f"{values[values <= 0].flat[0]:g} m", "a finite number above 0"
             )
     found = LowestLoads(
         Lowest.blank(size), Lowest.blank(size) if "Sanders" in theories else None, np.full(size, "", dtype=object)

@@ -25,7 +25,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from ...core.errors import Problem, Refusal
+from ...core.errors import Refusal
 from ...model.walls.doors import SYMMETRY
 from ...model.walls.stiffness import ORTHOTROPY, SmearedWall
 
@@ -60,18 +60,16 @@ class Terms(NamedTuple):
         for key, M in (("A", A), ("B", B), ("D", D)):
             apart, size = np.abs(M - np.swapaxes(M, 1, 2)).max((1, 2), initial=0.0), np.abs(M).max((1, 2), initial=0.0)
             if (apart > SYMMETRY * size).any():
-                raise Refusal(Problem("stiffness-symmetry", "the block is not symmetric", key))
+                raise Refusal.of("stiffness-symmetry", "the block is not symmetric", key)
         scale = np.sqrt(np.concatenate([np.diagonal(M, axis1=1, axis2=2) for M in (A, D)], axis=1))
         for M, rows, columns in ((A, 0, 0), (B, 0, 3), (B, 3, 0), (D, 3, 3)):
             for j in (0, 1):
                 coupling = np.abs(M[:, j, 2]) / (scale[:, rows + j] * scale[:, columns + 2])
                 if not np.all(coupling <= ORTHOTROPY):
-                    raise Refusal(
-                        Problem(
-                            "shear-coupling",
-                            "a wall couples shear with stretching or bending, or is not positive definite",
-                            "wall",
-                        )
+                    raise Refusal.of(
+                        "shear-coupling",
+                        "a wall couples shear with stretching or bending, or is not positive definite",
+                        "wall",
                     )
         at = ((0, 0), (0, 1), (1, 1), (2, 2))
         return cls(*(np.ascontiguousarray(M[:, i, j]) for M in (A, B, D) for i, j in at))

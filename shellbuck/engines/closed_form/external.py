@@ -9,7 +9,7 @@ import math
 
 import numpy as np
 
-from ...core.errors import Incomplete, Problem
+from ...core.errors import Incomplete
 from ...core.records import Certificate, Load, Mode
 from ...model.walls.stiffness import SmearedWall
 from .loads import check_input, mode_loads
@@ -54,13 +54,13 @@ def external_pressure(wall: SmearedWall, R: float, L: float, *, hydrostatic: boo
     m = np.arange(1, max(2, math.floor(rho * L / math.pi) + 1) + 1)[:, None]
     n = np.arange(2, max(6, math.floor(rho * R) + 1) + 1)
     if m.size * n.size > 4_000_000:
-        raise Incomplete(Problem("search-too-large", "too many modes would have to be searched", "wall"))
+        raise Incomplete.of("search-too-large", "too many modes would have to be searched", "wall")
     table = pressures(m, n)
     i, j = np.unravel_index(np.argmin(table), table.shape)
     least = float(table[i, j])
     rim = float(min(table[-1].min(), table[:, -1].min())) / least
     if rim <= 1.0:
-        raise Incomplete(Problem("search-rim", "the lowest load lies on the rim of the searched range", "wall"))
+        raise Incomplete.of("search-rim", "the lowest load lies on the rim of the searched range", "wall")
     return Load(
         name="hydrostatic external pressure" if hydrostatic else "lateral external pressure",
         line_load=least * R,

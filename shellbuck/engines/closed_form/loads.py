@@ -193,16 +193,14 @@ def _refuse_unstable(stable: np.ndarray, N_theta: float, R: float, m: np.ndarray
     if not stable.all():
         at = np.argmin(stable)
         m, n = (np.broadcast_to(v, stable.shape).flat[at] for v in (m, n))
-        raise Refusal(
-            Problem(
-                "unstable-under-pressure",
-                "unstable under the fixed pressure alone",
-                "N_theta",
-                f"{N_theta:.6g} N/m, an external pressure of {-N_theta / R:.6g} Pa, under which (m, n) = ({m:g}, "
-                f"{n:g}) is lost without any axial load",
-                "an external pressure below the one at which the barrel buckles without other loads",
-                "give less external pressure, or make it the load: external_pressure",
-            )
+        raise Refusal.of(
+            "unstable-under-pressure",
+            "unstable under the fixed pressure alone",
+            "N_theta",
+            f"{N_theta:.6g} N/m, an external pressure of {-N_theta / R:.6g} Pa, under which (m, n) = ({m:g}, "
+            f"{n:g}) is lost without any axial load",
+            "an external pressure below the one at which the barrel buckles without other loads",
+            "give less external pressure, or make it the load: external_pressure",
         )
 
 

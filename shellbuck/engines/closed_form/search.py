@@ -259,15 +259,13 @@ def proved_lowest(
             break
         upper = coarse
     if M * n_top > _MOST_MODES:
-        raise Incomplete(
-            Problem(
-                "search-too-large",
-                "too many modes would have to be searched to prove the minimum",
-                "wall",
-                f"{M} x {n_top} modes",
-                f"{_MOST_MODES}",
-                "check the wall's stiffness: it is very thin for its length",
-            )
+        raise Incomplete.of(
+            "search-too-large",
+            "too many modes would have to be searched to prove the minimum",
+            "wall",
+            f"{M} x {n_top} modes",
+            f"{_MOST_MODES}",
+            "check the wall's stiffness: it is very thin for its length",
         )
     for _ in range(_MOST_WIDENINGS):
         ns = np.arange(n_top + 1)
@@ -282,24 +280,16 @@ def proved_lowest(
         # deep ribs and short waves: Sanders' normal rotation lowers modes beyond Donnell's bound; look further out
         M, n_top = 2 * M, 2 * n_top
     if not math.isfinite(least) or least <= 0:
-        raise Incomplete(
-            Problem(
-                "search-failed",
-                "the closed form gave no positive load",
-                "wall",
-                f"{least:g}",
-                way_out="check the wall's stiffness",
-            )
+        raise Incomplete.of(
+            "search-failed",
+            "the closed form gave no positive load",
+            "wall",
+            f"{least:g}",
+            way_out="check the wall's stiffness",
         )
     if rim <= 1.0 and not crowded:
-        raise Incomplete(
-            Problem(
-                "search-rim",
-                "the lowest load lies on the rim of the searched range",
-                "wall",
-                f"ratio {rim:.4f}",
-                "above 1",
-            )
+        raise Incomplete.of(
+            "search-rim", "the lowest load lies on the rim of the searched range", "wall", f"ratio {rim:.4f}", "above 1"
         )
     return Proved(table, ns, (int(at[0]), int(at[1])), least, rim, bool(crowded))
 

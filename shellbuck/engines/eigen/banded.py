@@ -12,7 +12,7 @@ import numpy as np
 from scipy.linalg.blas import dsbmv, dtbmv, dtbsv
 from scipy.linalg.lapack import dpbtrf, dpbtrs, dstev
 
-from ...core.errors import Incomplete, Problem
+from ...core.errors import Incomplete
 
 _MOST_STEPS = 42
 _ROUNDS = 12
@@ -84,7 +84,7 @@ def counts_below(K: np.ndarray, G: np.ndarray, load: float) -> np.ndarray:
         left = left[~(growth <= _GROWTH * K[0][:, left]).all(0)]
         if left.size == 0:
             return count
-    raise Incomplete(Problem("factor-failed", f"a count at {load:.6g} cannot be trusted: its entries grow"))
+    raise Incomplete.of("factor-failed", f"a count at {load:.6g} cannot be trusted: its entries grow")
 
 
 def _pivots(A: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
@@ -162,7 +162,7 @@ def lowest_banded(
         else:  # a cluster hid its lowest: closer again, from a start without history
             shift, factor = _factored_below(K, G, shift, below)
             mode = None
-    raise Incomplete(Problem("count-mismatch", f"a load factor below {value:.6g} was missed: withheld"))
+    raise Incomplete.of("count-mismatch", f"a load factor below {value:.6g} was missed: withheld")
 
 
 def nearest_mode(K: np.ndarray) -> np.ndarray:
@@ -170,7 +170,7 @@ def nearest_mode(K: np.ndarray) -> np.ndarray:
     singular."""
     factor, failed = dpbtrf(K, lower=1)
     if failed:
-        raise Incomplete(Problem("shift-failed", "the stiffness is not positive definite where its mode is asked for"))
+        raise Incomplete.of("shift-failed", "the stiffness is not positive definite where its mode is asked for")
     x = np.random.default_rng(20).standard_normal(K.shape[1])
     for _ in range(_INVERSE_STEPS):
         x = dpbtrs(factor, x / np.linalg.norm(x), lower=1)[0]
@@ -186,7 +186,7 @@ def _factored_below(K: np.ndarray, G: np.ndarray, low: float, high: float) -> tu
         if factor is not None:
             return shift, factor
         shift = low + (shift - low) * (_BACK[k] if k < len(_BACK) else 0.7)
-    raise Incomplete(Problem("shift-failed", "no shift below the lowest load factor was found"))
+    raise Incomplete.of("shift-failed", "no shift below the lowest load factor was found")
 
 
 def _cholesky(band: np.ndarray) -> np.ndarray | None:
@@ -247,4 +247,4 @@ def _largest(
         if last:
             break
         basis[k + 1] = y / beta[k]
-    raise Incomplete(Problem("no-positive-factor", "no positive load factor was found"))
+    raise Incomplete.of("no-positive-factor", "no positive load factor was found")

@@ -16,7 +16,7 @@ import numpy as np
 from scipy import sparse
 from scipy.linalg import eigh
 
-from ...core.errors import Incomplete, Problem
+from ...core.errors import Incomplete
 from .factor import Factor, Order, factorise, factorise_shifted
 from .krylov import place_above, shapes_below
 from .lowest import APART, LowestPairs
@@ -111,20 +111,18 @@ def lowest_counted(
         shift = shift * (1 + 10 * APART)
         factor, used = pencil.factor(shift), used + 1
     else:
-        raise Incomplete(Problem("count-mismatch", f"load factors crowd around {shift:.6g}, where they are counted"))
+        raise Incomplete.of("count-mismatch", f"load factors crowd around {shift:.6g}, where they are counted")
     counted = int(np.sum(values <= values[want - 1] * (1 + APART)))
     return LowestPairs(values[:want], modes[:, :want], counted, shift, used + (not definite), factor.order)
 
 
 def not_definite(negative: int) -> Incomplete:
     """The error that says how many directions are unstable before any load acts."""
-    return Incomplete(
-        Problem(
-            "not-definite",
-            "the stiffness is not positive definite before any load acts",
-            got=f"{negative} negative directions",
-            way_out="look at fixed loads and at the supports",
-        )
+    return Incomplete.of(
+        "not-definite",
+        "the stiffness is not positive definite before any load acts",
+        got=f"{negative} negative directions",
+        way_out="look at fixed loads and at the supports",
     )
 
 
@@ -143,7 +141,7 @@ def _shift_above(pencil: _Pencil, first: float, want: int) -> tuple[float, Facto
         high = min((s for s, m in counts.items() if m >= want), default=math.inf)
         if high < math.inf and high - low <= _NARROW * high:
             if counts[high] > _CROWD:
-                raise Incomplete(Problem("count-mismatch", f"{counts[high]} load factors crowd at {high:.6g}"))
+                raise Incomplete.of("count-mismatch", f"{counts[high]} load factors crowd at {high:.6g}")
             return high, factor if shift == high else pencil.factor(high), used + (shift != high)
         # a small matrix is counted again sooner than looked into
         look = shift == low and pencil.K.shape[0] > _DENSE
@@ -153,8 +151,8 @@ def _shift_above(pencil: _Pencil, first: float, want: int) -> tuple[float, Facto
             break
         shift = ahead if ahead < high else _next(counts, low, high, 1.5 * want + 5)
     if math.isinf(high):
-        raise Incomplete(Problem("no-positive-factor", "fewer positive load factors than asked for"))
-    raise Incomplete(Problem("shift-failed", "no shift just above the wanted load factors was found"))
+        raise Incomplete.of("no-positive-factor", "fewer positive load factors than asked for")
+    raise Incomplete.of("shift-failed", "no shift just above the wanted load factors was found")
 
 
 def _next(counts: dict[float, int], low: float, high: float, target: float) -> float:
@@ -199,12 +197,10 @@ def _below(pencil: _Pencil, factor: Factor, shift: float) -> tuple[np.ndarray, n
     product = x.T @ KX
     sound = (residual < RESIDUAL) & (np.abs(product - np.eye(len(values))).max(axis=0, initial=0.0) < _ALIKE)
     if np.count_nonzero(sound) != factor.negative:
-        raise Incomplete(
-            Problem(
-                "count-mismatch",
-                f"{np.count_nonzero(sound)} load factors found and checked, {factor.negative} exist "
-                f"below {shift:.6g}: withheld",
-                got=f"largest residual {residual.max(initial=0.0):.0e}",
-            )
+        raise Incomplete.of(
+            "count-mismatch",
+            f"{np.count_nonzero(sound)} load factors found and checked, {factor.negative} exist "
+            f"below {shift:.6g}: withheld",
+            got=f"largest residual {residual.max(initial=0.0):.0e}",
         )
     return values, x

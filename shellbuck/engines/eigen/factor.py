@@ -21,7 +21,7 @@ import numpy as np
 from scipy import sparse
 from scipy.sparse.linalg import SuperLU, splu
 
-from ...core.errors import Incomplete, Problem, Refusal
+from ...core.errors import Incomplete, Refusal
 
 RESIDUAL = 1e-9
 """Largest backward error of the check solve."""
@@ -284,18 +284,16 @@ def check_room(order: Elimination, entries: int, memory_limit: float | None = No
     limit = room() if memory_limit is None else memory_limit
     need = order.memory(entries)
     if need > limit:
-        raise Refusal(
-            Problem(
-                "mesh-too-large",
-                "the factorised mesh would not fit into memory",
-                "mesh",
-                f"{len(order.places)} free unknowns, about {need / 1e9:.2g} GB and {order.seconds:.2g} s for every "
-                "factorisation, by estimate",
-                f"{limit / 1e9:.2g} GB",
-                "mesh a sector of one bay or half the length, or take fewer elements",
-            )
+        raise Refusal.of(
+            "mesh-too-large",
+            "the factorised mesh would not fit into memory",
+            "mesh",
+            f"{len(order.places)} free unknowns, about {need / 1e9:.2g} GB and {order.seconds:.2g} s for every "
+            "factorisation, by estimate",
+            f"{limit / 1e9:.2g} GB",
+            "mesh a sector of one bay or half the length, or take fewer elements",
         )
 
 
 def _failed(reason: str) -> Incomplete:
-    return Incomplete(Problem("factor-failed", f"a factorisation cannot be trusted: {reason}"))
+    return Incomplete.of("factor-failed", f"a factorisation cannot be trusted: {reason}")

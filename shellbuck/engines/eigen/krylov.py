@@ -11,7 +11,7 @@ from collections.abc import Iterator
 import numpy as np
 from scipy import sparse
 
-from ...core.errors import Incomplete, Problem
+from ...core.errors import Incomplete
 from .factor import Factor
 from .lowest import APART
 
@@ -65,9 +65,7 @@ def shapes_below(G: sparse.csc_matrix, factor: Factor, shift: float) -> np.ndarr
         if x.shape[1] == found and seed > 2:
             break
         found = x.shape[1]
-    raise Incomplete(
-        Problem("count-mismatch", f"{found} load factors found, {wanted} exist below {shift:.6g}: withheld")
-    )
+    raise Incomplete.of("count-mismatch", f"{found} load factors found, {wanted} exist below {shift:.6g}: withheld")
 
 
 def place_above(G: sparse.csc_matrix, factor: Factor, shift: float, want: int) -> float:
@@ -204,11 +202,9 @@ def _grown_until_done(
         done = (theta * basis.shift < -1) & (residual <= _CONVERGED * np.abs(theta))
         # values in a part of the space are never more than those of the whole
         if (seen := int(np.count_nonzero(theta * basis.shift < -1 - APART))) > wanted:
-            raise Incomplete(
-                Problem(
-                    "count-mismatch",
-                    f"{seen} or more load factors exist below {basis.shift:.6g}, the factor counts {wanted}: withheld",
-                )
+            raise Incomplete.of(
+                "count-mismatch",
+                f"{seen} or more load factors exist below {basis.shift:.6g}, the factor counts {wanted}: withheld",
             )
         if np.count_nonzero(done) >= wanted:
             break

@@ -10,7 +10,7 @@ from scipy import sparse
 from scipy.linalg import eigh
 from scipy.sparse.linalg import ArpackError, LinearOperator, eigsh
 
-from ...core.errors import Incomplete, Problem
+from ...core.errors import Incomplete
 from .factor import Factor, Order, factorise_shifted
 
 APART = 1e-6
@@ -77,7 +77,7 @@ def lowest_pairs(
         else:
             shift *= 0.85
     else:
-        raise Incomplete(Problem("shift-failed", "no shift below the lowest load factor was found"))
+        raise Incomplete.of("shift-failed", "no shift below the lowest load factor was found")
     for more in (0, 2, 8):
         below = count_below(K, G, values[0] * (1 - APART), order)
         counted = count_below(K, G, values[want - 1] * (1 + APART), order)
@@ -85,10 +85,8 @@ def lowest_pairs(
         if below == 0 and counted == cluster:
             return LowestPairs(values[:want], modes[:, :want], counted)
         values, modes = _pairs(K, G, shift, factor, min(want + counted + more, K.shape[0] - 2), seed=more + 1)
-    raise Incomplete(
-        Problem(
-            "count-mismatch", f"{cluster} load factors found, {counted} exist below {values[want - 1]:.6g}: withheld"
-        )
+    raise Incomplete.of(
+        "count-mismatch", f"{cluster} load factors found, {counted} exist below {values[want - 1]:.6g}: withheld"
     )
 
 
@@ -107,8 +105,8 @@ def _pairs(
             vectors = min(size - 1, 4 * want + 20)
             theta, x = eigsh(G, want, M=K - shift * G, Minv=inverse, which="LA", v0=start, ncv=vectors, tol=1e-13)
         except ArpackError as error:
-            raise Incomplete(Problem("not-converged", f"load factors did not converge ({error})")) from None
+            raise Incomplete.of("not-converged", f"load factors did not converge ({error})") from None
         theta, x = theta[::-1], x[:, ::-1]
     if theta.size < want or theta[want - 1] <= 0:
-        raise Incomplete(Problem("no-positive-factor", "fewer positive load factors than asked for"))
+        raise Incomplete.of("no-positive-factor", "fewer positive load factors than asked for")
     return shift + 1 / theta, x

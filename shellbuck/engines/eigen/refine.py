@@ -15,7 +15,7 @@ import numpy as np
 from scipy import sparse
 from scipy.linalg import eigh
 
-from ...core.errors import Incomplete, Problem
+from ...core.errors import Incomplete
 from .factor import Factor
 
 GOOD = 1e-6
@@ -102,7 +102,7 @@ def _ritz(K: sparse.csc_matrix, G: sparse.csc_matrix, scale: np.ndarray, x: np.n
     try:
         theta, y = eigh(x.T @ GX, x.T @ KX)
     except np.linalg.LinAlgError:
-        raise Incomplete(Problem("not-converged", "the modes found depend on each other")) from None
+        raise Incomplete.of("not-converged", "the modes found depend on each other") from None
     y = y[:, ::-1][:, :want]
     KX, GX = KX @ y, GX @ y
     with np.errstate(divide="ignore", invalid="ignore"):  # a direction without work is no mode

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from scipy import sparse
 
-from ...core.errors import Incomplete, Problem, Refusal
+from ...core.errors import Incomplete, Refusal
 from ...model.barrel import HELD as EDGE_SETS
 from ..eigen.blocked import Progress, lowest_counted, not_definite
 from ..eigen.factor import Elimination, factorise, factorise_shifted
@@ -139,14 +139,12 @@ class Loaded:
             return T, order, lambda: tuple(reduced(A, T) for A in self._matrices(repeats=False))
         refuse_loose(self.support.start, self.support.end)
         if self.support.ties:
-            raise Refusal(
-                Problem(
-                    "mesh-shape",
-                    "a sector that repeats with a phase takes no other ties",
-                    "ties",
-                    f"{len(self.support.ties)} beside a phase of {phase:.3g} rad",
-                    way_out="leave them out: the phase ties the sides; or give ties without a phase",
-                )
+            raise Refusal.of(
+                "mesh-shape",
+                "a sector that repeats with a phase takes no other ties",
+                "ties",
+                f"{len(self.support.ties)} beside a phase of {phase:.3g} rad",
+                way_out="leave them out: the phase ties the sides; or give ties without a phase",
             )
         alike = real_phase(phase) == 1.0
         # a shift along the axis and a turn about it are the same in all sectors
@@ -216,14 +214,12 @@ def buckle(
         Without balance, convergence, or when the count disagrees.
     """
     if support.phase is not None and real_phase(support.phase) == 1.0:
-        raise Refusal(
-            Problem(
-                "edges-free",
-                "with a phase of zero all sectors do the same",
-                "phase",
-                f"{support.phase:.3g} rad",
-                way_out="tie the sides instead",
-            )
+        raise Refusal.of(
+            "edges-free",
+            "with a phase of zero all sectors do the same",
+            "phase",
+            f"{support.phase:.3g} rad",
+            way_out="tie the sides instead",
         )
     loaded = Loaded(shell, support, pressure=pressure, prestress=prestress, memory_limit=memory_limit)
     return loaded.lowest(guess, want, phase=support.phase, shift=shift, progress=progress)
@@ -238,14 +234,12 @@ def refuse_loose(start: str, end: str) -> None:
         When an end does not hold w.
     """
     if not all("w" in EDGE_SETS[name] for name in (start, end)):
-        raise Refusal(
-            Problem(
-                "edges-free",
-                "a sector that repeats with a phase needs ends that hold w",
-                "edges",
-                f"{start}/{end}",
-                way_out="mesh the whole barrel, or a part between planes of symmetry",
-            )
+        raise Refusal.of(
+            "edges-free",
+            "a sector that repeats with a phase needs ends that hold w",
+            "edges",
+            f"{start}/{end}",
+            way_out="mesh the whole barrel, or a part between planes of symmetry",
         )
 
 
@@ -259,12 +253,10 @@ def _reason(error: Incomplete, pressure: float) -> Incomplete:
         if pressure < 0
         else "the hoop strain of internal pressure compresses what lies along the axis (Poisson)"
     )
-    return Incomplete(
-        Problem(
-            "not-definite",
-            f"the fixed pressure of {pressure:.4g} Pa buckles the wall alone, before any axial load acts: {how}",
-            "pressure",
-            f"{problem.got} under it",
-            way_out="lower the pressure: at this one there is no axial load to find",
-        )
+    return Incomplete.of(
+        "not-definite",
+        f"the fixed pressure of {pressure:.4g} Pa buckles the wall alone, before any axial load acts: {how}",
+        "pressure",
+        f"{problem.got} under it",
+        way_out="lower the pressure: at this one there is no axial load to find",
     )

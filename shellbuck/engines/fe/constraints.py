@@ -9,7 +9,7 @@ import numpy as np
 from scipy import sparse
 from scipy.sparse.csgraph import connected_components
 
-from ...core.errors import Problem, Refusal
+from ...core.errors import Refusal
 from ..eigen.factor import Elimination, check_room, elimination
 from ..mesh import Mesh
 from .shell import TURN_R, TURN_THETA, TURN_X, Shell, U, V, W
@@ -187,13 +187,11 @@ def without_drift(shell: Shell, held: np.ndarray) -> np.ndarray:
         if _rank(motions[np.union1d(held, [pin])]) > _rank(motions[held]):
             held = np.union1d(held, [pin])
     if _rank(motions[held]) < 6:
-        raise Refusal(
-            Problem(
-                "edges-free",
-                "these edges leave the barrel a rigid motion",
-                "edges",
-                allowed="beside a free end, an end that holds u or the slope",
-            )
+        raise Refusal.of(
+            "edges-free",
+            "these edges leave the barrel a rigid motion",
+            "edges",
+            allowed="beside a free end, an end that holds u or the slope",
         )
     return held
 

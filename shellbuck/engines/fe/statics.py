@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from scipy import sparse
 
-from ...core.errors import Incomplete, Problem
+from ...core.errors import Incomplete
 from ..eigen.factor import Order, factorise
 from .constraints import reduced
 
@@ -71,13 +71,11 @@ def solve(
 
 def unbalanced(off: float) -> Incomplete:
     """The error that says how far, relative, forces are from balance."""
-    return Incomplete(
-        Problem(
-            "fe-balance",
-            "forces and stresses of the linear statics do not balance",
-            "prestress",
-            f"relative difference {off:.1e}",
-            f"below {BALANCE:g}",
-            "check the connections of the mesh and its supports",
-        )
+    return Incomplete.of(
+        "fe-balance",
+        "forces and stresses of the linear statics do not balance",
+        "prestress",
+        f"relative difference {off:.1e}",
+        f"below {BALANCE:g}",
+        "check the connections of the mesh and its supports",
     )

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from ...core.errors import Problem, Refusal
+from ...core.errors import Refusal
 from ...core.records import MeshRun
 from ...handbook.sections import rectangle_torsion
 from ...model import Case
@@ -98,9 +98,7 @@ def modelled_wall(case: Case, temperature: float | None) -> SmearedWall:
 
 def _from_middle(rib: RibFamily, t: float) -> RibFamily:
     if rib.depth is None:
-        raise Refusal(
-            Problem("mesh-shape", "only blades can be meshed", "wall", f"{rib.name} of a given section", "blades")
-        )
+        raise Refusal.of("mesh-shape", "only blades can be meshed", "wall", f"{rib.name} of a given section", "blades")
     b, d = rib.thickness, rib.depth + t / 2
     side = 1.0 if rib.z > 0 else -1.0
     lo, hi = sorted((b, d))
@@ -191,15 +189,13 @@ def one_bay(
 def checked_bay(part: Part, most: int) -> Part:
     """One bay, refused where its two fields are more than `most` unknowns."""
     if 2 * part.plan.size.unknowns > most:
-        raise Refusal(
-            Problem(
-                "mesh-too-large",
-                "a mesh with ribs as they are would be too large",
-                "mesh",
-                f"one bay of {part.bays}, two fields of {part.plan.size}",
-                f"{most} unknowns",
-                "allow more unknowns",
-            )
+        raise Refusal.of(
+            "mesh-too-large",
+            "a mesh with ribs as they are would be too large",
+            "mesh",
+            f"one bay of {part.bays}, two fields of {part.plan.size}",
+            f"{most} unknowns",
+            "allow more unknowns",
         )
     return part
 

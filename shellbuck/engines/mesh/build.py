@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from ...core.errors import Problem, Refusal
+from ...core.errors import Refusal
 from .lattice import Lattice
 from .mesh import Mesh
 from .shapes import WHOLE, Divisions, Extent, Shape, StraightRibs, TriangularRibs
@@ -96,35 +96,25 @@ def _lattice(shape: Shape, divisions: Divisions, extent: Extent) -> Lattice:
 def _check(shape: Shape, divisions: Divisions, extent: Extent) -> None:
     bays = extent.sector or shape.around
     if extent.sector is not None and extent.sector > shape.around:
-        raise Refusal(
-            Problem(
-                "mesh-shape",
-                "a sector has no more bays than the barrel",
-                "sector",
-                str(extent.sector),
-                str(shape.around),
-            )
+        raise Refusal.of(
+            "mesh-shape", "a sector has no more bays than the barrel", "sector", str(extent.sector), str(shape.around)
         )
     straight = isinstance(shape, StraightRibs)
     if extent.sector is not None and extent.cut == "between" and (not straight or divisions.around % 2):
         what = "half-way between two stringers an element would be cut" if straight else "a grid is cut along its ribs"
-        raise Refusal(
-            Problem(
-                "mesh-shape", what, "cut", "between", "an even number of elements around a bay" if straight else "on"
-            )
+        raise Refusal.of(
+            "mesh-shape", what, "cut", "between", "an even number of elements around a bay" if straight else "on"
         )
     around = bays * divisions.around
     least = math.ceil(3 * bays / shape.around)
     if straight and around < least:
-        raise Refusal(
-            Problem(
-                "mesh-too-coarse",
-                "too few elements around",
-                "around",
-                f"{around} in all",
-                f"{least} or more",
-                f"take around = {math.ceil(least / bays)}",
-            )
+        raise Refusal.of(
+            "mesh-too-coarse",
+            "too few elements around",
+            "around",
+            f"{around} in all",
+            f"{least} or more",
+            f"take around = {math.ceil(least / bays)}",
         )
     if isinstance(shape, TriangularRibs):  # its pieces take time and room of their own
         rows = shape.row_count // 2 if extent.half else shape.row_count
@@ -134,13 +124,11 @@ def _check(shape: Shape, divisions: Divisions, extent: Extent) -> None:
 
 
 def _too_large(got: str) -> Refusal:
-    return Refusal(
-        Problem(
-            "mesh-too-large",
-            "the mesh would be too large",
-            "mesh",
-            got,
-            f"{MOST_UNKNOWNS} unknowns",
-            "mesh a sector of one bay, or take fewer elements",
-        )
+    return Refusal.of(
+        "mesh-too-large",
+        "the mesh would be too large",
+        "mesh",
+        got,
+        f"{MOST_UNKNOWNS} unknowns",
+        "mesh a sector of one bay, or take fewer elements",
     )

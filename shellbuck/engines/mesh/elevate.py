@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 
-from ...core.errors import Problem, Refusal
+from ...core.errors import Refusal
 from .mesh import Mesh
 from .points import HIGHEST_ORDER, Coordinates, bilinear, lobatto
 
@@ -61,8 +61,8 @@ def from_quads(
     _check_arrays(points, quads, order, part, parts)
     corners = corners_of(points, quads, coordinates)
     if coordinates == "cylindrical" and np.ptp(corners[..., 1], axis=(1, 2)).max() > _WIDEST:
-        raise Refusal(
-            Problem("mesh-too-coarse", "an element reaches too far around", "mesh", "", "three elements around or more")
+        raise Refusal.of(
+            "mesh-too-coarse", "an element reaches too far around", "mesh", "", "three elements around or more"
         )
     elements, edges = _numbers(quads, len(points), order)
     flat = elements.ravel()
@@ -106,9 +106,7 @@ def corners_of(points: np.ndarray, quads: np.ndarray, coordinates: Coordinates) 
 def _check_arrays(points: np.ndarray, quads: np.ndarray, order: int, part: np.ndarray, parts: tuple[str, ...]) -> None:
     wrong = ""
     if isinstance(order, bool) or not isinstance(order, int) or not 1 <= order <= HIGHEST_ORDER:
-        raise Refusal(
-            Problem("value-range", "no such order of elements", "order", repr(order)[:60], f"1 to {HIGHEST_ORDER}")
-        )
+        raise Refusal.of("value-range", "no such order of elements", "order", repr(order)[:60], f"1 to {HIGHEST_ORDER}")
     if points.ndim != 2 or points.shape[1:] != (3,) or not np.isfinite(points).all():
         wrong = "the points are not rows of three finite numbers"
     elif quads.ndim != 3 or quads.shape[1:] != (2, 2) or not len(quads) or not np.issubdtype(quads.dtype, np.integer):
@@ -122,7 +120,7 @@ def _check_arrays(points: np.ndarray, quads: np.ndarray, order: int, part: np.nd
     elif part.shape != quads.shape[:1] or part.min() < 0 or part.max() >= len(parts):
         wrong = "the parts do not fit the quadrilaterals"
     if wrong:
-        raise Refusal(Problem("mesh-shape", wrong, "mesh"))
+        raise Refusal.of("mesh-shape", wrong, "mesh")
 
 
 _SIDES = (((0, 0), (1, 0)), ((0, 1), (1, 1)), ((0, 0), (0, 1)), ((1, 0), (1, 1)))

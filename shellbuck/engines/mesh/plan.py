@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from ...core.errors import Problem, Refusal
+from ...core.errors import Refusal
 from .build import Size, mesh_size
 from .shapes import END_LAYER, WHOLE, Divisions, Extent, Shape, StraightRibs
 from .stations import axial_stations
@@ -117,11 +117,9 @@ def choose_divisions(
     )
     for key, value in zip(("per_half_wave", "per_pocket", "per_depth"), asked, strict=True):
         if not 0 < value <= 1000:
-            raise Refusal(Problem("value-range", "no such number of elements", key, f"{value:g}", "above 0, to 1000"))
+            raise Refusal.of("value-range", "no such number of elements", key, f"{value:g}", "above 0, to 1000")
     if not 1 <= end_refinement <= 1000:
-        raise Refusal(
-            Problem("value-range", "no such refinement", "end_refinement", f"{end_refinement:g}", "1 to 1000")
-        )
+        raise Refusal.of("value-range", "no such refinement", "end_refinement", f"{end_refinement:g}", "1 to 1000")
     return review_divisions(shape, _divide(shape, half_wave, *asked, end_refinement, start, extent), half_wave, extent)
 
 
@@ -158,22 +156,20 @@ def review_divisions(shape: Shape, divisions: Divisions, half_wave: float, exten
         except Refusal as refusal:
             cost = refusal.problems[0].got
         along = f", along = {needed.along}" if isinstance(shape, StraightRibs) else ""
-        raise Refusal(
-            Problem(
-                "mesh-too-coarse",
-                f"the mesh is too coarse for elements of order {divisions.order}",
-                "mesh",
-                ", ".join(f"{got:.3g} {what}" for what, got, _ in short),
-                ", ".join(f"{need:g} {what} or more" for what, _, need in short),
-                f"it takes around = {needed.around}{along}, depth = {needed.depth}: {cost}",
-            )
+        raise Refusal.of(
+            "mesh-too-coarse",
+            f"the mesh is too coarse for elements of order {divisions.order}",
+            "mesh",
+            ", ".join(f"{got:.3g} {what}" for what, got, _ in short),
+            ", ".join(f"{need:g} {what} or more" for what, _, need in short),
+            f"it takes around = {needed.around}{along}, depth = {needed.depth}: {cost}",
         )
     return plan
 
 
 def _check_wave(half_wave: float) -> None:
     if not (math.isfinite(half_wave) and half_wave > 0):
-        raise Refusal(Problem("value-range", "a half-wave is a positive length", "half_wave", f"{half_wave:g} m"))
+        raise Refusal.of("value-range", "a half-wave is a positive length", "half_wave", f"{half_wave:g} m")
 
 
 def _divide(

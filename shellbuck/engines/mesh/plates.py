@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 
-from ...core.errors import Problem, Refusal
+from ...core.errors import Refusal
 from .elevate import from_quads
 from .mesh import Mesh
 from .points import cells
@@ -36,7 +36,7 @@ def rectangle(x: np.ndarray, y: np.ndarray, order: int = 4) -> Mesh:
     lines = [np.asarray(values, dtype=float) for values in (x, y)]
     for key, values in zip("xy", lines, strict=True):
         if values.ndim != 1 or len(values) < 2 or not (np.isfinite(values).all() and (np.diff(values) > 0).all()):
-            raise Refusal(Problem("mesh-shape", "two or more rising numbers are needed", key))
+            raise Refusal.of("mesh-shape", "two or more rising numbers are needed", key)
     m, n = len(lines[0]), len(lines[1])
     places = np.stack([*np.meshgrid(*lines, indexing="ij"), np.zeros((m, n))], axis=-1)
     at = np.arange(m * n).reshape(m, n)
@@ -67,9 +67,9 @@ def triangle(side: float, divisions: int = 1, order: int = 4) -> Mesh:
     (12, 217, 0.433013)
     """
     if not (math.isfinite(side) and side > 0):
-        raise Refusal(Problem("value-range", "a side is positive", "side", f"{side:g} m"))
+        raise Refusal.of("value-range", "a side is positive", "side", f"{side:g} m")
     if isinstance(divisions, bool) or not isinstance(divisions, int) or not 1 <= divisions <= 1000:
-        raise Refusal(Problem("value-range", "no such division", "divisions", repr(divisions)[:60], "1 to 1000"))
+        raise Refusal.of("value-range", "no such division", "divisions", repr(divisions)[:60], "1 to 1000")
     n = divisions
     s = np.arange(n + 1)
     ends = np.array([n - s, s])

@@ -13,7 +13,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from ...core.errors import Problem, Refusal
+from ...core.errors import Refusal
 from .lattice import Lattice, Web
 from .points import cells
 from .shapes import Divisions, Extent, TriangularRibs
@@ -109,23 +109,21 @@ def _pieces(shape: TriangularRibs, divisions: Divisions, extent: Extent) -> Piec
     bays, rows = extent.sector or shape.around, shape.row_count
     if extent.half:
         if rows % 2:
-            raise Refusal(
-                Problem(
-                    "mesh-shape",
-                    "with an odd number of rows the middle of the length is no plane of symmetry",
-                    "half",
-                    f"{rows} rows",
-                    "an even number",
-                    "mesh the whole length",
-                )
+            raise Refusal.of(
+                "mesh-shape",
+                "with an odd number of rows the middle of the length is no plane of symmetry",
+                "half",
+                f"{rows} rows",
+                "an even number",
+                "mesh the whole length",
             )
         rows //= 2
     low, high = (1,), (() if extent.half else (2 * rows - 1,))
     if shape.family == "hoop":
         return hoop_pieces(bays, rows, low + high if divisions.ends else (), in_plane=extent.half)
     if divisions.ends and rows < 3:
-        raise Refusal(
-            Problem("mesh-shape", "too few rows to cut those at the ends", "ends", f"{rows} half sides", "3 or more")
+        raise Refusal.of(
+            "mesh-shape", "too few rows to cut those at the ends", "ends", f"{rows} half sides", "3 or more"
         )
     return axial_pieces(bays, rows, low + high if divisions.ends else ())
 

@@ -11,7 +11,7 @@ from numbers import Integral
 
 import numpy as np
 
-from ...core.errors import Problem, Refusal
+from ...core.errors import Refusal
 from ...model.walls import SmearedWall
 from ...model.walls.doors import check_barrel, check_definite, check_theory
 from ..problem import AXIAL, BucklingProblem, Mix, Theory
@@ -83,46 +83,34 @@ class RitzBarrel:
         check_theory(self.theory)
         check_barrel(self.wall, self.R, self.L)
         if not (isinstance(self.degree, Integral) and self.degree >= 4 and self.piece > 0):
-            raise Refusal(
-                Problem(
-                    "value-range",
-                    "no resolution of trial functions",
-                    "degree, piece",
-                    f"{self.degree} and {self.piece:g}",
-                    "a whole degree of 4 or more and a piece above 0",
-                )
+            raise Refusal.of(
+                "value-range",
+                "no resolution of trial functions",
+                "degree, piece",
+                f"{self.degree} and {self.piece:g}",
+                "a whole degree of 4 or more and a piece above 0",
             )
         check_definite(self.wall)
         if self.L / (self.piece * self.layer) > _MOST_PIECES:
-            raise Refusal(
-                Problem(
-                    "resolution-absurd",
-                    "the barrel is too long for its boundary layers",
-                    "barrel.length",
-                    f"{self.L / self.layer:.3g} layer lengths",
-                    f"{_MOST_PIECES * self.piece:g}",
-                )
+            raise Refusal.of(
+                "resolution-absurd",
+                "the barrel is too long for its boundary layers",
+                "barrel.length",
+                f"{self.L / self.layer:.3g} layer lengths",
+                f"{_MOST_PIECES * self.piece:g}",
             )
         for ring in self.rings:
             if not self.R + ring.z > 0:
-                raise Refusal(
-                    Problem(
-                        "rib-beyond-axis",
-                        "the centroid of a ring lies on the axis of the barrel or beyond it",
-                        "rings",
-                        f"z = {ring.z:g} m at a middle radius of {self.R:g} m",
-                        "R + z above 0",
-                    )
+                raise Refusal.of(
+                    "rib-beyond-axis",
+                    "the centroid of a ring lies on the axis of the barrel or beyond it",
+                    "rings",
+                    f"z = {ring.z:g} m at a middle radius of {self.R:g} m",
+                    "R + z above 0",
                 )
             if not 0 <= ring.at <= self.L:
-                raise Refusal(
-                    Problem(
-                        "ring-outside",
-                        "a ring stands outside the barrel",
-                        "rings",
-                        f"{ring.at:g} m",
-                        f"0 to {self.L:g} m",
-                    )
+                raise Refusal.of(
+                    "ring-outside", "a ring stands outside the barrel", "rings", f"{ring.at:g} m", f"0 to {self.L:g} m"
                 )
 
     @classmethod

@@ -15,7 +15,7 @@ from collections.abc import Sequence
 import numpy as np
 from scipy import sparse
 
-from ...core.errors import Incomplete, Problem, Refusal
+from ...core.errors import Incomplete, Refusal
 from ...core.records import Certificate, Load
 from ..eigen import lowest_pairs
 from ..problem import pressure_words
@@ -84,10 +84,8 @@ def around(barrel: RitzBarrel, cosines: Sequence[float], sines: Sequence[float] 
     )
     peak = float(np.max(course))
     if not peak > 0:
-        raise Refusal(
-            Problem(
-                "no-compression", "the line load compresses nowhere around", "N(theta)", f"largest {peak:g}", "above 0"
-            )
+        raise Refusal.of(
+            "no-compression", "the line load compresses nowhere around", "N(theta)", f"largest {peak:g}", "above 0"
         )
     a, d = np.array(cosines if len(cosines) else (0.0,), float) / peak, np.array([0.0, *sines], float) / peak
     families = [("cos",), ("sin",)] if not d.any() else [("cos", "sin")]
@@ -98,14 +96,12 @@ def around(barrel: RitzBarrel, cosines: Sequence[float], sines: Sequence[float] 
             break
         top = math.ceil(1.4 * top)
     else:
-        raise Incomplete(
-            Problem(
-                "search-too-large",
-                "the harmonics of the bending mode do not die out",
-                "wall",
-                f"share {share:.1e}",
-                f"{_TOP_SHARE:g}",
-            )
+        raise Incomplete.of(
+            "search-too-large",
+            "the harmonics of the bending mode do not die out",
+            "wall",
+            f"share {share:.1e}",
+            f"{_TOP_SHARE:g}",
         )
     if len(a) == 2 and a[1] != 0 and not d.any():
         kind = "pure bending" if a[0] == 0 else f"bending with axial share {a[0] / a[1]:g}"
@@ -162,7 +158,7 @@ def _solve(
     ring, waves = barrel.operators(Prestress.membrane(pressure * barrel.R))
     blocks = [(f, n) for f in families for n in range(0 if f == "cos" else 1, top + 1)]
     if len(blocks) * waves.size > _MOST_UNKNOWNS:
-        raise Incomplete(Problem("search-too-large", "too many unknowns for coupled harmonics", "wall"))
+        raise Incomplete.of("search-too-large", "too many unknowns for coupled harmonics", "wall")
     slope, spin = _works(barrel)
     reach = max(len(a), len(d)) - 1
     rows: list[list[sparse.csc_matrix | None]] = [[None] * len(blocks) for _ in blocks]

@@ -8,7 +8,7 @@ partner of the other sign (the torque's sense).
 
 from __future__ import annotations
 
-from ...core.errors import Problem, Refusal
+from ...core.errors import Refusal
 from ...core.records import Load, Mode
 from ..problem import Mix, pressure_words
 from .barrel import RitzBarrel
@@ -110,14 +110,12 @@ def proportional(
     """
     parts = mix.components
     if not (mix.axial > 0 or mix.hoop > 0 or mix.shear):
-        raise Refusal(
-            Problem(
-                "no-compression",
-                "nothing compresses or shears the wall",
-                "mix",
-                str(parts or "no load"),
-                way_out="give an axial or hoop compression or a shear",
-            )
+        raise Refusal.of(
+            "no-compression",
+            "nothing compresses or shears the wall",
+            "mix",
+            str(parts or "no load"),
+            way_out="give an axial or hoop compression or a shear",
         )
     if mix.live:
         _refuse_live(barrel)
@@ -170,24 +168,16 @@ def _pressure_guess(barrel: RitzBarrel) -> float:
 
 def _refuse_live(barrel: RitzBarrel) -> None:
     if barrel.theory != "Sanders":
-        raise Refusal(
-            Problem(
-                "live-pressure-theory",
-                "a live pressure belongs to Sanders kinematics",
-                "theory",
-                barrel.theory,
-                "Sanders",
-            )
+        raise Refusal.of(
+            "live-pressure-theory", "a live pressure belongs to Sanders kinematics", "theory", barrel.theory, "Sanders"
         )
     ends = zip(("x = 0", "x = L"), barrel.edges.held, strict=True)
     for place, held in ends:
         if not held & {"u", "v"}:
-            raise Refusal(
-                Problem(
-                    "live-pressure-edges",
-                    "a live pressure has no potential at an end that holds neither u nor v",
-                    place,
-                    ", ".join(sorted(held)) or "nothing",
-                    "u or v held",
-                )
+            raise Refusal.of(
+                "live-pressure-edges",
+                "a live pressure has no potential at an end that holds neither u nor v",
+                place,
+                ", ".join(sorted(held)) or "nothing",
+                "u or v held",
             )

@@ -159,7 +159,7 @@ def _widened(march: March, limit: float, harmonics: range, step: float, toleranc
         if highest < _TOP_QUARTER * top:
             return found
         if more[-1] > _MOST_HARMONICS:
-            raise Incomplete(Problem("search-too-large", "the range of harmonics does not end", "wall"))
+            raise Incomplete.of("search-too-large", "the range of harmonics does not end", "wall")
         higher = _first(march, found.line_load or limit, more, step, tolerance, singular)
         harmonics = range(harmonics[0], more[-1] + 1)
         steps = found.steps + higher.steps

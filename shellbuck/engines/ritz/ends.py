@@ -18,7 +18,7 @@ from typing import Literal
 import numpy as np
 from scipy.linalg import solveh_banded
 
-from ...core.errors import Problem, Refusal
+from ...core.errors import Refusal
 from ..eigen import lowest_banded, lowest_pairs
 from .barrel import long_barrel_load
 from .operators import whole_matrix
@@ -68,15 +68,13 @@ def path_limits(path: Prebuckling) -> PathLimits:
     ends = [] if bifurcation is None else [(bifurcation * (1 - _BESIDE), "bifurcation")]
     start = path.shape(0.0)
     if (slope := float(np.abs(start.prestress.beta).max())) > SLOPE_MOST:
-        raise Refusal(
-            Problem(
-                "prebuckling-too-large",
-                "the slope under the fixed pressure alone is beyond the theory of the path",
-                "pressure",
-                f"{path.pressure:g} Pa, slope {slope:.3g}",
-                f"slope up to {SLOPE_MOST:g}",
-                "a pressure that bends the wall so much is beyond any elastic state of a metal",
-            )
+        raise Refusal.of(
+            "prebuckling-too-large",
+            "the slope under the fixed pressure alone is beyond the theory of the path",
+            "pressure",
+            f"{path.pressure:g} Pa, slope {slope:.3g}",
+            f"slope up to {SLOPE_MOST:g}",
+            "a pressure that bends the wall so much is beyond any elastic state of a metal",
         )
 
     def beyond(N: float) -> Literal["slope", "deflection"] | None:

@@ -8,7 +8,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from ...core.errors import Incomplete, Problem, Refusal
+from ...core.errors import Incomplete, Refusal
 from ...core.records import Certificate, Load, Mode, ModeShape, PathEnd
 from ..eigen import lowest_banded, nearest_mode
 from ..problem import pressure_words
@@ -197,7 +197,7 @@ def nonlinear(
         When the march could not be carried through.
     """
     if limit < 0:
-        raise Refusal(Problem("no-compression", "the march needs a compression to go up to", "limit", f"{limit:g} N/m"))
+        raise Refusal.of("no-compression", "the march needs a compression to go up to", "limit", f"{limit:g} N/m")
     for times in range(_REFINEMENTS):
         finer = barrel.refined(times)
         found, ends = _marched(finer, pressure, z_load, each_harmonic, limit, tilt)
@@ -206,12 +206,10 @@ def nonlinear(
         if error <= _PATH_RESOLVED:
             break
     if not found.n and error:
-        raise Incomplete(
-            Problem(
-                "path-unresolved",
-                f"richer trial functions lose stability below {found.limit:.6g} N/m where the others hold: withheld",
-                "wall",
-            )
+        raise Incomplete.of(
+            "path-unresolved",
+            f"richer trial functions lose stability below {found.limit:.6g} N/m where the others hold: withheld",
+            "wall",
         )
     path = Prebuckling(finer, pressure, z_load)
     held = found.line_load is None

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from ...core.errors import Incomplete, Problem
+from ...core.errors import Incomplete
 from ..eigen import APART, lowest_banded, lowest_pairs
 from .operators import Operators
 
@@ -116,7 +116,7 @@ def spectrum(pick: Pick, guess: float, top: int, *, leave_out: tuple[int, ...] =
         if n > top and max((k for k, v in found.items() if v <= BAND * best), default=0) >= top - 2:
             top = min(_MOST_HARMONICS, math.ceil(1.3 * top))
             if n > _MOST_HARMONICS:
-                raise Incomplete(Problem("search-too-large", "the range of harmonics does not end", "wall"))
+                raise Incomplete.of("search-too-large", "the range of harmonics does not end", "wall")
     for k, error in failed.items():
         if best == math.inf or not pick(k).stable(k, BAND * best):
             raise error
