@@ -24,7 +24,7 @@ def drawn(monkeypatch):
     from shellbuck.report.figures.canvas import svg
 
     one = svg(lambda figure: figure.subplots(), 1, 1)
-    found = [export.Exported("wall", "wall", "A wall.", one, lambda: (("t [m]", (1.0,)),))]
+    found = [export.Still("wall", one, "A wall.", lambda: (("t [m]", (1.0,)),), "wall")]
     monkeypatch.setattr(export, "exported", lambda *_: found)
 
 

@@ -2,13 +2,10 @@
 
 from __future__ import annotations
 
-import csv
-import io
-import math
 import re
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass
-from typing import Any, Literal
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import Any
 
 from ...core.records import LoadCaseResult, Result
 from ...io import CaseFile
@@ -18,40 +15,14 @@ from ..review.fields import Fields
 from ..text.display import Display
 from ..text.inputs import input_rows
 from ..text.resting import rows_in_words
-from .canvas import VectorFigure
 from .evidence import axial_tests, evidence_figure
 from .loads import prebuckled_figure, profile_figure, spectrum_figure
 from .overview import differences, likeness, spectrum
-from .stills import Columns, Still, rounded, still
+from .stills import Columns, Form, Still, csv_text, rounded, still
 from .wall import wall_figure
 
-Form = Literal["svg", "pdf"]
 
-
-@dataclass(frozen=True)
-class Exported:
-    """A figure: name of its files without ending, where it belongs, words in its place, the figure, its data."""
-
-    name: str
-    title: str
-    alt: str
-    figure: VectorFigure
-    columns: Callable[[], Columns]
-
-    def content(self, form: Form) -> bytes:
-        """The figure's file."""
-        if form == "pdf":
-            return self.figure.pdf()
-        return f'<?xml version="1.0" encoding="utf-8"?>\n{self.figure.text}'.encode()
-
-    def table(self) -> str:
-        """Its data as CSV, the unit of every column in its header."""
-        columns = self.columns()
-        rows = zip(*(values for _, values in columns), strict=True)
-        return csv_text([header for header, _ in columns], rows)
-
-
-def exported(result: Result, file: CaseFile, display: Display) -> list[Exported]:
+def exported(result: Result, file: CaseFile, display: Display) -> list[Still]:
     """Every figure of a result, in the order of the page.
 
     Parameters
@@ -68,20 +39,21 @@ def exported(result: Result, file: CaseFile, display: Display) -> list[Exported]
     for case in result.load_cases:
         found += _loads(case, display)
     for row in data["spectra"]:
-        found.append(_still(f"spectrum-{slug(row['case'])}", f"spectrum, {row['case']}", spectrum(row, data)))
+        found.append(
+            replace(spectrum(row, data), name=f"spectrum-{slug(row['case'])}", title=f"spectrum, {row['case']}")
+        )
     for mode in data["modes"]:
         number = mode["id"].removeprefix("mode ")
         title = f"{mode['id']}, {mode['case']}: {mode['title']}; {rows_in_words(mode)}"
-        found += [_still(f"mode-{number:0>2}-{one.name}", title, one) for one in still(mode, fields).all]
+        found += [replace(one, name=f"mode-{number:0>2}-{one.name}", title=title) for one in still(mode, fields).all]
     for table in data["likeness"]:
         if len(table["rows"]) > 1:
-            found.append(_still(f"likeness-{slug(table['case'])}", f"likeness, {table['case']}", likeness(table)))
-    for one in differences(fields):
-        found.append(_still(one.map.name, f"difference, {one.case}", one.map))
-    return found
+            name, title = f"likeness-{slug(table['case'])}", f"likeness, {table['case']}"
+            found.append(replace(likeness(table), name=name, title=title))
+    return found + [replace(one.map, title=f"difference, {one.case}") for one in differences(fields)]
 
 
-def index_text(figures: list[Exported], form: Form) -> str:
+def index_text(figures: list[Still], form: Form) -> str:
     """The list of all files as CSV."""
     rows = [(f"{f.name}.{form}", f"{f.name}.csv", f.title, f.alt) for f in figures]
     return csv_text(["figure", "data", "title", "what it shows"], rows)
@@ -98,92 +70,42 @@ def slug(text: str) -> str:
     return re.sub(r"[^a-z0-9]+", "-", text.lower()).strip("-")[:60] or "unnamed"
 
 
-def csv_text(header: list[str], rows: Any) -> str:
-    """CSV in UTF-8; a text that a spreadsheet would take for a formula is led by an apostrophe."""
-    text = io.StringIO()
-    writer = csv.writer(text, lineterminator="\n")
-    writer.writerow([_cell(h) for h in header])
-    for row in rows:
-        writer.writerow([_cell(value) for value in row])
-    return text.getvalue()
-
-
-def _cell(value: object) -> object:
-    if isinstance(value, float):
-        return f"{value:.9g}" if math.isfinite(value) else ""
-    if isinstance(value, str) and value[:1] in ("=", "+", "-", "@", "\t", "\r"):
-        return "'" + value
-    return value
-
-
-def _still(name: str, title: str, one: Still) -> Exported:
-    return Exported(name, title, one.alt, one.figure, one.columns)
-
-
-def _wall(file: CaseFile, display: Display) -> Iterator[Exported]:
+def _wall(file: CaseFile, display: Display) -> Iterator[Still]:
     wall = wall_figure(file.case, display)
     if wall is not None:
         rows = [(r.key, r.used) for r in input_rows(file) if r.key.startswith(("barrel.", "wall."))]
-        yield Exported(
-            "wall",
-            "wall",
-            f"The {file.case.wall.kind} wall drawn to scale.",
-            wall,
-            lambda: _columns(("key", "value, SI"), rows),
-        )
+        alt = f"The {file.case.wall.kind} wall drawn to scale."
+        yield Still("wall", wall, alt, lambda: _columns(("key", "value, SI"), rows), "wall")
     tests = evidence_figure(file.case)
     if tests is not None:
         found = axial_tests()
-        yield Exported(
-            "evidence",
-            "what tests gave",
-            f"{len(found.ratio)} tests of plain cylinders in axial compression with the "
-            "standard's factor and this wall's R/t.",
-            tests,
-            lambda: (("R/t [-]", found.R_over_t), ("load over classical load [-]", found.ratio)),
-        )
+        words = "tests of plain cylinders in axial compression with the standard's factor and this wall's R/t."
+        columns = (("R/t [-]", found.R_over_t), ("load over classical load [-]", found.ratio))
+        yield Still("evidence", tests, f"{len(found.ratio)} {words}", lambda: columns, "test results")
 
 
-def _loads(case: LoadCaseResult, display: Display) -> Iterator[Exported]:
-    name = slug(case.name)
+def _loads(case: LoadCaseResult, display: Display) -> Iterator[Still]:
+    name, words = slug(case.name), case.name
     closed = spectrum_figure(case, display)
     if closed is not None:
-        yield Exported(
-            f"spectrum-closed-form-{name}",
-            f"spectrum of the closed forms, {case.name}",
-            f"Lowest closed-form load of every number of waves around, {case.name}.",
-            closed,
-            lambda: _spectrum([x for x in case.loads if x.name.startswith("general instability")]),
-        )
-    pair = edge_pair(case)
-    if pair is None:
-        return
+        alt = f"Lowest closed-form load of every number of waves around, {words}."
+        title = f"spectrum of the closed forms, {words}"
+        yield Still(f"spectrum-closed-form-{name}", closed, alt, lambda: _spectrum(case), title)
     profiles = profile_figure(case, display)
     if profiles is not None:
-        yield Exported(
-            f"edges-profiles-{name}",
-            f"axial profiles, {case.name}",
-            f"Axial profiles of the lowest modes for the edges of the case, {case.name}.",
-            profiles,
-            lambda: _profiles(case),
-        )
-    state = prebuckled_figure(case, display)
-    if state is not None:
-        found = pair[1].prebuckled
-        yield Exported(
-            f"prebuckled-{name}",
-            f"prebuckled state, {case.name}",
-            f"Axisymmetric deflection and hoop force at the critical load, {case.name}.",
-            state,
-            lambda: (
-                ("x [m]", found.x),
-                ("outward deflection [m]", found.deflection),
-                ("hoop force, tension [N/m]", found.hoop_force),
-            ),
-        )
+        alt = f"Axial profiles of the lowest modes for the edges of the case, {words}."
+        yield Still(f"edges-profiles-{name}", profiles, alt, lambda: _profiles(case), f"axial profiles, {words}")
+    figure = prebuckled_figure(case, display)
+    if figure is not None:
+        state = edge_pair(case)[1].prebuckled
+        headers = ("x [m]", "outward deflection [m]", "hoop force, tension [N/m]")
+        columns = tuple(zip(headers, (state.x, state.deflection, state.hoop_force), strict=True))
+        alt = f"Axisymmetric deflection and hoop force at the critical load, {words}."
+        yield Still(f"prebuckled-{name}", figure, alt, lambda: columns, f"prebuckled state, {words}")
 
 
-def _spectrum(loads: list[Any]) -> Columns:
+def _spectrum(case: LoadCaseResult) -> Columns:
+    loads = [x for x in case.loads if x.name.startswith("general instability")]
     rows = [(x.name, p.n, p.m or "", float(p.line_load)) for x in loads for p in x.lowest_by_n]
     return _columns(("load", "n", "m", "line load [N/m]"), rows)
 

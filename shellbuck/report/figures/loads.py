@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
+from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.ticker import MaxNLocator
 
@@ -12,6 +15,8 @@ from ..review.waves import leading_m
 from ..text.display import Display
 from .canvas import INK, PALE, VectorFigure, panels, svg
 
+BAND = 1.2
+"""The band of modes that are named beside the lowest."""
 _SERIES = {"Donnell": ("#0055A9", "o"), "Sanders": ("#903A03", "s")}
 MEMBRANE, BENT = "#0055A9", "#903A03"
 _DRAWN = 6
@@ -19,43 +24,51 @@ _APART = 3.2
 """Between the middles of two profiles, in peaks."""
 
 
+Line = tuple[Sequence[tuple[int, float]], dict[str, object]]
+"""Points (waves around, load as shown) of a line of a spectrum, and how it is plotted."""
+
+
+def draw_spectrum(axes: Axes, lines: Sequence[Line], top: float, x: str, y: str) -> None:
+    """Lines of loads over the number of waves around up to `top`, with the band of what lies near the lowest."""
+    for points, how in lines:
+        axes.plot(*zip(*points, strict=True), **how)
+    shown = [(n, load) for points, _ in lines for n, load in points if load <= top]
+    least = min((load for _, load in shown), default=0.0)
+    axes.axhspan(least, BAND * least, color=PALE, zorder=0)
+    axes.set_xlim(-0.5, max((n for n, _ in shown), default=1) + 1)
+    axes.xaxis.set_major_locator(MaxNLocator(integer=True))
+    axes.set_ylim(0, top)
+    axes.set_xlabel(x)
+    axes.set_ylabel(y)
+    axes.spines[["top", "right"]].set_visible(False)
+
+
 def spectrum_figure(case: LoadCaseResult, display: Display) -> VectorFigure | None:
     """Lowest load of every n, both theories, with and without the minimum pressure."""
     loads = [ld for ld in case.loads if ld.name.startswith("general instability") and ld.lowest_by_n]
     if not loads:
         return None
-
     scale, unit = display.units["line load"]
+    lines: list[Line] = []
+    for load in loads:
+        colour, marker = _SERIES[load.theory]
+        pressed = not load.pressure_treatment.startswith("no pressure")
+        how = dict(marker=marker, ms=3.5, lw=1, color=colour, ls="--" if pressed else "-")
+        how["mfc"] = "white" if pressed else colour
+        how["label"] = (
+            f"{load.theory}, {'minimum pressure' if pressed else 'no pressure'}: "
+            f"{display.shown(load.line_load, 'line load')} at ({load.m}, {load.n})"
+        )
+        lines.append(([(p.n, p.line_load / scale) for p in load.lowest_by_n], how))
+    # a pressure may lift its curve far above the other: both lowest loads stay on the paper
+    lows = [ld.line_load / scale for ld in loads]
+    top = max(2.5 * min(lows), 1.3 * max(lows))
 
     def draw(figure: Figure) -> None:
         (axes,) = panels(figure)
-        least = min(ld.line_load for ld in loads) / scale
-        for load in loads:
-            colour, marker = _SERIES[load.theory]
-            pressed = not load.pressure_treatment.startswith("no pressure")
-            axes.plot(
-                [p.n for p in load.lowest_by_n],
-                [p.line_load / scale for p in load.lowest_by_n],
-                marker=marker,
-                ms=3.5,
-                lw=1,
-                color=colour,
-                ls="--" if pressed else "-",
-                mfc="white" if pressed else colour,
-                label=f"{load.theory}, {'minimum pressure' if pressed else 'no pressure'}: "
-                f"{display.shown(load.line_load, 'line load')} at ({load.m}, {load.n})",
-            )
-        # a pressure may lift its curve far above the other: both lowest loads stay on the paper
-        top = max(2.5 * min(ld.line_load for ld in loads), 1.3 * max(ld.line_load for ld in loads)) / scale
-        widest = max(max(p.n for p in ld.lowest_by_n if p.line_load / scale <= top) for ld in loads)
-        axes.set_xlim(-0.5, widest + 1)
-        axes.xaxis.set_major_locator(MaxNLocator(integer=True))
-        axes.set_ylim(0, top)
-        axes.axhspan(least, 1.2 * least, color=PALE, zorder=0)
-        axes.set_xlabel("full waves around, n (n = 1 is the column and has its own row)")
-        axes.set_ylabel(f"lowest net line load, {unit}")
+        x = "full waves around, n (n = 1 is the column and has its own row)"
+        draw_spectrum(axes, lines, top, x, f"lowest net line load, {unit}")
         axes.legend(frameon=False, fontsize=8)
-        axes.spines[["top", "right"]].set_visible(False)
 
     return svg(draw, 7.2, 3.4)
 
@@ -99,7 +112,7 @@ def profile_figure(case: LoadCaseResult, display: Display) -> VectorFigure | Non
 
 def prebuckled_figure(case: LoadCaseResult, display: Display) -> VectorFigure | None:
     """Deflection and hoop force of the axisymmetric state at the critical load; None without one."""
-    _, bent = edge_pair(case)
+    _, bent = edge_pair(case) or (None, None)
     if bent is None or bent.prebuckled is None:
         return None
     state = bent.prebuckled

@@ -9,12 +9,12 @@ from typing import Any, NamedTuple
 
 import numpy as np
 from matplotlib.figure import Figure
-from matplotlib.ticker import MaxNLocator
 
 from ..review.fields import Field, Fields, Grid
-from .canvas import INK, PALE, panels, svg
+from .canvas import INK, panels, svg
+from .loads import BAND, Line, draw_spectrum
 from .skin_map import LEVELS, draw_whole, paper, strip
-from .stills import WIDTH, Columns, Still, length_unit, rounded
+from .stills import WIDTH, Columns, Still, grid_columns, length_unit, rounded
 
 _ENGINES = {
     "closed form": ("#0055A9", "o", "-"),
@@ -26,8 +26,6 @@ NEAR = 0.02
 """Largest difference of w over the peak up to which two modes look the same: a third of a step of the map's colours."""
 ALIKE = 0.5
 """Likeness above which two modes are laid over each other unasked."""
-BAND = 1.2
-"""The band of modes that are named beside the lowest."""
 
 
 def spectrum(entry: Mapping[str, Any], data: Mapping[str, Any]) -> Still:
@@ -47,46 +45,24 @@ def spectrum(entry: Mapping[str, Any], data: Mapping[str, Any]) -> Still:
     marks = [(n, load / scale, mode) for n, load, mode in entry["marks"]]
     lows = [min(load for _, load in points) for *_, points in series if points]
     top = max([2.5 * least, *(1.3 * low for low in lows), *(1.1 * load for _, load, _ in marks)])
+    lines: list[Line] = []
+    seen: dict[str, int] = {}
+    for engine, title, points in series:
+        colour, marker, style = _ENGINES[engine]
+        again = seen[engine] = seen.get(engine, -1) + 1
+        how = dict(marker=marker, ms=2.6 if again % 2 else 4.6, lw=1, ls=style, color=colour, label=_short(title))
+        lines.append((points, how | {"mfc": colour if again % 2 else "white"}))
+    if marks:
+        how = dict(marker="D", ls="none", ms=6, mfc="none", mec=INK, mew=1.2)
+        lines.append(([m[:2] for m in marks], how | {"label": "modes of the mesh, at their leading n"}))
 
     def draw(figure: Figure) -> None:
         (axes,) = panels(figure)
-        axes.axhspan(least, BAND * least, color=PALE, zorder=0)
-        seen: dict[str, int] = {}
-        for engine, title, points in series:
-            colour, marker, style = _ENGINES[engine]
-            again = seen[engine] = seen.get(engine, -1) + 1
-            axes.plot(
-                *zip(*points, strict=True),
-                marker=marker,
-                ms=2.6 if again % 2 else 4.6,
-                lw=1,
-                ls=style,
-                color=colour,
-                mfc=colour if again % 2 else "white",
-                label=_short(title),
-            )
-        if marks:
-            axes.plot(
-                [m[0] for m in marks],
-                [m[1] for m in marks],
-                "D",
-                ms=6,
-                mfc="none",
-                mec=INK,
-                mew=1.2,
-                label="modes of the mesh, at their leading n",
-            )
+        draw_spectrum(axes, lines, top, "full waves around, n", f"net line load, {name}")
         for n, load, mode in _apart(marks, top):
             axes.annotate(str(mode).removeprefix("mode "), (n, load), (5, 4), textcoords="offset points", fontsize=7)
-        shown = [n for *_, points in series for n, load in points if load <= top] + [m[0] for m in marks]
-        axes.set_xlim(-0.5, max(shown, default=1) + 1)
-        axes.xaxis.set_major_locator(MaxNLocator(integer=True))
-        axes.set_ylim(0, top)
         axes.text(axes.get_xlim()[1], BAND * least, "1.2 of the lowest ", fontsize=7, ha="right", va="bottom")
-        axes.set_xlabel("full waves around, n")
-        axes.set_ylabel(f"net line load, {name}")
         axes.legend(frameon=False, fontsize=7.5, loc="lower right")
-        axes.spines[["top", "right"]].set_visible(False)
 
     words = [
         f"{_short(title)}, {min(p, key=lambda q: q[1])[1]:.5g} {name} at n = {min(p, key=lambda q: q[1])[0]}"
@@ -251,13 +227,9 @@ def difference(first: Mapping[str, Any], second: Mapping[str, Any], fields: Fiel
     )
 
     def columns() -> Columns:
-        theta, x = (v.ravel() for v in np.meshgrid(pair.first.theta, pair.first.x))
-        return (
-            ("theta [deg]", rounded(np.degrees(theta))),
-            ("x [m]", rounded(x)),
-            (f"w of {first['id']} [-]", rounded(pair.first.w.ravel())),
-            (f"w of {second['id']} laid over it [-]", rounded(pair.second.ravel())),
-        )
+        named = (f"w of {first['id']} [-]", f"w of {second['id']} laid over it [-]")
+        values = dict(zip(named, (pair.first.w, pair.second), strict=True))
+        return grid_columns(pair.first.theta, pair.first.x, **values)
 
     name = f"difference-{first['id']}-{second['id']}".replace(" ", "-")
     return Difference(first["case"], largest, words, Still(name, svg(draw, WIDTH, full), f"Map of {words}", columns))

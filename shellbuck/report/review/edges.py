@@ -17,6 +17,6 @@ def edge_pair(case: LoadCaseResult) -> tuple[Load | None, Load | None] | None:
 
 def edge_shapes(case: LoadCaseResult) -> list[tuple[str, ModeShape]]:
     """Modes of the case's edges with the prebuckling they belong to, membrane first."""
-    membrane, bent = edge_pair(case)
+    membrane, bent = edge_pair(case) or (None, None)
     pairs = (("membrane", membrane), ("edge bending", bent))
     return [(words, shape) for words, load in pairs if load is not None for shape in load.shapes]
