@@ -24,10 +24,12 @@ import numpy as np
 import shellbuck as sb
 from shellbuck.engines.closed_form import Terms, lowest, lowest_loads
 from shellbuck.engines.closed_form.batch_tables import Designs, axisymmetric
+from shellbuck.engines.closed_form.loads import mode_loads
 from shellbuck.engines.closed_form.search import _SANDERS_WIDENING, reach
 from shellbuck.margins import assess
 from shellbuck.margins.many import chunks, design
 from shellbuck.model.walls import RibFamily, Skin, SmearedWall
+from shellbuck.model.walls.doors import THEORIES
 
 PATTERNS = {
     "plain": (),
@@ -90,7 +92,8 @@ def loop(terms: Terms, length: np.ndarray, tension: np.ndarray) -> np.ndarray:
         x, y = (np.pi * m / length[i]) ** 2, n * n
         inside = D[0] * x + 2 * (D[1] + 2 * D[3]) * y + D[2] * y * y / x <= upper
         m, n = m[np.nonzero(inside)[0], 0], n[np.nonzero(inside)[1]]
-        found[:, i] = [one.of_one(0, theory, m, n).min() for theory in ("Donnell", "Sanders")]
+        state = one.t.at(0), 1.0, length[i], m, n
+        found[:, i] = [mode_loads(*state, N_theta=tension[i], theory=theory).min() for theory in THEORIES]
     return found
 
 

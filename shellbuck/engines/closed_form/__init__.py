@@ -5,9 +5,8 @@
 
 from ..problem import Theory
 from .batch import Lowest, LowestLoads, lowest_loads, provable
-from .batch_terms import Terms
 from .external import external_pressure
-from .loads import amplitudes, line_loads
+from .loads import Terms, amplitudes, line_loads
 from .search import lowest
 
 __all__ = [

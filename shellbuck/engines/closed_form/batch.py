@@ -10,7 +10,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import partial
 
 import numpy as np
 
@@ -19,8 +18,7 @@ from ...model.walls.doors import THEORIES
 from ...model.walls.stiffness import SmearedWall
 from ..problem import Theory
 from .batch_tables import Designs, axisymmetric, nearly_lowest, search
-from .batch_terms import Terms
-from .loads import mode_loads
+from .loads import Terms
 from .search import _MOST_MODES, _SANDERS_WIDENING, SPECTRUM, proved_lowest, reach
 
 _DESIGNS = 2048  # worked on together: a few MB
@@ -163,15 +161,10 @@ def _search(designs: Designs, found: LowestLoads, start: int) -> None:
             result.put(start + good, *own)
         designs = whole
     for i in np.flatnonzero(~fit):  # one by one, by the single search and with its refusals
-        R, L, N_theta = (float(v[i]) for v in (designs.R, designs.L, designs.N_theta))
-        D = tuple(float(v[i]) for v in designs.r[-4:])
-        A = float(designs.t.A22[i]), float(designs.t.A66[i])
-        for theory, result in zip(("Donnell", "Sanders"), results, strict=False):
+        own = Terms(*(float(x[i]) for x in designs.t)), *(float(v[i]) for v in (designs.R, designs.L, designs.N_theta))
+        for theory, result in zip(THEORIES, results, strict=False):
             try:
-                loads = partial(designs.of_one, i, theory)
-                if N_theta < 0:
-                    loads = partial(mode_loads, designs.t.wall(i), R, L, N_theta=N_theta, theory=theory)
-                one = proved_lowest(loads, D, A, R, L, N_theta=N_theta, theory=theory)
+                one = proved_lowest(*own, theory)
             except (Incomplete, Refusal) as error:
                 found.reasons[start + i] = error.problems[0].code
                 continue

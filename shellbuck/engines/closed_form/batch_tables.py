@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from .batch_terms import Forms, Gap, Reduced, Terms, donnell_row, sanders_loads, sanders_row
+from .batch_terms import Forms, Gap, Reduced, donnell_row, sanders_row
+from .loads import Terms, mode_loads
 from .search import reach
 
 _ROWS = 150_000  # rows (design, m) held at once
@@ -43,18 +44,9 @@ class Designs:
         t, r, forms, gap = (type(v)(*(x[i] for x in v)) for v in (self.t, self.r, self.forms, self.gap))
         return Designs(t, self.R[i], self.L[i], self.N_theta[i], r, forms, gap)
 
-    def of_one(self, i: int, theory: str, m: np.ndarray, n: np.ndarray) -> np.ndarray:
-        """Loads of modes of design i, broadcast together [N/m]; what `loads.line_loads` gives."""
-        m, n = np.broadcast_arrays(np.asarray(m, float), np.asarray(n, float))
-        if theory == "Sanders":
-            t = Terms(*(x[i] for x in self.t))
-            return sanders_loads(t, self.R[i], self.N_theta[i], np.pi * m / self.L[i], n)
-        return _loads(donnell_row(Forms(*(v[i] for v in self.forms)), m), n)
-
     def sanders(self, i: np.ndarray, m: np.ndarray, n: np.ndarray) -> np.ndarray:
         """Sanders loads of modes of designs i, repeats allowed [N/m]."""
-        t = Terms(*(x[i] for x in self.t))
-        return sanders_loads(t, self.R[i], self.N_theta[i], np.pi * m / self.L[i], n)
+        return mode_loads(self.t.at(i), self.R[i], self.L[i], m, n, N_theta=self.N_theta[i], theory="Sanders")
 
 
 def _loads(c: np.ndarray, n: np.ndarray) -> np.ndarray:

@@ -1,4 +1,4 @@
-"""One mode of many designs: Donnell as polynomials in n^2, Sanders written out, and what Sanders cannot fall below.
+"""Donnell loads as polynomials in n^2, and what Sanders loads cannot fall below.
 
 **Donnell.** With the compatibility of the field, b^2 e_x + a^2 e_y - a b g = a^2 W/R, one multiplier eliminates the
 membrane strains: with x = a^2, y = b^2, D* = D - B A^-1 B
@@ -25,62 +25,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from ...core.errors import Refusal
-from ...model.walls.doors import SYMMETRY
-from ...model.walls.stiffness import ORTHOTROPY, SmearedWall
-
-
-class Terms(NamedTuple):
-    """Stiffness terms about the skin middle, each (N,) [N/m], [N], [N m]: orthotropic about axis and hoop."""
-
-    A11: np.ndarray
-    A12: np.ndarray
-    A22: np.ndarray
-    A66: np.ndarray
-    B11: np.ndarray
-    B12: np.ndarray
-    B22: np.ndarray
-    B66: np.ndarray
-    D11: np.ndarray
-    D12: np.ndarray
-    D22: np.ndarray
-    D66: np.ndarray
-
-    @classmethod
-    def of(cls, A: np.ndarray, B: np.ndarray, D: np.ndarray) -> Terms:
-        """Terms of stacks (N, 3, 3).
-
-        Raises
-        ------
-        Refusal
-            When a block is not symmetric, or a wall couples shear with stretching or bending.
-        """
-        stacks = [np.asarray(M, float).reshape(-1, 3, 3) for M in (A, B, D)]
-        A, B, D = np.broadcast_arrays(*stacks)
-        for key, M in (("A", A), ("B", B), ("D", D)):
-            apart, size = np.abs(M - np.swapaxes(M, 1, 2)).max((1, 2), initial=0.0), np.abs(M).max((1, 2), initial=0.0)
-            if (apart > SYMMETRY * size).any():
-                raise Refusal.of("stiffness-symmetry", "the block is not symmetric", key)
-        scale = np.sqrt(np.concatenate([np.diagonal(M, axis1=1, axis2=2) for M in (A, D)], axis=1))
-        for M, rows, columns in ((A, 0, 0), (B, 0, 3), (B, 3, 0), (D, 3, 3)):
-            for j in (0, 1):
-                coupling = np.abs(M[:, j, 2]) / (scale[:, rows + j] * scale[:, columns + 2])
-                if not np.all(coupling <= ORTHOTROPY):
-                    raise Refusal.of(
-                        "shear-coupling",
-                        "a wall couples shear with stretching or bending, or is not positive definite",
-                        "wall",
-                    )
-        at = ((0, 0), (0, 1), (1, 1), (2, 2))
-        return cls(*(np.ascontiguousarray(M[:, i, j]) for M in (A, B, D) for i, j in at))
-
-    def wall(self, i: int) -> SmearedWall:
-        """The wall of design i."""
-        blocks = np.zeros((3, 3, 3))
-        for k in range(3):
-            a11, a12, a22, a66 = (float(term[i]) for term in self[4 * k : 4 * k + 4])
-            blocks[k] = [[a11, a12, 0.0], [a12, a22, 0.0], [0.0, 0.0, a66]]
-        return SmearedWall(*blocks)
+from .loads import Terms
 
 
 class Reduced(NamedTuple):
@@ -240,59 +185,3 @@ class Gap(NamedTuple):
         c = mu / np.sqrt(n * n + 1)
         z = np.sqrt(c * c + np.maximum(rest, 0.0)) - c
         return np.where(rest > 0, self.many * U / np.where(rest > 0, z * z, 1.0), np.inf)
-
-
-def sanders_loads(t: Terms, R, N_theta, a, n) -> np.ndarray:
-    """Sanders load of modes, one design each [N/m]; the condensed 3x3 of `loads.py` written out."""
-    b = n / R
-    many = b >= a
-    s = np.where(many, a / np.where(many, b, 1.0), b / a)
-    o = 1 / R
-    s2, a2 = s * s, a * a
-    # columns of the two membrane unknowns and of W: rows e_x, e_y, k_y, k_xy (g is the second unknown, k_x is a^2 W)
-    x1, y1 = np.where(many, -s2, 1.0), np.where(many, 1.0, -s2)
-    x2, y2 = np.where(many, s, 0.0), np.where(many, 0.0, s)
-    x3, y3 = np.where(many, s2 * o, 0.0), np.where(many, 0.0, o)
-    p1, q1 = np.where(many, o, -s2 * o), np.where(many, 2 * s * o, -2 * s * o)
-    p2, q2 = np.where(many, 0.0, s * o), np.where(many, -0.5 * o, 1.5 * o)
-    curved = np.where(many, o * o, 0.0)
-    p3, q3 = b * b - curved, 2 * (a * b - s * curved)
-    X1, Y1 = t.A11 * x1 + t.A12 * y1 + t.B12 * p1, t.A12 * x1 + t.A22 * y1 + t.B22 * p1
-    H1 = t.B12 * x1 + t.B22 * y1 + t.D22 * p1
-    X2, Y2 = t.A11 * x2 + t.A12 * y2 + t.B12 * p2, t.A12 * x2 + t.A22 * y2 + t.B22 * p2
-    H2 = t.B12 * x2 + t.B22 * y2 + t.D22 * p2
-    X3 = t.A11 * x3 + t.A12 * y3 + t.B11 * a2 + t.B12 * p3
-    Y3 = t.A12 * x3 + t.A22 * y3 + t.B12 * a2 + t.B22 * p3
-    H3 = t.B12 * x3 + t.B22 * y3 + t.D12 * a2 + t.D22 * p3
-    M3 = t.B11 * x3 + t.B12 * y3 + t.D11 * a2 + t.D12 * p3
-    S2, T2 = t.A66 + t.B66 * q2, t.B66 + t.D66 * q2
-    k11 = x1 * X1 + y1 * Y1 + p1 * H1 + t.D66 * q1 * q1
-    k12 = x2 * X1 + y2 * Y1 + p2 * H1 + q1 * T2
-    k22 = x2 * X2 + y2 * Y2 + S2 + p2 * H2 + q2 * T2
-    k13 = x1 * X3 + y1 * Y3 + p1 * H3 + t.D66 * q1 * q3
-    k23 = x2 * X3 + y2 * Y3 + p2 * H3 + q3 * T2
-    k33 = x3 * X3 + y3 * Y3 + a2 * M3 + p3 * H3 + t.D66 * q3 * q3
-    around = np.where(n == 0, 0.0, 1.0)  # n = 0: v is a torsion that w does not touch
-    f1, f2, f3 = np.where(many, s, -s) * around, np.where(many, -0.5, 0.5) * around, np.where(many, -s * o, 0.0)
-    if np.any(N_theta):
-        inverse = o / np.where(many, b, a) * around
-        r1, r2 = np.where(many, inverse, -s * inverse), np.where(many, 0.0, inverse)
-        r3 = b - np.where(many, inverse * o, 0.0)
-        k11, k12, k22 = (
-            k11 + N_theta * (r1 * r1 + f1 * f1),
-            k12 + N_theta * (r1 * r2 + f1 * f2),
-            (k22 + N_theta * (r2 * r2 + f2 * f2)),
-        )
-        k13, k23, k33 = (
-            k13 + N_theta * (r1 * r3 + f1 * f3),
-            k23 + N_theta * (r2 * r3 + f2 * f3),
-            (k33 + N_theta * (r3 * r3 + f3 * f3)),
-        )
-    det = k11 * k22 - k12 * k12
-    g1, g2 = (k22 * k13 - k12 * k23) / det, (k11 * k23 - k12 * k13) / det
-    S = k33 - (k13 * g1 + k23 * g2)
-    h1, h2 = (k22 * f1 - k12 * f2) / det, (k11 * f2 - k12 * f1) / det
-    q = f1 * h1 + f2 * h2
-    rest = f3 - (k13 * h1 + k23 * h2)
-    c1 = (a2 + rest * rest) / S + q
-    return 2 / (c1 + np.sqrt(np.maximum(c1 * c1 - 4 * a2 * q / S, 0.0)))

@@ -12,8 +12,9 @@ import numpy as np
 from ...core.errors import Incomplete
 from ...core.records import Certificate, Load, Mode
 from ...model.walls.stiffness import SmearedWall
-from .loads import check_input, mode_loads
-from .search import EDGES, LOAD_POSITION, least_reduced_bending
+from .batch_terms import Reduced
+from .loads import Terms, check_input, mode_loads
+from .search import EDGES, LOAD_POSITION
 
 
 def external_pressure(wall: SmearedWall, R: float, L: float, *, hydrostatic: bool = False) -> Load:
@@ -41,14 +42,15 @@ def external_pressure(wall: SmearedWall, R: float, L: float, *, hydrostatic: boo
     """
 
     check_input(wall, R, L, 0.0, "Donnell")
+    t = Terms.one(wall)
 
     def pressures(m: np.ndarray, n: np.ndarray) -> np.ndarray:
-        S = mode_loads(wall, R, L, m, n) * (m * np.pi / L) ** 2
+        S = mode_loads(t, R, L, m, n) * (m * np.pi / L) ** 2
         waves = n**2 + ((m * np.pi * R / L) ** 2 / 2 if hydrostatic else 0)
         return R * S / waves
 
     # S >= D_min (a^2 + b^2)^2 bounds p from below: b <= rho and a <= rho hold every mode below p
-    D_min = least_reduced_bending(wall)
+    D_min = float(Reduced.of(t).least)
     upper = float(pressures(np.ones(1), np.arange(2, 2000)).min())
     rho = math.sqrt(upper * R / D_min)
     m = np.arange(1, max(2, math.floor(rho * L / math.pi) + 1) + 1)[:, None]

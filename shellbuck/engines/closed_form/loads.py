@@ -1,91 +1,194 @@
-"""Line load of one mode of a simply supported barrel.
+"""Line load of one mode of a simply supported barrel, of one design or many.
 
 The field u = U cos(a x) cos(b y), v = V sin(a x) sin(b y), w = W sin(a x) cos(b y), a = m pi/L, b = n/R, satisfies
 w = v = M_x = N_x = 0 at the ends exactly, so the energy of (U, V, W) is the whole problem.
 
 U and V are replaced by two of the membrane strains they cause. The strain that w leaves behind, of order
 a^2/(b^2 R), then stands in the matrix as itself instead of as a small difference of large terms: the plain
-determinant loses five digits at n >> m R pi/L, this one none. Rows below are the strains and curvatures
-(e_x, e_y, g, k_x, k_y, k_xy) per unit of the three unknowns; tests derive both forms again with sympy.
+determinant loses five digits at n >> m R pi/L, this one none. `columns` gives strains, curvatures and rotations per
+unit of the three unknowns; tests derive them and the plain form again with sympy.
 """
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 
-from ...core.errors import Problem, Refusal
-from ...model.walls.doors import check_barrel, check_definite, check_modes, check_theory, refuse
-from ...model.walls.stiffness import SmearedWall
+from ...core.errors import Refusal
+from ...model.walls.doors import SYMMETRY, check_barrel, check_definite, check_modes, check_theory
+from ...model.walls.stiffness import ORTHOTROPY, SmearedWall
 from ..problem import Theory
 
 
-class Kinematics(NamedTuple):
-    """Rows over modes, each (..., 3): six strains, rotation about the normal `f`, hoop rotation `r`."""
+class Terms(NamedTuple):
+    """Stiffness terms about the skin middle, each (N,) [N/m], [N], [N m]: orthotropic about axis and hoop."""
 
-    strains: np.ndarray  # (..., 6, 3)
-    f: np.ndarray
-    r: np.ndarray
+    A11: np.ndarray
+    A12: np.ndarray
+    A22: np.ndarray
+    A66: np.ndarray
+    B11: np.ndarray
+    B12: np.ndarray
+    B22: np.ndarray
+    B66: np.ndarray
+    D11: np.ndarray
+    D12: np.ndarray
+    D22: np.ndarray
+    D66: np.ndarray
+
+    @classmethod
+    def of(cls, A: np.ndarray, B: np.ndarray, D: np.ndarray) -> Terms:
+        """Terms of stacks (N, 3, 3).
+
+        Raises
+        ------
+        Refusal
+            When a block is not symmetric, or a wall couples shear with stretching or bending.
+        """
+        stacks = [np.asarray(M, float).reshape(-1, 3, 3) for M in (A, B, D)]
+        A, B, D = np.broadcast_arrays(*stacks)
+        for key, M in (("A", A), ("B", B), ("D", D)):
+            apart, size = np.abs(M - np.swapaxes(M, 1, 2)).max((1, 2), initial=0.0), np.abs(M).max((1, 2), initial=0.0)
+            if (apart > SYMMETRY * size).any():
+                raise Refusal.of("stiffness-symmetry", "the block is not symmetric", key)
+        scale = np.sqrt(np.concatenate([np.diagonal(M, axis1=1, axis2=2) for M in (A, D)], axis=1))
+        for M, rows, columns in ((A, 0, 0), (B, 0, 3), (B, 3, 0), (D, 3, 3)):
+            for j in (0, 1):
+                coupling = np.abs(M[:, j, 2]) / (scale[:, rows + j] * scale[:, columns + 2])
+                if not np.all(coupling <= ORTHOTROPY):
+                    raise Refusal.of(
+                        "shear-coupling",
+                        "a wall couples shear with stretching or bending, or is not positive definite",
+                        "wall",
+                    )
+        at = ((0, 0), (0, 1), (1, 1), (2, 2))
+        return cls(*(np.ascontiguousarray(M[:, i, j]) for M in (A, B, D) for i, j in at))
+
+    @classmethod
+    def one(cls, wall: SmearedWall) -> Terms:
+        """Terms of one wall, as numbers.
+
+        Raises
+        ------
+        Refusal
+            When it couples shear with stretching or bending.
+        """
+        C = wall.uncoupled
+        rows, columns = (0, 0, 1, 2, 0, 0, 1, 2, 3, 3, 4, 5), (0, 1, 1, 2, 3, 4, 4, 5, 3, 4, 4, 5)
+        return cls(*(float(v) for v in C[rows, columns]))
+
+    def at(self, i) -> Terms:
+        """Terms of designs i."""
+        return Terms(*(x[i] for x in self))
 
 
-def kinematics(a: np.ndarray, b: np.ndarray, R: float, theory: Theory) -> Kinematics:
-    """Strain rows of modes with axial wave number `a` and hoop wave number `b` [1/m], broadcast together.
+class Columns(NamedTuple):
+    """What the unknowns 1, 2 and 3 of modes cause: strains `x`, `y`, curvatures `p` (hoop) and `q` (twist), rotation
+    about the normal `f`. Unknowns are (e_y, g, W) where b >= a and (e_x, g, W) where a > b, so that g is unknown 2; the
+    axial curvature is a^2 W."""
 
-    Unknowns are (e_y, g, W) where b >= a and (e_x, g, W) where a > b.
-    """
-    a, b = np.broadcast_arrays(np.asarray(a, float), np.asarray(b, float))
-    curved = 1.0 if theory == "Sanders" else 0.0
-    strains = np.zeros((*a.shape, 6, 3))
-    f, r = np.zeros((*a.shape, 3)), np.zeros((*a.shape, 3))
-    strains[..., 3, 2] = a * a
+    x: tuple
+    y: tuple
+    p: tuple
+    q: tuple
+    f: tuple
 
-    many = b >= a  # e_y and g are the unknowns
-    p, q = a[many], b[many]
-    s = p / q
-    rows = np.zeros((p.size, 6, 3))
-    rows[:, 0] = np.stack([-s * s, s, s * s / R], -1)
-    rows[:, 1, 0] = 1.0
-    rows[:, 2, 1] = 1.0
-    rows[:, 3, 2] = p * p
-    rows[:, 4, 0], rows[:, 4, 2] = curved / R, q * q - curved / R**2
-    rows[:, 5] = np.stack(
-        [2 * s / R * curved, np.full_like(s, -0.5 / R * curved), 2 * p * q - 2 * s / R**2 * curved], -1
+
+def columns(a: Any, b: Any, R: Any, theory: Theory) -> Columns:
+    """Columns of modes with axial wave number `a` and hoop wave number `b` [1/m], broadcast together."""
+    many = b >= a
+    s = np.where(many, a / np.where(many, b, 1.0), b / a)
+    o, s2 = 1 / R, s * s
+    c = o if theory == "Sanders" else 0.0 * o  # curvatures that Donnell leaves out
+    curved = np.where(many, c * o, 0.0)
+    around = np.where(b == 0, 0.0, 1.0)  # n = 0: v is a torsion that w does not touch
+    return Columns(
+        (np.where(many, -s2, 1.0), np.where(many, s, 0.0), np.where(many, s2 * o, 0.0)),
+        (np.where(many, 1.0, -s2), np.where(many, 0.0, s), np.where(many, 0.0, o)),
+        (np.where(many, c, -s2 * c), np.where(many, 0.0, s * c), b * b - curved),
+        (np.where(many, 2 * s * c, -2 * s * c), np.where(many, -0.5 * c, 1.5 * c), 2 * (a * b - s * curved)),
+        (np.where(many, s, -s) * around, np.where(many, -0.5, 0.5) * around, np.where(many, -s * o, 0.0) * around),
     )
-    strains[many] = rows
-    f[many] = np.stack([s, np.full_like(s, -0.5), -s / R], -1)
-    r[many] = np.stack([1 / (q * R), np.zeros_like(s), q - 1 / (q * R**2)], -1)
-
-    few = ~many  # e_x and g are the unknowns
-    p, q = a[few], b[few]
-    s = q / p
-    rows = np.zeros((p.size, 6, 3))
-    rows[:, 0, 0] = 1.0
-    rows[:, 1] = np.stack([-s * s, s, np.full_like(s, 1 / R)], -1)
-    rows[:, 2, 1] = 1.0
-    rows[:, 3, 2] = p * p
-    rows[:, 4] = np.stack([-s * s / R * curved, s / R * curved, q * q], -1)
-    rows[:, 5] = np.stack([-2 * s / R * curved, np.full_like(s, 1.5 / R * curved), 2 * p * q], -1)
-    strains[few] = rows
-    f[few] = np.stack([-s, np.full_like(s, 0.5), np.zeros_like(s)], -1)
-    r[few] = np.stack([-s / (p * R), 1 / (p * R), q], -1)
-
-    # n = 0: v is a torsion that w does not touch; its rotation must not appear as a buckling mode
-    ring = b == 0
-    f[ring] = 0.0
-    r[ring] = 0.0
-    return Kinematics(strains, f, r)
 
 
-def _condense(K: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
-    """Eliminate the two membrane unknowns: inverse of their block (..., 2, 2), coupling, S, and their product."""
-    k11, k12, k22 = K[..., 0, 0], K[..., 0, 1], K[..., 1, 1]
+def hoop_rotation(a: Any, b: Any, R: Any) -> tuple:
+    """Rotation on which hoop tension works in Sanders' theory, per unit of the three unknowns."""
+    many = b >= a
+    inverse = 1 / R / np.where(many, b, a) * np.where(b == 0, 0.0, 1.0)
+    return np.where(many, inverse, -b / a * inverse), np.where(many, 0.0, inverse), b - np.where(many, inverse / R, 0.0)
+
+
+class Condensed(NamedTuple):
+    """Energy of modes: block of the two membrane unknowns, their coupling with W, what W leaves once they follow it
+    (`S`), and how they follow (`g1`, `g2`, with the sign turned)."""
+
+    k11: Any
+    k12: Any
+    k22: Any
+    k13: Any
+    k23: Any
+    det: Any
+    S: Any
+    g1: Any
+    g2: Any
+
+
+def condensed(t: Terms, R: Any, N_theta: Any, a: Any, b: Any, theory: Theory, of: Columns) -> Condensed:
+    """The energy of modes, hoop tension in it; everything broadcast together."""
+    (x1, x2, x3), (y1, y2, y3), (p1, p2, p3), (q1, q2, q3), (f1, f2, f3) = of
+    a2 = a * a
+    X1, Y1 = t.A11 * x1 + t.A12 * y1 + t.B12 * p1, t.A12 * x1 + t.A22 * y1 + t.B22 * p1
+    H1 = t.B12 * x1 + t.B22 * y1 + t.D22 * p1
+    X2, Y2 = t.A11 * x2 + t.A12 * y2 + t.B12 * p2, t.A12 * x2 + t.A22 * y2 + t.B22 * p2
+    H2 = t.B12 * x2 + t.B22 * y2 + t.D22 * p2
+    X3 = t.A11 * x3 + t.A12 * y3 + t.B11 * a2 + t.B12 * p3
+    Y3 = t.A12 * x3 + t.A22 * y3 + t.B12 * a2 + t.B22 * p3
+    H3 = t.B12 * x3 + t.B22 * y3 + t.D12 * a2 + t.D22 * p3
+    M3 = t.B11 * x3 + t.B12 * y3 + t.D11 * a2 + t.D12 * p3
+    S2, T1, T2 = t.A66 + t.B66 * q2, t.D66 * q1, t.B66 + t.D66 * q2
+    k11 = x1 * X1 + y1 * Y1 + p1 * H1 + q1 * T1
+    k12 = x2 * X1 + y2 * Y1 + p2 * H1 + q1 * T2
+    k22 = x2 * X2 + y2 * Y2 + S2 + p2 * H2 + q2 * T2
+    k13 = x1 * X3 + y1 * Y3 + p1 * H3 + q3 * T1
+    k23 = x2 * X3 + y2 * Y3 + p2 * H3 + q3 * T2
+    k33 = x3 * X3 + y3 * Y3 + a2 * M3 + p3 * H3 + t.D66 * q3 * q3
+    if np.any(N_theta):
+        if theory == "Donnell":
+            k33 = k33 + N_theta * b * b
+        else:
+            r1, r2, r3 = hoop_rotation(a, b, R)
+            k11, k12 = k11 + N_theta * (r1 * r1 + f1 * f1), k12 + N_theta * (r1 * r2 + f1 * f2)
+            k13, k22 = k13 + N_theta * (r1 * r3 + f1 * f3), k22 + N_theta * (r2 * r2 + f2 * f2)
+            k23, k33 = k23 + N_theta * (r2 * r3 + f2 * f3), k33 + N_theta * (r3 * r3 + f3 * f3)
     det = k11 * k22 - k12 * k12
-    inverse = np.stack([np.stack([k22, -k12], -1), np.stack([-k12, k11], -1)], -2) / det[..., None, None]
-    coupling = K[..., :2, 2]
-    follow = np.einsum("...ij,...j->...i", inverse, coupling)
-    S = K[..., 2, 2] - np.einsum("...i,...i->...", coupling, follow)
-    return inverse, coupling, S, follow
+    g1, g2 = (k22 * k13 - k12 * k23) / det, (k11 * k23 - k12 * k13) / det
+    return Condensed(k11, k12, k22, k13, k23, det, k33 - (k13 * g1 + k23 * g2), g1, g2)
+
+
+def mode_loads(t: Terms, R: Any, L: Any, m: Any, n: Any, *, N_theta: Any = 0.0, theory: Theory = "Donnell") -> Any:
+    """`line_loads` of checked input, of one design or one each.
+
+    Raises
+    ------
+    Refusal
+        When a fixed external pressure makes a mode of one design unstable without axial load.
+    """
+    a, b = np.pi * np.asarray(m, float) / L, np.asarray(n, float) / R
+    of = columns(a, b, R, theory)
+    k = condensed(t, R, N_theta, a, b, theory, of)
+    if np.ndim(N_theta) == 0 and N_theta < 0:
+        _refuse_unstable((k.k11 > 0) & (k.det > 0) & (k.S > 0), N_theta, R, m, n)
+    a2 = a * a
+    if theory == "Donnell":
+        return k.S / a2
+    # (a^2 W^2 + f^2) is the work of the axial load: a quadratic for 1/N with the roots' larger one wanted
+    f1, f2, f3 = of.f
+    h1, h2 = (k.k22 * f1 - k.k12 * f2) / k.det, (k.k11 * f2 - k.k12 * f1) / k.det
+    q = f1 * h1 + f2 * h2
+    rest = f3 - (k.k13 * h1 + k.k23 * h2)
+    c1 = (a2 + rest * rest) / k.S + q
+    return 2 / (c1 + np.sqrt(np.maximum(c1 * c1 - 4 * a2 * q / k.S, 0.0)))
 
 
 def line_loads(
@@ -133,7 +236,7 @@ def line_loads(
     """
     check_input(wall, R, L, N_theta, theory)
     check_modes(m, n)
-    return mode_loads(wall, R, L, m, n, N_theta=N_theta, theory=theory)
+    return mode_loads(Terms.one(wall), R, L, m, n, N_theta=N_theta, theory=theory)
 
 
 def check_input(wall: SmearedWall, R: float, L: float, N_theta: float, theory: str) -> None:
@@ -148,43 +251,7 @@ def check_input(wall: SmearedWall, R: float, L: float, N_theta: float, theory: s
     wall.uncoupled  # noqa: B018  refuses walls that couple shear
     check_definite(wall)
     if not np.isfinite(N_theta):
-        refuse(Problem("value-range", "the fixed hoop tension is no number", "N_theta", f"{N_theta!r}", "finite"))
-
-
-def mode_loads(
-    wall: SmearedWall,
-    R: float,
-    L: float,
-    m: np.ndarray,
-    n: np.ndarray,
-    *,
-    N_theta: float = 0.0,
-    theory: Theory = "Donnell",
-) -> np.ndarray:
-    """`line_loads` of checked input."""
-    C = wall.uncoupled
-    a, b = np.broadcast_arrays(np.asarray(m) * np.pi / L, np.asarray(n) / R)
-    kin = kinematics(a, b, R, theory)
-    K = np.swapaxes(kin.strains, -1, -2) @ (C @ kin.strains)
-    if theory == "Donnell":
-        S = _condense(K)[2] + N_theta * b**2
-        if N_theta < 0:
-            _refuse_unstable(S > 0, N_theta, R, m, n)
-        return S / a**2
-    if N_theta:
-        K = K + N_theta * (_square(kin.r) + _square(kin.f))
-    inverse, coupling, S, _ = _condense(K)
-    if N_theta < 0:
-        k11, k22 = K[..., 0, 0], K[..., 1, 1]
-        _refuse_unstable((k11 > 0) & (k11 * k22 > K[..., 0, 1] ** 2) & (S > 0), N_theta, R, m, n)
-    # (a^2 W^2 + f^2) is the work of the axial load: a quadratic for 1/N with the roots' larger one wanted
-    f12, f3 = kin.f[..., :2], kin.f[..., 2]
-    half = np.einsum("...ij,...j->...i", inverse, f12)
-    q = np.einsum("...i,...i->...", f12, half)
-    rest = f3 - np.einsum("...i,...i->...", coupling, half)
-    c1 = a**2 / S + q + rest**2 / S
-    c2 = a**2 * q / S
-    return 2 / (c1 + np.sqrt(np.maximum(c1 * c1 - 4 * c2, 0.0)))
+        raise Refusal.of("value-range", "the fixed hoop tension is no number", "N_theta", f"{N_theta!r}", "finite")
 
 
 def _refuse_unstable(stable: np.ndarray, N_theta: float, R: float, m: np.ndarray, n: np.ndarray) -> None:
@@ -204,10 +271,6 @@ def _refuse_unstable(stable: np.ndarray, N_theta: float, R: float, m: np.ndarray
         )
 
 
-def _square(v: np.ndarray) -> np.ndarray:
-    return v[..., :, None] * v[..., None, :]
-
-
 def amplitudes(
     wall: SmearedWall, R: float, L: float, m: int, n: int, *, N_theta: float = 0.0, theory: Theory = "Donnell"
 ) -> tuple[float, float, float]:
@@ -224,14 +287,14 @@ def amplitudes(
     """
     check_input(wall, R, L, N_theta, theory)
     check_modes(m, n)
-    a, b = m * np.pi / L, n / R
-    kin = kinematics(np.array(a), np.array(b), R, theory)
-    rows = kin.strains
-    K = rows.T @ wall.uncoupled @ rows
+    t, a, b, f1, f2, f3 = Terms.one(wall), np.pi * m / L, n / R, 0.0, 0.0, 0.0
+    of, N = columns(a, b, R, theory), 0.0
     if theory == "Sanders":
-        N = float(line_loads(wall, R, L, m, n, N_theta=N_theta, theory=theory))
-        K = K + N_theta * (np.outer(kin.r, kin.r) + np.outer(kin.f, kin.f)) - N * np.outer(kin.f, kin.f)
-    first, second = np.linalg.solve(K[:2, :2], -K[:2, 2])
+        N = float(mode_loads(t, R, L, m, n, N_theta=N_theta, theory=theory))
+        f1, f2, f3 = of.f
+    k = condensed(t, R, N_theta, a, b, theory, of)
+    block = [[k.k11 - N * f1 * f1, k.k12 - N * f1 * f2], [k.k12 - N * f1 * f2, k.k22 - N * f2 * f2]]
+    first, second = np.linalg.solve(block, [N * f1 * f3 - k.k13, N * f2 * f3 - k.k23])
     if b >= a:  # the unknowns are e_y = b V + 1/R and g = a V - b U
         V = (first - 1 / R) / b
         return float((a * V - second) / b), float(V), 1.0

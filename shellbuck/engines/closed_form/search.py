@@ -22,7 +22,8 @@ from ...core.records import Certificate, Load, Mode
 from ...model.walls.doors import check_modes, refuse
 from ...model.walls.stiffness import SmearedWall
 from ..problem import Theory
-from .loads import check_input, mode_loads
+from .batch_terms import Reduced
+from .loads import Terms, check_input, mode_loads
 
 NEAR_TIE = 1.02
 """Modes up to this multiple of the lowest are counted as near-ties."""
@@ -48,19 +49,6 @@ SOURCES = {
     "Donnell": "NASA SP-8007 Rev 2, Eqs 52-59",
     "Sanders": "Sanders 1963 kinematics, own closed form of the same field",
 }
-
-
-def least_reduced_bending(wall: SmearedWall) -> float:
-    """Least of the reduced bending stiffness over all wave directions [N m]."""
-    D = wall.reduced_bending
-    d11, d22, mixed = D[0, 0], D[1, 1], 2 * (D[0, 1] + 2 * D[2, 2])
-
-    def stiffness(x: float) -> float:  # x = cos^2 of the direction
-        return d11 * x * x + mixed * x * (1 - x) + d22 * (1 - x) ** 2
-
-    curvature = d11 + d22 - mixed
-    inner = (2 * d22 - mixed) / (2 * curvature) if curvature > 0 else 0.0
-    return float(min(stiffness(x) for x in (0.0, 1.0, min(max(inner, 0.0), 1.0))))
 
 
 def reach(D: tuple, N: float | np.ndarray) -> tuple[np.ndarray, np.ndarray]:
@@ -160,17 +148,7 @@ def lowest(
     """
     check_input(wall, R, L, N_theta, theory)
     _check_left_out(leave_out)
-    D = wall.reduced_bending
-    found = proved_lowest(
-        partial(mode_loads, wall, R, L, N_theta=N_theta, theory=theory),
-        (D[0, 0], D[0, 1], D[1, 1], D[2, 2]),
-        (wall.A[1, 1], wall.A[2, 2]),
-        R,
-        L,
-        N_theta=N_theta,
-        theory=theory,
-        leave_out=leave_out,
-    )
+    found = proved_lowest(Terms.one(wall), R, L, N_theta, theory, leave_out)
     table, ns, at, least, crowded = found.table, found.ns, found.at, found.least, found.crowded
     best_m = np.argmin(table, axis=0)
     by_n = tuple(
@@ -221,21 +199,12 @@ class Proved(NamedTuple):
 
 
 def proved_lowest(
-    loads: Callable[[np.ndarray, np.ndarray], np.ndarray],
-    D: tuple,
-    A: tuple,
-    R: float,
-    L: float,
-    *,
-    N_theta: float,
-    theory: Theory,
-    leave_out: tuple[int, ...] = (1,),
+    t: Terms, R: float, L: float, N_theta: float, theory: Theory, leave_out: tuple[int, ...] = (1,)
 ) -> Proved:
-    """The search of `lowest` for loads of modes (m, n) that any routine works out [N/m].
-
-    `D` holds the reduced bending stiffness d11, d12, d22, d66 [N m], `A` the membrane stiffness A22, A66 [N/m].
-    """
-    (d11, *_), (A22, A66) = D, A
+    """The search of `lowest` for the terms of one wall."""
+    r = Reduced.of(t)
+    D = r.d11, r.d12, r.d22, r.d66
+    loads = partial(mode_loads, t, R, L, N_theta=N_theta, theory=theory)
     widen = _SANDERS_WIDENING if theory == "Sanders" else 1.0
 
     def corner(N: float) -> tuple[int, int]:
@@ -243,7 +212,7 @@ def proved_lowest(
         return max(2, math.floor(a * L / math.pi) + 1), max(4, math.floor(b * R) + 1)
 
     # any mode's load bounds the minimum from above: a column of axisymmetric modes is a cheap first bound
-    centre = max(1, round(L / math.pi * (A22 / (R * R * d11)) ** 0.25))
+    centre = max(1, round(L / math.pi * (t.A22 / (R * R * r.d11)) ** 0.25))
     trial = np.unique(np.clip(np.round(centre * np.geomspace(0.25, 4, 60)), 1, None))
     upper = float(np.min(loads(trial, 0)))
     for _ in range(6):
@@ -274,7 +243,7 @@ def proved_lowest(
         at = np.unravel_index(np.argmin(table), table.shape)
         least = float(table[at])
         rim = float(min(table[-1].min(), table[:, -1].min())) / least
-        crowded = theory == "Sanders" and least > _NEAR_SHEAR_LIMIT * 4 * A66
+        crowded = theory == "Sanders" and least > _NEAR_SHEAR_LIMIT * 4 * t.A66
         if rim > 1.0 or theory == "Donnell" or crowded:
             break
         # deep ribs and short waves: Sanders' normal rotation lowers modes beyond Donnell's bound; look further out

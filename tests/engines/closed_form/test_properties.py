@@ -13,8 +13,9 @@ import numpy as np
 import pytest
 
 from shellbuck.core.errors import Incomplete, Refusal
-from shellbuck.engines.closed_form import external_pressure, line_loads, lowest
-from shellbuck.engines.closed_form.search import NEAR_TIE, SPECTRUM, least_reduced_bending
+from shellbuck.engines.closed_form import Terms, external_pressure, line_loads, lowest
+from shellbuck.engines.closed_form.batch_terms import Reduced
+from shellbuck.engines.closed_form.search import NEAR_TIE, SPECTRUM
 from shellbuck.model.walls import RibFamily, Skin, SmearedWall
 
 SEED = 20240917
@@ -222,7 +223,7 @@ def test_no_mode_lies_below_the_bound():
     wave = np.stack([np.cos(angle) ** 2, np.sin(angle) ** 2, 2 * np.cos(angle) * np.sin(angle)])
     for index in range(30):
         wall, length, _ = random_wall(rng)
-        bound = least_reduced_bending(wall)
+        bound = Reduced.of(Terms.one(wall)).least
         # steps of 0.05 degrees miss a smooth minimum by about their square
         assert bound == pytest.approx(np.einsum("ia,ij,ja->a", wave, wall.reduced_bending, wave).min(), rel=1e-5)
         a, b = np.arange(1, 60)[:, None] * math.pi / length, np.arange(120)
