@@ -80,4 +80,3 @@ CASE_FILE = click.argument("case", type=click.Path())
 WORKERS = click.option(
     "--workers", type=click.IntRange(1, 1024), help="Processes on this machine.  [default: one per core]"
 )
-LOAD_CASE = "Name of the load case."

@@ -93,6 +93,13 @@ def keep_apart(case: str, *targets: str | None, what: str = "the case file") -> 
         places.append(("another output", path))
 
 
+def name_files(**targets: str | None) -> None:
+    """Name every file that was written, and what it is."""
+    for name, target in targets.items():
+        if target is not None:
+            click.echo(f"{name}: {printable(target)}")
+
+
 def tell(text: str) -> None:
     """Progress on the error stream, so that the output stays clean."""
     click.echo(f"  {text}", err=True)

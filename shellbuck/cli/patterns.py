@@ -13,8 +13,9 @@ from rich.text import Text
 
 from ..core.errors import EXIT_HOLDS, EXIT_INCOMPLETE, EXIT_INTERRUPTED, EXIT_NEGATIVE_MARGIN
 from .commands import FORCE, WORKERS, units, user_command
-from .output import keep_apart, print_json, printable, tell, try_places, write_text
+from .output import keep_apart, name_files, print_json, printable, tell, try_places, write_text
 from .screen import Screen
+from .size import sizing_object
 from .targeting import claim, written
 from .targets import JSON_OR_SCREEN, PAGE
 
@@ -104,7 +105,7 @@ def run_patterns(path: str, options: ComparisonOptions) -> int:
     if not found.complete:
         status = EXIT_INCOMPLETE if found.trouble else EXIT_INTERRUPTED
     display = DISPLAYS[options.units]
-    document = _object(found, file, status)
+    document = sizing_object(file, status, comparison=found)
     if options.page_target is not None:
         from ..report.pages.patterns import patterns_page
 
@@ -118,9 +119,7 @@ def run_patterns(path: str, options: ComparisonOptions) -> int:
         print_json(document)
         return status
     print_comparison(found, file, display)
-    for name, target in (("page", options.page_target), ("json", options.json_target)):
-        if target is not None:
-            click.echo(f"{name}: {printable(target)}")
+    name_files(page=options.page_target, json=options.json_target)
     return status
 
 
@@ -132,24 +131,6 @@ def _command(path: str, options: ComparisonOptions) -> str:
     words += ["--seed", str(options.seed), "--seeds", str(options.seeds), "--samples", str(options.samples)]
     words += [] if options.ritz else ["--no-ritz"]
     return shlex.join(words)
-
-
-def _object(found: Comparison, file: SizingFile, status: int) -> dict:
-    from .. import __version__
-    from ..io.results import UNITS, plain, versions
-
-    return plain(
-        {
-            "program": "shellbuck",
-            "version": __version__,
-            "exit_status": status,
-            "units": UNITS,
-            "source": {"file": file.name, "sha256": file.digest},
-            "limits": file.demand.limits,
-            "comparison": found,
-            "versions": versions(),
-        }
-    )
 
 
 def print_comparison(found: Comparison, file: SizingFile, display: Display) -> None:

@@ -10,7 +10,7 @@ import click
 
 from ..core.errors import Refusal
 from .commands import CASE_FILE, FORCE, units, user_command
-from .output import keep_apart, print_json, printable, tell, try_places, write_bytes, write_text
+from .output import keep_apart, name_files, print_json, printable, tell, try_places, write_bytes, write_text
 from .reproduction import command_line, run_time
 from .targeting import claim, written
 from .targets import CASE, JSON_OR_SCREEN, PAGE, PDF
@@ -110,10 +110,7 @@ def run_case(case: str, options: RunOptions) -> int:
     for line in head:
         click.echo(line)
     print_result(result, file.case, display, brief=options.brief)
-    names = zip(("page", "pdf", "json", "case"), (*targets, options.case_target), strict=True)
-    for name, target in names:
-        if target is not None:
-            click.echo(f"{name}: {printable(target)}")
+    name_files(page=options.page_target, pdf=options.pdf_target, json=options.json_target, case=options.case_target)
     return result.verdict.exit_status
 
 

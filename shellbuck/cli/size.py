@@ -12,7 +12,7 @@ from rich.text import Text
 
 from ..core.errors import EXIT_HOLDS, EXIT_INTERRUPTED, EXIT_NEGATIVE_MARGIN
 from .commands import FORCE, units, user_command
-from .output import keep_apart, print_json, printable, tell, try_places, write_text
+from .output import keep_apart, name_files, print_json, printable, tell, try_places, write_text
 from .screen import Screen
 from .targeting import claim, put_aside, written
 from .targets import CASE, JSON_OR_SCREEN
@@ -20,7 +20,7 @@ from .targets import CASE, JSON_OR_SCREEN
 if TYPE_CHECKING:
     from ..io.language.sizing_file import SizingFile
     from ..report.text.display import Display
-    from ..sizing.records import Sized
+    from ..sizing.records import Comparison, Sized
 
 _LEFT_OUT = "a case file: its {} are left out, the sizing finds them"
 
@@ -77,7 +77,7 @@ def run_size(path: str, options: WallOptions) -> int:
     search = SearchOptions(options.seed, options.seeds, Effort(samples=options.samples), options.ritz, options.by_mesh)
     found = size(file.demand, options.pattern, options.material, options=search, progress=tell)
     status = {"found": EXIT_HOLDS, "nothing holds": EXIT_NEGATIVE_MARGIN, "stopped": EXIT_INTERRUPTED}[found.status]
-    document = size_object(found, file, status)
+    document = sizing_object(file, status, sized=found)
     if options.json_target not in (None, "-"):
         from ..io.results import json_text
 
@@ -92,16 +92,14 @@ def run_size(path: str, options: WallOptions) -> int:
         print_json(document)
         return status
     print_sized(found, file, DISPLAYS[options.units])
-    for name, target in (("json", options.json_target), ("case", options.case_target if found.case_text else None)):
-        if target is not None:
-            click.echo(f"{name}: {printable(target)}")
+    name_files(json=options.json_target, case=options.case_target if found.case_text else None)
     if found.case_text and options.case_target is None:
         click.echo("save the sized case with --case sized.toml, then: shellbuck run sized.toml")
     return status
 
 
-def size_object(found: Sized, file: SizingFile, status: int) -> dict:
-    """A sizing as a JSON-ready dictionary."""
+def sizing_object(file: SizingFile, status: int, **found: Sized | Comparison) -> dict:
+    """A sizing or a comparison as a JSON-ready dictionary."""
     from .. import __version__
     from ..io.results import UNITS, plain, versions
 
@@ -113,7 +111,7 @@ def size_object(found: Sized, file: SizingFile, status: int) -> dict:
         "source": {"file": file.name, "sha256": file.digest},
         "limits": file.demand.limits,
     }
-    return plain({**head, "sized": found, "versions": versions()})
+    return plain({**head, **found, "versions": versions()})
 
 
 def print_sized(found: Sized, file: SizingFile, display: Display) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import csv
 import json
 import math
 import tracemalloc
@@ -16,13 +17,19 @@ import shellbuck as sb
 from shellbuck.core.errors import Incomplete
 from shellbuck.io.language.keys import changed
 from shellbuck.io.store.folder import StudyFolder
-from shellbuck.io.store.tables import read_rows, write_table
+from shellbuck.io.store.tables import read_row, write_table
 from shellbuck.margins import assess
 from shellbuck.study import HereWorkers, Study, open_folder, run_study
 from shellbuck.study import evaluate as work
 from shellbuck.study.summary import refuse_empty
 
 SMALL = {"chunk": 4, "engine": "one by one"}
+
+
+def rows_of(path, fields):
+    """Rows of a CSV table below its headings."""
+    with path.open(encoding="utf-8", newline="") as stream:
+        return [read_row(cells, fields) for cells in list(csv.reader(stream))[1:]]
 
 
 def test_every_row_is_what_one_assessment_gives(tmp_path):
@@ -245,7 +252,7 @@ def test_parquet_holds_what_csv_holds(tmp_path):
     _, packed = run(plan(side, ribs, **first, format="parquet"), tmp_path / "parquet")
     table = parquet.read_table(packed.table)
     assert table.column_names == [f.header for f in text.fields]
-    assert [list(row.values()) for row in table.to_pylist()] == list(read_rows(text.table, text.fields))
+    assert [list(row.values()) for row in table.to_pylist()] == rows_of(text.table, text.fields)
     assert str(table.schema.field("point").type) == "int64"
     assert str(table.schema.field("smallest_margin [-]").type) == "double"
     once = packed.table.read_bytes()
@@ -267,7 +274,7 @@ def test_numbers_read_back_as_they_were(tmp_path):
     values = [0.1, 1 / 3, -0.0, 5e-324, 1.7976931348623157e308, float(np.float64(0.3))]
     number = next(f for f in folder.fields if f.kind == "number")
     write_table(tmp_path / "t.csv", [number], [[[v] for v in values]], "csv")
-    back = [r[0] for r in read_rows(tmp_path / "t.csv", [number])]
+    back = [r[0] for r in rows_of(tmp_path / "t.csv", [number])]
     assert back == values
     assert list(map(repr, back)) == list(map(repr, values))  # a lost sign of zero is no difference of numbers
 

@@ -60,14 +60,8 @@ def as_case(given: Case | CaseFile) -> Case:
     if isinstance(given, CaseFile):
         return given.case
     if not isinstance(given, Case):
-        raise Refusal.of(
-            "value-kind",
-            "a case is needed",
-            "case",
-            repr(given)[:60],
-            "a Case, or what read_case returns",
-            "for a file: shellbuck.run(shellbuck.read_case(path))",
-        )
+        allowed, way_out = "a Case, or what read_case returns", "for a file: shellbuck.run(shellbuck.read_case(path))"
+        raise Refusal.of("value-kind", "a case is needed", "case", repr(given)[:60], allowed, way_out)
     return given
 
 

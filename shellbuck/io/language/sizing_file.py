@@ -53,14 +53,8 @@ def as_demand(given: Demand | SizingFile) -> Demand:
     if isinstance(given, SizingFile):
         return given.demand
     if not isinstance(given, Demand):
-        raise Refusal.of(
-            "value-kind",
-            "a demand is needed",
-            "demand",
-            repr(given)[:60],
-            "a Demand, or what read_sizing returns",
-            "for a file: shellbuck.read_sizing(path)",
-        )
+        allowed, way_out = "a Demand, or what read_sizing returns", "for a file: shellbuck.read_sizing(path)"
+        raise Refusal.of("value-kind", "a demand is needed", "demand", repr(given)[:60], allowed, way_out)
     return given
 
 

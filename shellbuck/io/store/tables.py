@@ -57,15 +57,6 @@ def _value(cell: str, kind: Kind) -> Any:
     return int(cell) if kind == "whole" else float(cell)
 
 
-def read_rows(path: Path, fields: Sequence[Field]) -> Iterator[list[Any]]:
-    """Rows of a CSV table with headings, one at a time."""
-    with path.open(encoding="utf-8", newline="") as stream:
-        lines = csv.reader(stream)
-        next(lines, None)
-        for cells in lines:
-            yield read_row(cells, fields)
-
-
 def need_parquet() -> None:
     """Refuse Parquet before any work where its library is missing.
 
