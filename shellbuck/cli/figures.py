@@ -56,7 +56,7 @@ def write_figures(case: str, options: FigureOptions) -> None:
 
     figures = exported(result, file, DISPLAYS[options.units])
     if not figures:
-        click.echo("nothing to draw: the case gives no figure")
+        click.echo("the case has no figure to write")
         return
     files = [(f"{f.name}.{options.form}", f.content(options.form)) for f in figures]
     tables = [(f"{f.name}.csv", f.table()) for f in figures]

@@ -260,7 +260,7 @@ PAGES: dict[str, Page] = {
     ),
     "materials": Page("Metals", "Typical values, NOT design allowables. E, yield and ultimate at 294 K.", _materials),
     "factors": Page("Factors of safety", "Named sets of factors.", _factors),
-    "patterns": Page("Patterns", "Patterns that `size` and `patterns` know.", _patterns),
+    "patterns": Page("Patterns", "Patterns for `size` and `patterns`.", _patterns),
     "columns": Page("Columns of a study", "What `outputs` of a study file may name.", _columns),
     "methods": Page("Methods", "What is computed, how, and by which source.", _written("methods")),
     "results": Page("Results", "Exit status, files, JSON and the report page.", _written("results")),

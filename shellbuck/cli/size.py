@@ -76,7 +76,7 @@ def run_size(path: str, options: WallOptions) -> int:
 
     search = SearchOptions(options.seed, options.seeds, Effort(samples=options.samples), options.ritz, options.by_mesh)
     found = size(file.demand, options.pattern, options.material, options=search, progress=tell)
-    status = {"found": EXIT_HOLDS, "nothing holds": EXIT_NEGATIVE_MARGIN, "stopped": EXIT_INTERRUPTED}[found.status]
+    status = {"found": EXIT_HOLDS, "none feasible": EXIT_NEGATIVE_MARGIN, "stopped": EXIT_INTERRUPTED}[found.status]
     document = sizing_object(file, status, sized=found)
     if options.json_target not in (None, "-"):
         from ..io.results import json_text
@@ -121,7 +121,7 @@ def print_sized(found: Sized, file: SizingFile, display: Display) -> None:
     if file.left_out:
         console.print(_LEFT_OUT.format(", ".join(file.left_out)))
     console.print(Text(printable(f"{found.title}, {found.material}")))
-    style = {"found": "bold green", "nothing holds": "bold red", "stopped": "bold yellow"}[found.status]
+    style = {"found": "bold green", "none feasible": "bold red", "stopped": "bold yellow"}[found.status]
     console.print(Text(headline(found, display), style=style))
     for words in found.words:
         console.print(Text(printable(words)))
@@ -134,8 +134,8 @@ def print_sized(found: Sized, file: SizingFile, display: Display) -> None:
         console.print(Text(printable(f"warned: {check.text} ({check.where}) [{check.code}]")))
     console.print(
         Text(
-            "caution: preliminary design aid, not certification; an optimum uses up every margin, and modes "
-            "that fall together may act together"
+            "caution: preliminary design aid, not certification; an optimum drives critical margins to zero, and "
+            "coincident modes may interact"
         )
     )
 
@@ -166,7 +166,7 @@ def _dimension_table(found: Sized, display: Display) -> Table:
         else:
             low, high = (display.number(x, "length", 3) for x in (d.low, d.high))
             cells = [display.shown(d.value, "length", 4), display.shown(d.rounded, "length", 4), f"{low} to {high}"]
-        note = {"low": "at its least", "high": "at its most", "": ""}[d.at]
+        note = {"low": "at its lower limit", "high": "at its upper limit", "": ""}[d.at]
         if d.low == d.high:
             note = "fixed by its limits"
         if d.price is not None and d.price > 0:

@@ -94,7 +94,7 @@ def put_aside(target: str | None) -> Iterator[str]:
     if (path := Path(target)).is_file():
         aside = _aside(path)
         path.rename(aside)
-        yield f"{printable(target)} held an earlier run and is now {printable(str(aside))}"
+        yield f"{printable(target)} contained an earlier run and is now {printable(str(aside))}"
 
 
 def mark_old(error: ShellbuckError) -> Iterator[str]:
@@ -113,11 +113,11 @@ def mark_old(error: ShellbuckError) -> Iterator[str]:
                 from ..report.pages.refused import refused_page
 
                 write_text(path, refused_page(error, path.name))
-                yield f"{printable(target)} held an earlier run and now says that there is no result"
+                yield f"{printable(target)} contained an earlier run and now states that there is no result"
             else:
                 yield from put_aside(target)
         except (OSError, Refusal):
-            yield f"{printable(target)} still holds an earlier run: it could not be replaced"
+            yield f"{printable(target)} still contains an earlier run: it could not be replaced"
 
 
 def _write_json(path: Path, error: ShellbuckError) -> None:

@@ -41,10 +41,10 @@ class Target(click.Path):
         if (self.dash and name == "-") or suffix.lower() in self.suffixes:
             return name
         option = param.opts[-1] if param is not None else ""
-        allowed = " or ".join(self.suffixes) + (", or - for the screen" if self.dash else "")
+        allowed = " or ".join(self.suffixes) + (", or - for the terminal" if self.dash else "")
         better = f"{name.removesuffix(suffix)}{self.suffixes[0]}" if Path(name).stem.strip(".-") else ""
         what = f"a file name that ends in {suffix}" if suffix else "a file name without a suffix"
-        raise Refusal.of("file-suffix", what, option, name[:200], allowed, better and f"say {option} {better}")
+        raise Refusal.of("file-suffix", what, option, name[:200], allowed, better and f"use {option} {better}")
 
 
 PAGE = Target(".html", ".htm")

@@ -49,7 +49,7 @@ def write_mesh(path: str | Path, mesh: Mesh, fields: dict[str, np.ndarray] | Non
     if not _restored(point_data, cell_data, cells).same_as(mesh):
         raise Refusal.of(
             "mesh-file",
-            "this mesh holds what the file cannot: its corners are not where its corner nodes are, or the "
+            "the file cannot store this mesh: its corners are not where its corner nodes are, or the "
             "nodes of its right side do not rise",
             str(path)[:200],
         )
@@ -92,7 +92,7 @@ def read_mesh(path: str | Path) -> tuple[Mesh, dict[str, np.ndarray]]:
         with contextlib.redirect_stdout(io.StringIO()), contextlib.redirect_stderr(io.StringIO()):
             data = meshio.vtu.read(os.fspath(path))
         if data.point_data is None or {block.type for block in data.cells} != {"quad"}:
-            raise _Foreign("it holds something else than quadrilaterals with data")
+            raise _Foreign("it contains more than quadrilaterals with data")
         points, cells = np.asarray(data.points), np.concatenate([block.data for block in data.cells])
         point_data = {name: _flat(values) for name, values in data.point_data.items()}
         cell_data = {name: _flat(np.concatenate(list(blocks))) for name, blocks in data.cell_data.items()}
@@ -241,7 +241,7 @@ def _field(name: str, values: np.ndarray, mesh: Mesh) -> np.ndarray:
     elif values.shape not in ((nodes,), (nodes, 3)):
         wrong = "a field has one or three numbers a node"
     elif not (np.issubdtype(values.dtype, np.floating) or np.issubdtype(values.dtype, np.integer)):
-        wrong = "a field holds real numbers"
+        wrong = "a field has real numbers"
     if wrong:
         raise Refusal.of(
             "mesh-file",

@@ -146,7 +146,7 @@ LIMIT_WORDS: dict[str, str] = {
     "spacing_most": "widest spacing of ribs",
     "plate_width": "widest raw plate, around the barrel: sets the number of welds along it",
     "plate_length": "longest raw plate, along the barrel: sets the number of welds around it",
-    "drawing_step": "dimensions of the ready case are rounded up to this step",
+    "drawing_step": "dimensions of the sized case are rounded up to this step",
     "margin_required": "margin that every row must reach",
     "standby_pressure": "pressure that a pressurised barrel never loses; without it the load cases' own minimum counts",
 }

@@ -28,11 +28,11 @@ def answer(demand: Demand, ranked: Sequence[Entry]) -> Answer:
     """
     holding = [e for e in ranked if e.sized.mass_per_area is not None]
     if not any(e.sized.status != "stopped" or e in holding for e in ranked):
-        again = "Those that were refused say why; start the others again."
+        again = "The reasons of refusals are listed; start the others again."
         return Answer(("No pattern was sized to its end.",), (), (), (again,), False)
     if not holding:
         change = "Widen the limits, or ease the loads."
-        return Answer(("No pattern holds inside the limits.",), (), (), (change,), False)
+        return Answer(("No pattern is feasible inside the limits.",), (), (), (change,), False)
     best = holding[0]
     picks, policy = _policy(holding)
     return Answer(
@@ -63,7 +63,7 @@ def _answer(demand: Demand, holding: list[Entry], picks: bool) -> list[str]:
     near = [e for e in holding[1:] if e.sized.mass_per_area <= mass * (1 + SAME)]
     if near:
         words.append(
-            f"Not told apart from it (within {100 * SAME:.0f} %): "
+            f"Equivalent within {100 * SAME:.0f} %): "
             + "; ".join(f"{_called(e)} ({_over(e.sized.mass_per_area, mass)})" for e in near)
             + "."
         )
@@ -82,14 +82,14 @@ def _answer(demand: Demand, holding: list[Entry], picks: bool) -> list[str]:
     thin = [e for e in holding if e.pattern == "plain-pressurised" and e not in firsts.values()]
     if thin:
         words.append(
-            "Sheet that lives on its pressure in the other metals: "
+            "Pressure-stabilised sheet in the other metals: "
             + "; ".join(
                 f"{e.metal}, {_mass(e.sized.mass_per_area)} ({_over(e.sized.mass_per_area, mass)})" for e in thin
             )
             + "."
         )
     if picks:
-        words.append("The knockdown policy picks this winner; see the reasons.")
+        words.append("The knockdown policy decides this ranking; see the reasons.")
     if priced := [e for e in holding if e.sized.production.cost is not None]:
         cheap = min(priced, key=lambda e: e.sized.production.cost)
         if cheap is not best and best.sized.production.cost is not None:
@@ -132,7 +132,7 @@ def _reasons(holding: list[Entry]) -> list[str]:
             if d.price is not None and d.price > 0
         ]
         if held or limits:
-            words.append(f"{_called(e)} is held up by {'; '.join([*held, *limits])}.")
+            words.append(f"{_called(e)} is limited by {'; '.join([*held, *limits])}.")
     paid = [(e, e.unpressed / e.sized.mass_per_area - 1) for e in holding if e.unpressed is not None]
     if paid:
         most = max(paid, key=lambda p: p[1])
@@ -162,19 +162,23 @@ def _reasons(holding: list[Entry]) -> list[str]:
 
 def _cautions(demand: Demand, holding: list[Entry]) -> list[str]:
     slack = demand.limits.margin_required
-    words = [] if slack >= 0 else [f"Margins down to {slack:+.2f} are allowed: what is ranked here need not hold."]
+    words = (
+        []
+        if slack >= 0
+        else [f"Margins down to {slack:+.2f} are allowed: a wall in this ranking may have negative margins."]
+    )
     words += [
-        "Preliminary design aid, not certification. An optimum uses up every margin; modes that fall together may act "
-        "together below either load.",
-        "All stiffened walls are judged by smeared theory with one empirical factor; no stiffened test with dimensions "
-        "and load stands behind their ranking.",
+        "Preliminary design aid, not certification. An optimum drives critical margins to zero; coincident modes may "
+        "interact below either load.",
+        "All stiffened walls are judged by smeared theory with one empirical factor; their ranking "
+        "is supported by no stiffened test with dimensions and load.",
     ]
     top = holding[:5]
     for code, text in (
         ("cells-per-wave", "have fewer than two stiffener spacings in a half-wave, where smeared theory is doubtful"),
-        ("local-below-general", "let a part of the wall buckle before the wall as a whole, before any factor"),
+        ("local-below-general", "buckle locally before the wall as a whole, before any factor"),
         ("signs-differ", "rest on the credit for pressure: total and net margin differ in sign"),
-        ("edge-bending", "are held down by the bending near their edges, before factor times classical"),
+        ("edge-bending", "are limited by the bending near their edges, not by factor times classical"),
         ("length-to-radius", "have bays shorter than any test behind the factor"),
     ):
         hit = [_called(e) for e in top if any(c.code == code for c in e.sized.warnings)]
@@ -190,8 +194,8 @@ def _cautions(demand: Demand, holding: list[Entry]) -> list[str]:
         standby = demand.limits.standby_pressure
         pressure = f"{standby / 1e3:g} kPa" if standby else "the minimum of its load case"
         words.append(
-            f"Sheet that lives on its pressure must never have less than {pressure}, in transport, on the stand and in "
-            "every abort; losing it loses the barrel."
+            f"Pressure-stabilised sheet must never have less than {pressure}, in transport, on the stand and in "
+            "every abort; without it the barrel collapses."
         )
     return words
 
@@ -225,5 +229,5 @@ def _changes(demand: Demand, holding: list[Entry], best: Entry) -> list[str]:
         "change these numbers."
     )
     if demand.prices is None:
-        words.append("No prices were given, so cost has no say here.")
+        words.append("No prices were given, so cost is not ranked.")
     return words

@@ -131,7 +131,7 @@ def work(job: Job, progress: Progress = lambda _: None) -> Entry | NotSized:
 
 
 def _beside(demand: Demand, pattern: Pattern, job: Job, sized: Sized) -> float | None:
-    """Mass of a sizing beside the main one [kg/m^2]; None where nothing holds."""
+    """Mass of a sizing beside the main one [kg/m^2]; None where none is feasible."""
     task = make_task(demand, pattern, job.material)
     start = {d.name: d.value for d in sized.dimensions}
     warm = [[start[name] for name in task.space.names]] if start else []

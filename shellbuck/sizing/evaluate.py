@@ -286,7 +286,7 @@ def _refuse_idle(case: Case) -> None:
         if State(case, load, Engines(case)).idle:
             raise Refusal.of(
                 "load-case-idle",
-                "nothing is loaded, so nothing can be sized for it",
+                "the load case has no load, so no wall can be sized for it",
                 f"load_cases.{load.name[:60]}",
                 way_out="give a force, a moment or a pressure, or drop the load case",
             )

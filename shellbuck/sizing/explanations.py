@@ -70,11 +70,14 @@ def general_words(task: Task, runs: tuple[Found, ...], winner: Found, agree: boo
     """How sure the optimum is."""
     words = []
     if not complete:
-        return ["stopped: this is the best so far, not the optimum; it holds as drawn, and has no prices"]
+        return [
+            "stopped: this is the best so far, not the optimum; its rounded dimensions have no negative margin, and no "
+            "sensitivities were computed"
+        ]
     if len(runs) > 1:
         words.append(seed_words(runs, agree))
     elif len(task.space.variables) == 1:
-        words.append("one gauge: the least thickness that holds, found to the last bit without samples")
+        words.append("one gauge: the least feasible thickness, found to the last bit without samples")
     if winner.relaxed and task.space.wholes.any():
         gap = winner.best.mass / winner.relaxed[0].mass - 1
         words.append(f"whole counts cost {100 * max(gap, 0.0):.2g} % over real-valued ones")
@@ -86,8 +89,8 @@ def slack_words(required: float, verdict: str) -> str:
     if required >= 0 or verdict == "holds":
         return ""
     return (
-        f"margins down to {required:+.2f} are allowed: the ready case does NOT hold as it stands; the skin between "
-        "ribs must hold all the same, because general loads on unbuckled stiffness are withheld once it buckles"
+        f"margins down to {required:+.2f} are allowed: the sized case has NEGATIVE margins; the skin "
+        "between ribs must still have none, because general loads on unbuckled stiffness are withheld once it buckles"
     )
 
 
@@ -98,9 +101,10 @@ def bent_words(bent: Mapping[str, float]) -> list[str]:
         return []
     shares = "; ".join(f"{name} {share:.2f}" for name, share in taken.items())
     return [
-        "edge bending: the nonlinear prebuckled load holds this wall down, so the search was left with a share of the "
-        f"general capacity ({shares}); the wall holds, a lighter one with less bending is not excluded; say "
-        "load_height and edges in [barrel] if the load does not enter at the skin middle between SS3 supports"
+        "edge bending: the nonlinear prebuckled load limits this wall, so the search used a share of the "
+        f"general capacity ({shares}); the wall has no negative margin, and a lighter one with less bending is not "
+        "excluded; give load_height and edges in [barrel] if the load does not enter at the skin middle, between SS3 "
+        "supports"
     ]
 
 
@@ -112,7 +116,7 @@ def seed_words(runs: tuple[Found, ...], agree: bool) -> str:
         return f"{len(runs)} seeds agree to {apart}"
     trouble = []
     if len(masses) < len(runs):
-        trouble.append(f"{len(runs) - len(masses)} of {len(runs)} found no design that holds")
+        trouble.append(f"{len(runs) - len(masses)} of {len(runs)} found no feasible design")
     if not masses_agree(masses):
         trouble.append(f"masses differ by {apart}")
     return f"the seeds do NOT agree: {', '.join(trouble)}; raise --samples"
@@ -128,18 +132,20 @@ def nothing_words(task: Task, runs: tuple[Found, ...], attempt: tuple[str, ...],
     words = []
     if nearest is not None:
         values = ", ".join(value_text(task, i, x) for i, x in enumerate(nearest.nearest))
-        words.append(f"no design inside the limits holds; the nearest found ({values}) fails: {'; '.join(attempt)}")
+        words.append(
+            f"no design inside the limits is feasible; the nearest found ({values}) fails: {'; '.join(attempt)}"
+        )
         pairs = zip(task.space.variables, nearest.nearest, strict=True)
         at_top = [v.name for v, x in pairs if x >= v.high * (1 - 1e-9)]
         if at_top:
-            words.append(f"at its upper limit: {', '.join(words_of(n) for n in at_top)}; widen it to go on")
+            words.append(f"at its upper limit: {', '.join(words_of(n) for n in at_top)}; widen it")
     if any(r.sketch is not None for r in runs):
         words.append(
-            "designs hold with counts as real numbers, but none was found with whole counts near them; raise "
+            "designs with counts as real numbers are feasible, but none with whole counts near them was found; raise "
             "--samples, or widen the limits on spacings"
         )
     if len(runs) > 1 and all(r.complete for r in runs):
-        words.append(f"none of {len(runs)} seeds found a design that holds")
+        words.append(f"none of {len(runs)} seeds found a feasible design")
     return words
 
 
@@ -150,7 +156,7 @@ def threshold_words(task: Task, best: Polished) -> str:
         for limit in THRESHOLDS[s]:
             if level > 0 and abs(math.log(level / limit)) < _AT_THRESHOLD:
                 return (
-                    f"the optimum stands on a threshold: t_e of {name} is {limit:g} t, where the knockdown rule jumps; "
-                    "the threshold is an own rule, and a slightly different wall gets another factor"
+                    f"the optimum lies on a threshold: t_e of {name} is {limit:g} t, where the knockdown rule jumps; "
+                    "the threshold is an own rule, and a slightly different wall has another factor"
                 )
     return ""

@@ -83,7 +83,7 @@ def size(
     Returns
     -------
     Sized
-        Also when nothing holds, and when stopped by KeyboardInterrupt: `status` says so.
+        Also when none is feasible, and when stopped by KeyboardInterrupt: `status` says so.
 
     Raises
     ------
@@ -108,7 +108,7 @@ def size(
     winners = [r for r in runs if r.best is not None]
     if not winners:
         return _nothing(task, pattern, metal, runs)
-    progress("the ready case")
+    progress("the sized case")
     answer = answered(demand, pattern, metal, task, runs, progress)
     if answer.winner is None:
         return _nothing(task, pattern, metal, runs, answer.failed)
@@ -138,7 +138,7 @@ def metal_of(demand: Demand, material: str | Material | None) -> Material:
 def _nothing(
     task: Task, pattern: Pattern, metal: Material, runs: tuple[Found, ...], failed: tuple[str, ...] = ()
 ) -> Sized:
-    """The answer where nothing holds, or where the designs found fail (`failed`) once they are run."""
+    """The answer where none is feasible, or where the designs found fail (`failed`) once they are run."""
     stopped = not all(r.complete for r in runs)
     tried = [r for r in runs if r.nearest is not None]
     nearest = max(tried, key=lambda r: r.nearest_worst, default=None)
@@ -149,14 +149,14 @@ def _nothing(
     words = nothing_words(task, runs, attempt, nearest)
     if failed:
         attempt = failed
-        words = [f"the search found designs, but none holds when it is run; the lightest fails: {'; '.join(failed)}"]
+        words = [f"the search found designs, but none passes the full run; the lightest fails: {'; '.join(failed)}"]
     if stopped:
-        words.append("stopped before a design was found that holds")
+        words.append("stopped before a feasible design was found")
     return Sized(
         pattern.name,
         pattern.title,
         metal.name,
-        "stopped" if stopped else "nothing holds",
+        "stopped" if stopped else "none feasible",
         tuple(words),
         None,
         None,
@@ -209,7 +209,7 @@ def _sized(
         words.append(threshold)
     words += bent_words(answer.bent)
     if not made.stepped:
-        words.append("no design on the drawing's step holds: the ready case has the dimensions of the optimum")
+        words.append("no rounded design is feasible: the sized case has the dimensions of the optimum")
     if slack := slack_words(demand.limits.margin_required, result.verdict.word):
         words.insert(0, slack)
     return Sized(
@@ -316,5 +316,5 @@ def _ready_text(demand: Demand, pattern: Pattern, case: Case) -> str:
     if not pattern.credits_pressure:
         lines.append("Every minimum pressure is set to zero: this pattern takes no credit for pressure.")
     if pattern.pressurised and demand.limits.standby_pressure:
-        lines.append(f"Never below {demand.limits.standby_pressure / 1e3:g} kPa: the barrel lives on its pressure.")
+        lines.append(f"Never below {demand.limits.standby_pressure / 1e3:g} kPa: the barrel is pressure-stabilised.")
     return case_text(case, "\n".join(lines))

@@ -7,12 +7,12 @@ from typing import Literal
 
 from ..core.records import Check, Verdict
 
-Status = Literal["found", "nothing holds", "stopped"]
+Status = Literal["found", "none feasible", "stopped"]
 
 
 @dataclass(frozen=True)
 class Dimension:
-    """One chosen dimension: its optimum, its value in the ready case, its range, and at which end of it it lies.
+    """One chosen dimension: its optimum, its value in the sized case, its range, and at which end of it it lies.
 
     `price` is the mass that 0.1 mm of the limit costs [kg/m^2], None inside the range and for counts.
     """
@@ -51,7 +51,7 @@ class SeedRun:
 
 @dataclass(frozen=True)
 class EngineLoad:
-    """A net line load of the perfect ready case by one engine [N/m]."""
+    """A net line load of the perfect sized case by one engine [N/m]."""
 
     engine: str
     load_case: str
@@ -62,7 +62,7 @@ class EngineLoad:
 
 @dataclass(frozen=True)
 class RowOf:
-    """A margin row of the ready case, in short."""
+    """A margin row of the sized case, in short."""
 
     load_case: str
     mode: str
@@ -72,7 +72,7 @@ class RowOf:
 
 @dataclass(frozen=True)
 class Production:
-    """What the ready case costs beside mass. None where it does not apply or no input was given.
+    """What the sized case costs beside mass. None where it does not apply or no input was given.
 
     Parameters
     ----------
@@ -131,10 +131,10 @@ class Production:
 class Sized:
     """The lightest wall of one pattern in one metal.
 
-    `mass_per_area` is that of the optimum, `production` those of the ready case, whose dimensions are rounded up.
+    `mass_per_area` is that of the optimum, `production` those of the sized case, whose dimensions are rounded up.
     `price_line_load` is the mass that one more N/mm of axial compression in every load case costs [kg/m^2].
-    `attempt` names, when nothing holds, the rows that the nearest design fails. `seeds_agree` is None of one seed, with
-    which nothing can agree.
+    `attempt` names, when none is feasible, the rows that the nearest design fails. `seeds_agree` is None of one
+    seed.
     """
 
     pattern: str
@@ -162,7 +162,7 @@ class Sized:
 @dataclass(frozen=True)
 class Entry:
     """One pattern in one metal: its sizing, and the masses per area [kg/m^2] beside it: with knockdown 1 (`perfect`),
-    and with no credit for pressure (`unpressed`; None too where the pattern takes none). None where nothing holds.
+    and with no credit for pressure (`unpressed`; None too where the pattern takes none). None where none is feasible.
 
     `metal` is the short word for the material that tells it from the others of the comparison."""
 

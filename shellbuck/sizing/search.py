@@ -52,7 +52,7 @@ USUAL = Effort()
 class Found:
     """Outcome of one search; it grows while the search runs, so that a stop leaves the best so far.
 
-    `best` is None where nothing holds; `nearest` is then the design that comes nearest, and `nearest_worst` its
+    `best` is None where none is feasible; `nearest` is then the design that comes nearest, and `nearest_worst` its
     smallest constraint. `relaxed` are the regions' bests with counts as real numbers, the lightest first;
     `sketch` is the lightest such design so far.
     """

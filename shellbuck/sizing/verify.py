@@ -18,12 +18,12 @@ _HAIR = 1e-9
 
 
 def shortfalls(result: Result, required: float) -> tuple[str, ...]:
-    """What keeps a ready case from being an answer: rows that are unknown, or below the required margin.
+    """What keeps a sized case from being an answer: rows that are unknown, or below the required margin.
 
     Parameters
     ----------
     result : Result
-        Of the ready case by the full chain.
+        Of the sized case by the full chain.
     required : float
         Margin that every row must reach.
     """
@@ -63,7 +63,7 @@ def by_ritz(case: Case, result: Result) -> tuple[EngineLoad, ...]:
             ("Ritz with edge bending", replace(problem, prestress="edge bending")),
         )
     }
-    lost = "" if found["Ritz with edge bending"].status == "bifurcation" else ": nothing lost up to"
+    lost = "" if found["Ritz with edge bending"].status == "bifurcation" else ": no buckling up to"
     names = {
         "closed form": "closed form, Sanders",
         "Ritz": "Rayleigh-Ritz, SS3, membrane",

@@ -106,7 +106,7 @@ def map_of(
             "--pressure",
             kind,
             "loads",
-            "leave --pressure out; --x and --y say the ends of the axes",
+            "leave --pressure out; --x and --y give the ends of the axes",
         )
     for name, n in (("across", across), ("up", up)):
         if not 2 <= n <= 500:

@@ -66,8 +66,8 @@ class Study:
         found = columns(plan.outputs, assess(plan.case))
         hindrance = "" if plan.engine == ONE_BY_ONE else why_not(plan, found)
         if plan.engine == ARRAYS and hindrance:
-            what = f"this study cannot be worked out as arrays: {hindrance}"
-            allowed = f'"{ONE_BY_ONE}", or nothing: arrays where they can'
+            what = f"this study cannot be computed by arrays: {hindrance}"
+            allowed = f'"{ONE_BY_ONE}", or no engine: arrays where possible'
             raise Refusal.of("study-no-arrays", what, "engine", ARRAYS, allowed)
         arrays = plan.engine != ONE_BY_ONE and not hindrance
         plan = replace(plan, engine=ARRAYS if arrays else ONE_BY_ONE, chunk=plan.chunk or _CHUNK[arrays])

@@ -71,7 +71,7 @@ def summarise(study: Study, folder: StudyFolder) -> Summary:
         span = (float(margin[has].min()), float(margin[has].max()))
         words.append(f"smallest margin from {span[0]:+.3f} to {span[1]:+.3f}")
         if not has.all():
-            words[-1] += f" over the {int(has.sum())} points where it is known"
+            words[-1] += f" over the {int(has.sum())} points with a known margin"
     open_edges = _open_edges(study, folder)
     words += _edge_words(int(open_edges.sum()))
     lightest = mass = None  # asked only where every point carries the same loads
@@ -82,7 +82,7 @@ def summarise(study: Study, folder: StudyFolder) -> Summary:
         if np.nanmax(masses) > np.nanmin(masses):  # else every point is the same wall
             lightest = int(np.nanargmin(np.where(holds, masses, np.inf)))
             mass = float(masses[lightest])
-            words.append(f"lightest point that holds: {lightest}, {mass:.4g} {weighed.unit}")
+            words.append(f"lightest point without a negative margin: {lightest}, {mass:.4g} {weighed.unit}")
     chances: tuple[Chance, ...] = ()
     if study.scattered:
         chances = (_overall(study, statuses, known_margin, open_edges), *_chances(study, folder, open_edges))
@@ -107,7 +107,7 @@ def _edge_words(count: int) -> list[str]:
         return []
     return [
         f"EDGE BENDING NOT CHECKED at {count} points: their general margins are those of factor times classical alone "
-        'and may be too high; engine = "one by one" works the nonlinear prebuckled load out, and so does a run'
+        'and may be too high; engine = "one by one" computes the nonlinear prebuckled load, and so does a run'
     ]
 
 

@@ -65,8 +65,8 @@ def windows(study: Study, folder: StudyFolder, sweep: int) -> tuple[Window, ...]
     Returns
     -------
     tuple of Window
-        In the order of the other inputs, then of the swept one; a line of the grid where nothing holds has none. What
-        opens and closes between two points of the grid is not seen.
+        In the order of the other inputs, then of the swept one; a line of the grid without a feasible point has none.
+        What opens and closes between two points of the grid is not seen.
     """
     shape = study.design.shape
     headers = ["status", "governing_mode", "reason", "smallest_margin [-]"]

@@ -91,8 +91,8 @@ def test_infeasible_demand_is_status_1_with_its_words(start, tmp_path, capsys):
     start.write_text(START.replace('axial_force = "500 kN"', 'axial_force = "900 MN"'), encoding="utf-8")
     out, ready = tmp_path / "o.json", tmp_path / "ready.toml"
     assert size(str(start), "--pattern", "plain", "--json", str(out), "--case", str(ready)) == 1
-    assert "no design inside the limits holds" in capsys.readouterr().out.replace("\n", " ")
-    assert json.loads(out.read_text(encoding="utf-8"))["sized"]["status"] == "nothing holds"
+    assert "no design inside the limits is feasible" in capsys.readouterr().out.replace("\n", " ")
+    assert json.loads(out.read_text(encoding="utf-8"))["sized"]["status"] == "none feasible"
     assert not ready.exists()
 
 
@@ -151,7 +151,7 @@ def test_comparison_prints_the_ranking_and_writes_page_and_json(tmp_path, capsys
     chosen += ["--material", "aluminium plate (invented values)"]
     assert main(["patterns", DEMO, *chosen, "--no-ritz", *places]) == 0
     shown = capsys.readouterr().out
-    assert shown.index("plain sheet that lives on its pressure") < shown.index("plain sheet, no credit")
+    assert shown.index("plain sheet, pressure-stabilised") < shown.index("plain sheet, no credit")
     assert "what would change it" in shown
     document = json.loads(out.read_text(encoding="utf-8"))
     assert [len(document["comparison"][k]) for k in ("entries", "missing")] == [2, 0]

@@ -65,7 +65,7 @@ def test_a_study_from_file_to_page(study, capsys):
     assert main(["study", "s.toml", "--to", "f"]) == 0
     out = capsys.readouterr()
     assert "5 points, 4 columns, to f" in out.err
-    assert "lightest point that holds: " in out.out
+    assert "lightest point without a negative margin: " in out.out
     assert out.out.splitlines()[-2:] == ["table: f/table.csv", "page: f/page.html"]
     assert {p.name for p in (study.parent / "f").iterdir()} == {
         ".lock",
@@ -314,7 +314,7 @@ def test_a_link_in_a_received_folder_is_never_written_through(study, finished, c
     before = sorted(p.name for p in own.iterdir()) if folder else None
     capsys.readouterr()
     assert main(["study", str(study), "--to", str(finished)]) == 2
-    assert "the folder holds a symbolic link" in capsys.readouterr().err
+    assert "the folder contains a symbolic link" in capsys.readouterr().err
     assert place.is_symlink()
     if folder:
         assert sorted(p.name for p in own.iterdir()) == before
@@ -328,6 +328,6 @@ def test_a_link_in_a_new_folder_is_never_written_through(study, capsys):
     folder.mkdir()
     (folder / ".inputs.json.part").symlink_to(own)
     assert main(["study", str(study), "--to", str(folder)]) == 2
-    assert "the folder holds a symbolic link" in capsys.readouterr().err
+    assert "the folder contains a symbolic link" in capsys.readouterr().err
     assert own.read_text(encoding="utf-8") == "mine"
     assert main(["run", str(folder), "--point", "0"]) == 2

@@ -97,7 +97,7 @@ def test_force_and_a_refusal_move_it_aside(place, capsys):
     before = reviewed(place)
     damage(place)
     assert main(["run", "my.toml", "--page", "my.html", "--force"]) == 2
-    assert "my.html held an earlier run and is now my.old.html" in capsys.readouterr().err
+    assert "my.html contained an earlier run and is now my.old.html" in capsys.readouterr().err
     assert not (place / "my.html").exists()
     assert (place / "my.old.html").read_bytes() == before
 
@@ -208,7 +208,7 @@ def test_the_page_of_an_earlier_run_says_that_there_is_no_result(place, capsys):
     assert "holds:" in old
     damage(place)
     assert main(["run", "my.toml", "--page", "my.html", "--json", "my.json"]) == 2
-    assert "my.html held an earlier run and now says that there is no result" in capsys.readouterr().err
+    assert "my.html contained an earlier run and now states that there is no result" in capsys.readouterr().err
     page = (place / "my.html").read_text(encoding="utf-8")
     assert "REFUSED</b> (exit status 2)" in page
     assert "barrel.radius: outside the range" in page
@@ -258,7 +258,7 @@ def test_a_sizing_that_finds_nothing_leaves_no_old_case_as_if_it_were_new(place,
     (place / "my.toml").write_text(loaded, encoding="utf-8")
     words = ["size", "my.toml", "--pattern", "plain", "--case", "sized.toml", "--force", "--no-ritz", "--seeds", "1"]
     assert main([*words, "--samples", "16"]) != 0
-    assert "sized.toml held an earlier run and is now sized.old.toml" in capsys.readouterr().err
+    assert "sized.toml contained an earlier run and is now sized.old.toml" in capsys.readouterr().err
     assert (place / "sized.old.toml").read_text(encoding="utf-8") == text
     assert not (place / "sized.toml").exists()
 

@@ -154,24 +154,24 @@ def test_no_change_has_no_sign(ratio, words):
 @pytest.mark.parametrize(
     ("words", "allowed"),
     [
-        (["run", "case.toml", "--page", "x.jpg"], ".html or .htm; say --page x.html"),
+        (["run", "case.toml", "--page", "x.jpg"], ".html or .htm; use --page x.html"),
         (
             ["run", "case.toml", "--page", "out/x"],
-            "a file name without a suffix; got out/x; allowed: .html or .htm; say --page out/x.html",
+            "a file name without a suffix; got out/x; allowed: .html or .htm; use --page out/x.html",
         ),
-        (["run", "case.toml", "--pdf", "x.html"], ".pdf; say --pdf x.pdf"),
-        (["run", "case.toml", "--json", "x.html"], ".json, or - for the screen; say --json x.json"),
+        (["run", "case.toml", "--pdf", "x.html"], ".pdf; use --pdf x.pdf"),
+        (["run", "case.toml", "--json", "x.html"], ".json, or - for the terminal; use --json x.json"),
         (["modes", "case.toml", "--every", "x.xls"], ".csv"),
         (["modes", "case.toml", "--compare", "engines", "--json", "-"], "allowed: .json ["),
         (["modes", "case.toml", "--compare", "engines", "--save-mesh", "x.stl"], ".vtu"),
-        (["picture", "case.toml", "--to", "x.jpg"], "allowed: .png; say --to x.png"),
+        (["picture", "case.toml", "--to", "x.jpg"], "allowed: .png; use --to x.png"),
         (["size", "sizing.toml", "--pattern", "plain", "--case", "x.txt"], ".toml"),
         (["size", "sizing.toml", "--pattern", "plain", "--json", "x"], ".json"),
         (["patterns", "sizing.toml", "--page", "x.pdf"], ".html"),
         (["run", "f", "--point", "0", "--case", "x"], ".toml"),
         (["run", "f", "--point", "0", "--json", "x"], ".json"),
         (["beside", "a.html", "b.html", "--page", "x"], ".html"),
-        (["start", "plain", "--to", "x"], ".toml; say --to x.toml"),
+        (["start", "plain", "--to", "x"], ".toml; use --to x.toml"),
     ],
 )
 def test_a_wrong_suffix_is_refused_before_any_work(place, capsys, words, allowed):
@@ -209,7 +209,7 @@ def test_a_map_of_no_width_names_its_option(place, capsys):
     assert "--pressure: this is not a pressure; got 2 m" in said
 
 
-@pytest.mark.parametrize(("high", "note"), [(6e-3, "fixed by its limits"), (7e-3, "at its least")])
+@pytest.mark.parametrize(("high", "note"), [(6e-3, "fixed by its limits"), (7e-3, "at its lower limit")])
 def test_limits_of_no_width_fix_a_dimension_and_say_so(place, high, note):
     """A sizing has no other way to hold one dimension, so the reader takes them."""
     text = (place / "sizing.toml").read_text(encoding="utf-8")
@@ -337,7 +337,7 @@ def test_a_result_is_no_remarks(place, capsys):
     assert main(["run", "case.toml", "--json", "r.json", "--brief"]) == 0
     capsys.readouterr()
     said = refused(capsys, "run", "case.toml", "--page", "p.html", "--remarks", "r.json")
-    assert "got a result of shellbuck (JSON), which holds no remarks" in said
+    assert "got a result of shellbuck (JSON), which has no remarks" in said
     assert "the JSON of remarks, that the review page saved" in said
     (place / "r.json").write_text('{"a": 1}', encoding="utf-8")
     said = refused(capsys, "run", "case.toml", "--page", "p.html", "--remarks", "r.json")

@@ -159,7 +159,7 @@ def without(data, key):
 @pytest.mark.parametrize(
     ("change", "words"),
     [
-        (lambda p, c, n, e: (p, c[:, :3], n, e), "something else than quadrilaterals"),
+        (lambda p, c, n, e: (p, c[:, :3], n, e), "more than quadrilaterals"),
         (lambda p, c, n, e: (p, c, without(n, "node"), e), 'it lacks "node"'),
         (lambda p, c, n, e: (p, c, without(n, "x theta r"), e), 'it lacks "x theta r", "x y z"'),
         (lambda p, c, n, e: (p, c, n, without(e, "element")), 'it lacks "element"'),

@@ -114,7 +114,7 @@ def least_skins(task: Task, others: np.ndarray, *, scan: int = 14, halvings: int
 
 
 def grid_search(task: Task, *, points: int = 7, zooms: int = 5, kept: int = 2) -> float:
-    """Lightest mass that nested grids find; inf where nothing holds."""
+    """Lightest mass that nested grids find; inf where none is feasible."""
     variables = task.space.variables[1:]
     if not variables:
         return float(least_skins(task, np.zeros((1, 0)), scan=4000, halvings=40)[0])

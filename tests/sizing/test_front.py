@@ -1,4 +1,4 @@
-"""The front door: the ready case holds when it is run, refusals and stops lose nothing, words say what happened."""
+"""The front door: the sized case holds when it is run, refusals and stops lose nothing, words say what happened."""
 
 from __future__ import annotations
 
@@ -88,9 +88,9 @@ def test_required_margin_is_reached():
 
 def test_infeasible_demand_is_answered_in_words():
     found = size(demand(load(axial_force=400e6)), "plain", options=QUICK)
-    assert found.status == "nothing holds"
+    assert found.status == "none feasible"
     assert found.mass_per_area is None
-    assert "no design inside the limits holds" in found.words[0]
+    assert "no design inside the limits is feasible" in found.words[0]
     assert "skin thickness" in found.words[0]
     assert found.attempt
 
@@ -99,7 +99,7 @@ def test_infeasible_grid_names_the_rows_it_fails():
     # more than such a grid just holds (1.5 MN) since the knockdown of stiffened walls rises linearly over t_e/t
     tight = {"rib_depth_most": 4.5e-3, "skin_most": 1.3e-3}
     found = size(demand(load(axial_force=1.8e6), limits=tight), "triangular-grid-inside", options=QUICK)
-    assert found.status == "nothing holds"
+    assert found.status == "none feasible"
     assert any("general instability" in words for words in found.attempt)
     assert any("upper limit" in words for words in found.words)
 

@@ -124,7 +124,7 @@ def test_words_on_seeds_that_disagree():
     t = task((X, Y), lambda x, y: x + y, lambda x, y: (np.log(x * y / 4),))
     good, worse, nothing = search(t, [1], EFFORT)[0], search(t, [2], EFFORT)[0], Found(3)
     worse.best = replace(worse.best, mass=1.05 * good.best.mass)
-    missing = "found no design that holds"
+    missing = "found no feasible design"
     for others, words in (
         ((worse,), "masses differ by 5 %"),
         ((nothing,), f"1 of 2 {missing}"),
@@ -147,9 +147,9 @@ def test_words_when_no_seed_finds_anything():
     runs = search(t, [1, 2], EFFORT)
     assert all(r.complete and r.best is None for r in runs)
     words = nothing_words(t, runs, ("row -99 %",), runs[0])
-    assert words[0].startswith("no design inside the limits holds; the nearest found (x ")
+    assert words[0].startswith("no design inside the limits is feasible; the nearest found (x ")
     assert words[0].endswith("fails: row -99 %")
-    assert words[-1] == "none of 2 seeds found a design that holds"
+    assert words[-1] == "none of 2 seeds found a feasible design"
     assert not any("agree" in w or "differ" in w for w in words)
 
 
@@ -162,7 +162,7 @@ def test_words_when_only_whole_counts_are_missing():
     assert runs[0].complete
     assert runs[0].best is None
     (said,) = nothing_words(t, runs, (), None)
-    assert "none was found with whole counts near them" in said
+    assert "none with whole counts near them was found" in said
 
 
 @pytest.mark.parametrize("step", [1, 2])

@@ -91,7 +91,7 @@ def test_a_winner_that_fails_when_it_is_run_is_no_answer(monkeypatch):
 
     monkeypatch.setattr(verified, "assess", spoilt)
     found = size(DEMAND, "plain", options=QUICK)
-    assert found.status == "nothing holds"
+    assert found.status == "none feasible"
     assert found.mass_per_area is None
     assert "none holds when it is run" in found.words[0]
     assert "withheld" in found.attempt[0]
@@ -106,7 +106,7 @@ def test_a_comparison_with_slack_says_so():
 def test_a_load_case_without_loads_is_refused():
     """Its verdict would be "incomplete" whatever the wall."""
     idle = load(name="idle", axial_force=0.0, bending_moment=0.0)
-    with pytest.raises(Refusal, match=r"load_cases\.idle: nothing is loaded, so nothing can be sized for it"):
+    with pytest.raises(Refusal, match=r"load_cases\.idle: the load case has no load, so no wall can be sized for it"):
         size(demand(load(), idle), "plain", options=QUICK)
 
 

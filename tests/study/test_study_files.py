@@ -270,7 +270,7 @@ def test_a_table_of_points_with_units_in_its_headings(tmp_path):
 @pytest.mark.parametrize(
     ("table", "words"),
     [
-        ("barrel.skin_thickness [mm]\n", "the table holds no point"),
+        ("barrel.skin_thickness [mm]\n", "the table has no point"),
         ("barrel.skin_thickness [kN]\n5\n", "table, column barrel.skin_thickness, line 2: this is not a length"),
         ("barrel.skin_thickness\n5\n", "a number without a unit"),
         ("barrel.thick [mm]\n5\n", "table, column barrel.thick: the case has no such key"),
@@ -291,7 +291,7 @@ def test_a_table_that_cannot_be_read_is_refused(tmp_path, table, words):
         ("title = 'x'", "case: a study needs its base case"),
         ('case = "other.toml"', "the file cannot be read"),
         ('case = "base.toml"\nmethod = "table"\ntable = "none.csv"', "none.csv: the file cannot be read"),
-        ('case = "base.toml"\n[add.barrel]\nradius = "2 m"', "add.barrel.radius: the base case says this already"),
+        ('case = "base.toml"\n[add.barrel]\nradius = "2 m"', "add.barrel.radius: the base case has this already"),
         ('case = "base.toml"\n[add.policy.own_knockdown]\naxial = 0.5', "policy.own_knockdown.bending"),
     ],
 )

@@ -9,7 +9,7 @@ _TORSION = (
     "in Python"
 )
 _SHEAR = (
-    "a run has no margin for a shear force: check it elsewhere; the moment that it causes at this station belongs into "
+    "a run has no margin for a shear force: check it elsewhere; the moment that it causes at this station belongs in "
     "bending_moment"
 )
 _OUTSIDE = (
@@ -17,12 +17,12 @@ _OUTSIDE = (
     "the elastic load alone comes from shellbuck.closed_form.external_pressure in Python"
 )
 _HEAD = (
-    "no head of fluid is worked out: add density times acceleration times depth at this station to pressure_minimum "
+    "no head of fluid is computed: add density times acceleration times depth at this station to pressure_minimum "
     "and pressure_maximum"
 )
 _BOTH = "give pressure_minimum and pressure_maximum, gauge, at this station"
 _SKIN = "give skin_thickness (nominal) and skin_thickness_minimum in [barrel]"
-_POINT = "it belongs into [[material.points]], beside the temperature that it holds at"
+_POINT = "it belongs in [[material.points]], beside the temperature that it is valid at"
 
 _KEYS = {
     **dict.fromkeys(("torque", "torsion", "torsional_moment", "twisting_moment", "torsion_moment"), _TORSION),
@@ -55,7 +55,7 @@ _KEYS = {
     ),
     **dict.fromkeys(
         ("knockdown", "knockdown_factor", "gamma"),
-        "the standard's factor is found by itself; one of your own stands in [policy.own_knockdown] with its reason",
+        "the standard's factor is computed; an own factor is given in [policy.own_knockdown] with its reason",
     ),
 }
 _OF_POINTS = ("youngs_modulus", "tension_yield", "ultimate", "compression_modulus")

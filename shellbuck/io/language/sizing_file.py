@@ -108,7 +108,7 @@ def _demand(raw: dict[str, Any]) -> tuple[Demand, tuple[str, ...]]:
                 parts[key] = read_table(cls, tables[key], key, material)
             except Refusal as refusal:
                 problems += refusal.problems
-    way_out = "double the brackets; the first metal stands in [material]"
+    way_out = "double the brackets; the first metal is given in [material]"
     more, found = read_list(Material, tables.get("materials", []), "materials", way_out)
     problems += found
     if "load_cases" in tables:

@@ -194,7 +194,7 @@ def _merge(into: dict[str, Any], more: dict[str, Any], where: str) -> None:
             _merge(into[key], value, at)
         else:
             raise Refusal.of(
-                "study-add", "the base case says this already", at, str(value)[:60], "", "vary it, or change the case"
+                "study-add", "the base case has this already", at, str(value)[:60], "", "vary it, or change the case"
             )
 
 

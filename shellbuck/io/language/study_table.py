@@ -47,7 +47,7 @@ def variations_of(text: str | None, case: Case) -> list[Variation]:
     if len(rows) < 2:
         raise Refusal.of(
             "study-range",
-            "the table holds no point",
+            "the table has no point",
             "table",
             f"{len(rows)} lines",
             "a line of headings and one line per point",

@@ -33,13 +33,13 @@ def toml_tables(text: str, where: str = "") -> dict[str, Any]:
     except tomllib.TOMLDecodeError as error:
         way_out = "strings need quotes, tables need [brackets]"
         if str(error).startswith("Cannot"):
-            way_out = "a key or section stands twice; sections that repeat need [[double brackets]], each of them"
+            way_out = "a key or section is given twice; sections that repeat need [[double brackets]], each of them"
         raise Refusal.of("toml-syntax", f"not valid TOML: {error}", where, way_out=way_out) from None
     except RecursionError:
         raise Refusal.of("toml-syntax", "nested too deeply", where) from None
     except ValueError:  # integers of thousands of digits, dates that do not exist
         raise Refusal.of(
-            "toml-syntax", "a number or date cannot be read", where, way_out="look for very long numbers"
+            "toml-syntax", "a number or date cannot be read", where, way_out="search for very long numbers"
         ) from None
 
 

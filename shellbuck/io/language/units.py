@@ -155,7 +155,7 @@ def _digits_meant(text: str) -> str:
     match = re.match(r"\s*([+-]?[\d.]*\d[\d.OoIl]*[OoIl][\d.OoIl]*)\s", text)
     if match is None:
         return ""
-    return f"letters stand among the digits: write {match[1].translate(_DIGITS)} if you mean that number"
+    return f"there are letters among the digits: write {match[1].translate(_DIGITS)} if you mean that number"
 
 
 def in_written_unit(value: float, text: str, kind: str) -> str:

@@ -129,7 +129,7 @@ def remarks_from_text(text: str, name: str) -> Remarks:
         raise _damaged(name, "a page without remarks")
     if not isinstance(raw, dict) or "remarks of" not in raw:
         result = isinstance(raw, dict) and raw.get("program") == "shellbuck"
-        got = "a result of shellbuck (JSON), which holds no remarks" if result else "JSON of something else"
+        got = "a result of shellbuck (JSON), which has no remarks" if result else "JSON of something else"
         raise _damaged(name, got)
     try:
         written = TypeAdapter(_Written).validate_python(raw)

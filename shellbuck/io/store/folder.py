@@ -46,7 +46,7 @@ class StudyFolder:
     Raises
     ------
     Refusal
-        When the folder holds something else, belongs to another study or other versions, or is in use.
+        When the folder contains other files, belongs to another study or other versions, or is in use.
     """
 
     def __init__(self, path: Path, plan: StudyPlan, points: int, fields: Sequence[Field]):
@@ -120,7 +120,7 @@ class StudyFolder:
         if other or entries(self.path / _CHUNKS):
             raise Refusal.of(
                 "study-folder-other",
-                "the folder holds something else",
+                "the folder contains other files",
                 str(self.path)[:200],
                 ", ".join(other)[:120],
                 "a new folder, or that of the same study",
@@ -170,7 +170,7 @@ class StudyFolder:
                 str(target)[:200],
                 "",
                 "the study it was begun with",
-                "name a new folder; nothing here was changed",
+                "name a new folder; no file was changed",
             )
 
     @property
@@ -220,7 +220,7 @@ class StudyFolder:
                 str(self._place(chunk))[:200],
                 "",
                 "",
-                "start the same command again: only this chunk is worked out",
+                "start the same command again: only this chunk is computed",
             )
         return body.split("\n")[:-1]
 

@@ -75,11 +75,11 @@ def refuse_edited(path: Path, plan: StudyPlan) -> None:
     if not whole:
         raise Refusal.of(
             "study-folder-edited",
-            "the record of what the table was worked out from is missing, damaged or edited",
+            "the record of the inputs of the table is missing, damaged or edited",
             str(place)[:200],
             "",
             "the record that study left",
-            "work the study out anew in a new folder",
+            "run the study again in a new folder",
         )
     mine = plan.inputs()
     names = [name for name, text in plan.texts.items() if sources.get(name) != sha_of(text)]
@@ -90,11 +90,11 @@ def refuse_edited(path: Path, plan: StudyPlan) -> None:
     if not names and version != __version__:
         raise Refusal.of(
             "study-folder-version",
-            "the folder was worked out by another version, which reads its files otherwise: " + ", ".join(parts),
+            "the folder was computed by another version, which reads its files differently: " + ", ".join(parts),
             str(place)[:200],
             version,
             __version__,
-            "work the study out anew in a new folder",
+            "run the study again in a new folder",
         )
     raise Refusal.of(
         "study-folder-edited",

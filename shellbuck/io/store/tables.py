@@ -150,7 +150,7 @@ def refuse_links(folder: Path, *inner: str) -> None:
             if found:
                 raise Refusal.of(
                     "study-folder-link",
-                    "the folder holds a symbolic link",
+                    "the folder contains a symbolic link",
                     str(place / found[0])[:200],
                     "",
                     "files and folders only",

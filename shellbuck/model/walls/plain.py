@@ -33,8 +33,8 @@ class PlainWall(Wall):
         kept = replace(
             bare,
             name="plain-pressurised",
-            title="plain sheet that lives on its pressure",
-            group="sheet that lives on its pressure",
+            title="plain sheet, pressure-stabilised",
+            group="pressure-stabilised sheet",
             pressurised=True,
             credits_pressure=True,
         )
