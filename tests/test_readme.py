@@ -78,3 +78,12 @@ def test_public_names_resolve_whatever_was_imported_before():
         assert getattr(shellbuck, name) is not None
         assert name not in packages or name in {"closed_form", "handbook"}
     assert callable(shellbuck.run)
+
+
+def test_the_tour_names_modules_and_folders_that_exist():
+    text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    files = {str(p.relative_to(ROOT)) for p in ROOT.glob("[!.]*/**/*") if "node_modules" not in p.parts}
+    for name in re.findall(r"`([\w/.-]+\.(?:py|md|json|js|mjs))`", text):
+        assert any(f == name or f.endswith(f"/{name}") for f in files | {"README.md"}), name
+    for name in set(re.findall(r"`([\w/]+/)`", text)):
+        assert any(f"/{name}" in f"/{f}/" for f in files), name

@@ -7,9 +7,9 @@ FAILURE_MODES: dict[str, str] = {
     "stiffened walls: the lower of Donnell and Sanders over every (m, n) but n = 1, simply supported, times the "
     "knockdown.",
     "column": "n = 1: the barrel bends like a pinned tube. Its own row, against the axial force without pressure "
-    "thrust, without knockdown and without pressure relief; cut off at compressive yield.",
+    "thrust, without knockdown and without pressure relief; limited to compressive yield.",
     "panel-between-rings": "The wall between two rings buckles while the rings stay round. With stringers: the smeared "
-    "wall without its rings over one bay; bare skin: the plain-wall equations over the bay. Cut off at yield.",
+    "wall without its rings over one bay; bare skin: the plain-wall equations over the bay. Limited to yield.",
     "skin-pocket": "The skin inside one cell of the ribs buckles. Triangles: the isolated simply supported triangle is "
     "official; rectangles: k = 4 over the stringer spacing. Hoop tension is ignored.",
     "skin-strip": "The skin between two stringers buckles as a long flat plate, k = 4 over the centre-to-centre width.",
@@ -25,65 +25,64 @@ FAILURE_MODES: dict[str, str] = {
 }
 
 EDGE_SETS: dict[str, str] = {
-    "SS1": "Kept round only, free to slide along the edge: a skin that rests on a ring without being fastened to it. "
-    "The weak one: plain walls lose about half of the classical load.",
-    "SS2": "As SS1; the end stays plane against a stiff neighbour while it may slide along the edge. As weak.",
+    "SS1": "Round only, free to slide along the edge: a skin on a ring without being fastened to it. "
+    "Weak: plain walls lose about half of the classical load.",
+    "SS2": "As SS1; the end stays plane against a stiff neighbour while it may slide along the edge. Equally weak.",
     "SS3": "The classical simple support: a light end ring or bulkhead that is stiff in its own plane, soft along the "
     "axis and soft in twist. The knockdowns belong to this load; it is the default.",
     "SS4": "As SS3, and the end stays plane: a hinge on a neighbour that is stiff along the axis.",
-    "C1": "The slope is held, the skin may slide and the end may warp: an edge in a slot. Rare in practice.",
+    "C1": "The slope is fixed, the skin may slide and the end may warp: an edge in a slot. Rare in practice.",
     "C2": "As C1, and the end stays plane against a stiff neighbour. Rare in practice.",
     "C3": "A stiff ring that neither twists nor deforms in its plane, on a neighbour that is soft along the axis.",
     "C4": "Fully clamped: an end cast or bolted into a heavy test fixture, or a weld to a massive ring. Most joints "
     "lie between SS3 and C4; what clamping gains is shown, and not credited.",
-    "FREE": "A cut end without ring or neighbour. The other end must hold the barrel, so it is given in a case "
+    "FREE": "A cut end without ring or neighbour. The other end must support the barrel, so it is given in a case "
     "(edges_far), not with --edges.",
 }
-"""Edge set -> the practice it stands for; what it holds is said by the model."""
+"""Edge set -> the practice that it represents; what it fixes is in the model."""
 
 MESSAGES: dict[str, str] = {
     # reading a file
-    "file-unreadable": "The path leads to nothing that can be read as a case file.",
-    "file-too-large": "Case files are short; one above a million bytes is something else.",
+    "file-unreadable": "There is no readable file at the path.",
+    "file-too-large": "Case files are short; one above a million bytes is not a case file.",
     "file-kind": "Cases, sizings and studies are different files for different commands: run, check and most others "
     "take a case, size and patterns a sizing or a case, study a study.",
-    "file-suffix": "A file is named after what it holds, so that the programs that open it read it rightly.",
+    "file-suffix": "The suffix of a file matches its content, so that other programs open it correctly.",
     "file-encoding": "Case files are UTF-8 text.",
-    "file-exists": "shellbuck never overwrites a file unless told to.",
-    "file-foreign": "A file that shellbuck did not write for this purpose is not overwritten unless --force says so.",
-    "page-reviewed": "A page with a reviewer's saved remarks or verdict is never overwritten unless --force says so: "
+    "file-exists": "shellbuck never overwrites a file without --force.",
+    "file-foreign": "A file that shellbuck did not write for this purpose is not overwritten without --force.",
+    "page-reviewed": "A page with a reviewer's saved remarks or verdict is never overwritten without --force: "
     "they exist nowhere else.",
-    "output-lost": "The disk is full, or the reader of the output is gone. Nothing can be said of the margins then.",
+    "output-lost": "The disk is full, or the reader of the output is gone. The margins are then unknown.",
     "page-foreign": "Two runs are compared by their report pages; a file that is cut off or made by something else is "
     "refused.",
     "remarks-damaged": "Remarks are read back from the copy of a page, or the JSON, that the review page saved; a file "
     "that is cut off or made by something else is refused whole.",
-    "remarks-without-page": "Remarks stand beside the new numbers on the page; without a page there is no place "
-    "for them.",
+    "remarks-without-page": "Remarks stand beside the new numbers on the page; without a page they cannot be shown.",
     "file-unwritable": "The place to write to does not exist or may not be written.",
     "toml-syntax": "The file is not valid TOML. Strings need quotes, sections need [brackets], lists of sections "
     "[[double brackets]].",
     "key-renamed": "The key of an earlier version has a new name, which the message gives; its meaning is the same.",
-    "key-unknown": "The key does not belong here, mostly a slip of spelling. Unknown keys are refused because a "
+    "key-unknown": "The key does not belong here, mostly a spelling error. Unknown keys are refused because a "
     "mistyped key would silently leave a default in force.",
     "key-missing": "The key has no default: only the user can know its value.",
-    "value-kind": "The value has the wrong kind, e.g. text where a whole number is due.",
+    "value-kind": "The value has the wrong kind, e.g. text where a whole number is required.",
     "value-choice": "The value is not one of the listed words.",
-    "value-range": "The value lies outside the range that shellbuck accepts at all. The limits are far from "
-    "practice: a value beyond them is a slip of unit or decimal point.",
+    "value-range": "The value lies outside the range that shellbuck accepts. The limits are far from "
+    "practice: a value beyond them is an error of unit or decimal point.",
     "array-shape": "Many designs at once are arrays of one length, a value for each design.",
     "value-missing": "A value is needed here.",
     "value-foreign": "The key belongs to another kind of section.",
-    "more-problems": "Only the first problems are printed; mend them and run again.",
-    "unit-missing": "Quantities are strings with a unit. A bare number is refused, because the reader cannot know "
+    "more-problems": "Only the first problems are printed; correct them and run again.",
+    "unit-missing": "Quantities are strings with a unit. A bare number is refused, because it is not known "
     "whether 2.3 means millimetres or inches.",
-    "unit-unknown": "The unit is not one of the trade's units that shellbuck knows. Letter case matters: MPa, not Mpa.",
-    "unit-dimension": "The unit is known but measures something else, e.g. kg where a force is due.",
+    "unit-unknown": "The unit is not one of the accepted units. Letter case matters: MPa, not Mpa.",
+    "unit-dimension": "The unit is known but measures something else, e.g. kg where a force is required.",
     "unit-number": "The text does not start with a number. Write a decimal point and no thousands separator.",
     "unit-kind": 'A quantity is a short string such as "2.3 mm".',
     "unit-absolute": "Pressure is gauge across the wall at the station: inside minus outside.",
     # the model
-    "compression-yield-missing": "Stability and compression are judged by the compressive yield strength. "
+    "compression-yield-missing": "Stability and compression are assessed with the compressive yield strength. "
     'Cold-worked sheet may have .6 of its tension yield, so nothing is assumed: give it, or choose "as tension".',
     "hardening-exponent-assumed": "Above the elastic range the shape of the stress-strain curve counts. Where no "
     "hardening exponent is given, a round curve (n = 5) is assumed and no stress above yield is credited. Up to .8 of "
@@ -91,49 +90,50 @@ MESSAGES: dict[str, str] = {
     "hardening-source-missing": "A library metal has no sourced hardening exponent: one that a case gives beside the "
     "name is printed with its source.",
     "compression-yield-as-tension": "The compressive yield strength is taken as the tension yield: by request, or "
-    "because the library has no source for it. The rows at yield and every cut-off at yield rest on that.",
+    "because the library has no source for it. The yield rows and every limit at yield depend on it.",
     "skin-thickness-pair": "Nominal and minimum skin thickness go together: the minimum decides stability and "
     "strength, the nominal decides mass.",
     "skin-thickness-order": "The minimum cannot be larger than the nominal.",
     "skin-thickness-missing": "Every wall but one of given stiffness has a skin.",
-    "edges-pair": "The key edges names what is held at x = 0, edges_far at x = L; alone, edges holds both ends.",
+    "edges-pair": "The key edges is the edge set at x = 0, edges_far at x = L; alone, edges applies to both ends.",
     "load-height-far": "The height of the axial load is measured from the skin middle, outward positive; a load path "
-    "farther off than a fifth of the radius is a slip of units.",
+    "farther away than a fifth of the radius is an error of units.",
     "engine-range": "Each engine covers certain edges, theories, states before buckling and growing loads; what it "
     "does not cover is refused, and another engine may cover it.",
-    "edges-free": "A barrel with two free ends drifts away; with one free end the other must hold the axial "
-    "displacement or the slope, or the barrel tilts as a rigid body.",
+    "edges-free": "A barrel with two free ends has no support; with one free end the other must fix the axial "
+    "displacement or the slope, or the barrel rotates as a rigid body.",
     "radius-reference": "Inner or outer radius can be turned into the middle radius only with a skin thickness.",
     "radius-to-thickness-low": "Below R/t = 20 (own limit) a wall is not a thin shell, and no factor covers it.",
     "material-missing": "Strength and stiffness need a metal.",
-    "material-unknown": "The library holds few metals; give your own with [material] and its source.",
+    "material-unknown": "The library has few metals; give your own with [material] and its source.",
     "material-order": "Points of a material rise in temperature; values between them are linear.",
-    "modulus-implausible": "The modulus is far from that of the family named, mostly a slip of MPa and GPa.",
+    "modulus-implausible": "The modulus is far from that of the family named, mostly MPa and GPa exchanged.",
     "strength-order": "Ultimate strength is never below yield.",
-    "temperature-outside-data": "Properties are never extrapolated. Colder is usually stronger, so holding the "
-    "coldest values is the conservative choice, but it must be asked for.",
+    "temperature-outside-data": "Properties are never extrapolated. Colder is usually stronger, so the "
+    "coldest values are the conservative choice, but clamp_below_range must be set.",
     "factor-set-unknown": "Named sets are listed by shellbuck explain factors; own factors need a source.",
     "load-case-missing": "A case needs at least one [[load_cases]] table.",
     "load-case-name": "Names tell load cases apart and must differ.",
     "pressure-order": "The maximum pressure is at least the minimum.",
     "pressure-maximum-missing": "Strength is judged at maximum pressure; it cannot be guessed from the minimum.",
     "external-pressure": "A negative minimum is external pressure. It destabilises and carries the factor; its "
-    "capacities and interactions are not built yet.",
+    "capacities and interactions are not implemented.",
     "thrust-unstated": "On closed ends the pressure pulls the wall with pi R^2 p. Whether the axial force already "
-    "contains that pull changes the answer, and both habits exist: the case must say it. It is credited once.",
+    "contains that pull changes the answer, and both conventions are used: the case must state it. It is credited "
+    "once.",
     "thrust-open-ends": "Open ends pass no pressure thrust, so the axial force cannot contain one.",
     "thrust-pressure-missing": "Minimum and maximum pressure differ: the thrust inside the axial force must be "
     "taken out at the pressure at which it was put in.",
     "thrust-pressure-outside": "The thrust inside the axial force is that of a pressure between the minimum and the "
     "maximum of the load case. Another one credits a force that is not there: a wrong sign can turn -0.14 into +0.36.",
-    "load-case-idle": "A load case of a sizing without force, moment and pressure would leave every answer unchecked.",
+    "load-case-idle": "A load case of a sizing without force, moment and pressure would leave every result unchecked.",
     "thrust-pressure-idle": "A thrust pressure means something only when the axial force contains the thrust.",
-    "give-exactly-one": "Several keys say the same thing in different ways; exactly one may be given.",
+    "give-exactly-one": "Several keys define the same quantity; exactly one may be given.",
     "stiffeners-missing": "A stiffened wall has stringers, rings, or both.",
     "ribs-overlap": "The ribs are so wide that no skin is left between them.",
     "corner-radius-too-large": "The fillets of a pocket fit into the circle inside it, or there is no pocket.",
-    "ribs-too-deep": "Ribs deeper than a fifth of the radius are no wall that could be smeared.",
-    "grid-too-coarse": "The triangles are too large for the barrel: smeared stiffness would say nothing.",
+    "ribs-too-deep": "Ribs deeper than a fifth of the radius are outside smeared theory.",
+    "grid-too-coarse": "The triangles are too large for the barrel: smeared stiffness would be meaningless.",
     "section-implausible": "No section has such properties: a blade's torsion constant is at most depth times "
     "thickness cubed over 3, a second moment about the section's own centroid at most its area times (R/5)^2.",
     "spacing-too-wide": "Too few stiffeners to be smeared, or rings farther apart than half the length.",
@@ -152,32 +152,33 @@ MESSAGES: dict[str, str] = {
     "search-failed": "No positive load was found.",
     "search-rim": "The lowest load lies on the rim of the searched range, so a lower one may lie outside.",
     "factor-failed": "A factorisation is used only when every pivot stayed on the diagonal and its residual is small: "
-    "only then does it count load factors rightly.",
+    "only then is its count of load factors correct.",
     "shift-failed": "Every shift tried had load factors below it.",
     "not-definite": "Without axial load the wall must be stable. It is not where a fixed load, such as pressure, "
     "buckles it by itself, or where the supports leave a motion.",
     "not-converged": "The iteration for the lowest load factors did not converge.",
-    "no-positive-factor": "The load puts the wall into no state that could buckle.",
+    "no-positive-factor": "The load causes no compression or shear that could buckle the wall.",
     "count-mismatch": "The factorisation counts more load factors than were found. The result is withheld.",
     "live-pressure-theory": "The terms of a live pressure are of the order that Donnell's theory drops.",
-    "path-unresolved": "Close to its end the path bends the wall so much that trial functions may not see a loss. "
-    "Where richer ones see one that the others did not, nothing is said.",
-    "theory-unknown": "There are two shell theories here; a slip of spelling must not compute the other one.",
+    "path-unresolved": "Close to its end the path bends the wall so much that trial functions may miss a bifurcation. "
+    "Where richer ones find one that the others did not, no result is given.",
+    "theory-unknown": "There are two shell theories here; a spelling error must not select the other one.",
     "mode-number": "A mode of a closed cylinder has whole numbers of axial half-waves (1 or more) and waves around.",
-    "array-empty": "Arrays without entries hold no mode and no design, so there is nothing that could be the lowest.",
-    "rib-beyond-axis": "A rib or ring cannot lie on the far side of the barrel's axis: mostly a slip of units.",
-    "edge-set-unknown": "Edge sets are named by what they hold; `shellbuck explain SS3` says which there are.",
+    "array-empty": "Arrays without entries have no mode and no design, so there is no lowest load.",
+    "rib-beyond-axis": "A rib or ring cannot lie on the far side of the barrel's axis: mostly an error of units.",
+    "edge-set-unknown": "Edge sets are named by what they fix; the page `shellbuck explain edge-sets` lists them.",
     "unstable-under-pressure": "A fixed external pressure that buckles the barrel without any axial load leaves no "
-    "axial load to look for. Below that pressure a negative pressure is held fixed like any other.",
+    "axial load to find. Below that pressure a negative pressure is fixed like any other.",
     "prebuckling-too-large": "The pressure bends the wall so much before any axial load acts that the theory of "
-    "moderate rotations and small strains does not hold.",
-    "live-pressure-edges": "A pressure that follows the wall does work on the way at an end that is free to move.",
-    "resolution-absurd": "The barrel is so long against its boundary layers that the pieces would number thousands.",
-    "edges-sprung-and-held": "A spring on a quantity that is held does nothing; one of the two is a slip.",
-    "ring-outside": "A ring stands at a station between 0 and the barrel's length.",
+    "moderate rotations and small strains is not valid.",
+    "live-pressure-edges": "A pressure that follows the wall does work at an end that is free to move.",
+    "resolution-absurd": "The barrel is so long compared with its boundary layers that thousands of pieces would be "
+    "needed.",
+    "edges-sprung-and-held": "A spring on a motion that is fixed has no effect; one of the two is an error.",
+    "ring-outside": "A ring is at a station between 0 and the barrel's length.",
     "no-compression": "A buckling load needs a load that compresses or shears the wall somewhere.",
     # meshes
-    "mesh-shape": "The geometry, the sector or the given arrays make no mesh of whole bays.",
+    "mesh-shape": "The geometry, the sector or the given arrays do not give a mesh of whole bays.",
     "mesh-too-coarse": "A mesh needs a least number of elements in a half-wave, a pocket and a web's depth; below it "
     "the load is plausibly wrong.",
     "mesh-too-large": "The mesh would need more unknowns than can be factorised here; a sector or half may do.",
@@ -186,16 +187,15 @@ MESSAGES: dict[str, str] = {
     "print-failed": "The PDF renderer failed; the page is not affected and a browser prints it.",
     "mode-unknown": "Modes are numbered as on the page of the same run, with or without --mesh.",
     "no-prestress": "Without edge bending and without ribs on a mesh the forces before buckling are the same "
-    "everywhere: "
-    "the line load along the axis and p R around.",
+    "everywhere: the line load along the axis and p R around.",
     "no-display": "A window needs a screen; pictures and pages do not.",
     "picture-failed": "The process that draws crashed, failed or took too long; no result is lost.",
     "mesh-file": "The file is not a mesh written by shellbuck, or it is damaged.",
     "fe-balance": "The forces of the linear prebuckling state do not balance its reactions to 0.1 %.",
     # the validity list
-    "radius-to-thickness": "Factors hold in the range of the tests behind them: R/t 80 to about 1500 on plain walls. "
-    "Above 1500 an unstiffened wall gets no automatic factor.",
-    "length-to-radius": "Tests cover L/R from 0.5 to 5. Shorter barrels have no test at all; longer ones are judged "
+    "radius-to-thickness": "Factors are valid in the range of the tests behind them: R/t 80 to about 1500 on plain "
+    "walls. Above 1500 an unstiffened wall gets no automatic factor.",
+    "length-to-radius": "Tests cover L/R from 0.5 to 5. Shorter barrels have no test at all; longer ones are assessed "
     "by the lower of the standard's load and the factor times the Sanders load.",
     "stiffening": "The constant factors 0.65 (axial) and 0.75 (bending) belong to closely spaced, moderately large "
     "stiffeners. The standard gives no threshold; shellbuck calls a wall closely stiffened from t_e = 3 t, an "
@@ -208,87 +208,84 @@ MESSAGES: dict[str, str] = {
     "elastic-limit": "An elastic buckling load above compressive yield is no capacity. General loads beyond it are "
     "refused until plasticity is built. Make the wall buckle elastically, with a thinner skin or with thinner or fewer "
     "ribs, or judge it by a plasticity method outside this program.",
-    "local-cut-off": "A local elastic load above compressive yield is cut off there and marked.",
-    "nominal-thickness": "Stability uses the minimum skin thickness unless the case asks for the nominal.",
+    "local-cut-off": "A local elastic load above compressive yield is limited to yield and marked.",
+    "nominal-thickness": "Stability uses the minimum skin thickness unless the case sets the nominal.",
     "departure": "The case departs from the default rules and gives a reason, which is printed on every page.",
     "typical-properties": "Library values are typical; a design needs allowables with their basis.",
     "ring-slenderness": "The smeared wall counts rings with their whole inertia. A blade slenderer than a flat bar may "
-    "be, 0.4 sqrt(E/F_cy), may fold sideways before it supports the skin: it is warned, and beyond twice that refused "
-    "unless [policy.slender_rings] gives a reason. Ring ribs of an orthogrid are held by the crossing ribs and only "
-    "warned.",
+    "be, 0.4 sqrt(E/F_cy), may buckle sideways before it supports the skin: it is warned, and beyond twice that "
+    "refused unless [policy.slender_rings] gives a reason. Ring ribs of an orthogrid are supported by the crossing "
+    "ribs and only warned.",
     "pattern-fit": "Stringers and grids close around the circumference only in whole numbers.",
     "ring-area": "Below A_r/(b_r t) = 0.3 tests agree less well with smeared theory.",
-    "pressure-minimum-missing": "Without a minimum pressure stability is judged at zero pressure.",
+    "pressure-minimum-missing": "Without a minimum pressure stability is assessed at zero pressure.",
     "clamped-below-range": "The temperature lies below the range of the data; the coldest values are used, as "
     "clamp_below_range asks.",
-    "axial-tension": "A tension relieves bending. Stabilising loads carry no factor and are held fixed.",
-    "moment-amplified": "A long barrel under axial force bends on under its own deflection: beyond L/R 10 the moment "
-    "is multiplied by 1/cos((pi/2) sqrt(P/P_E)) at the factored axial force in every row that uses it.",
+    "axial-tension": "A tension relieves bending. Stabilising loads carry no factor and are fixed.",
+    "moment-amplified": "The axial force on the deflection of a long barrel adds to the moment: beyond L/R 10 the "
+    "moment is multiplied by 1/cos((pi/2) sqrt(P/P_E)) at the factored axial force in every row that uses it.",
     "ovalisation": "A very long tube flattens in bending and collapses at the moment of SP-8007 Eq 16. The row of "
-    "general instability does not know it; the check is said beyond L/R 10.",
+    "general instability does not include it; the check is reported beyond L/R 10.",
     "thermal-mismatch": "Two metals that are cooled or heated together strain each other; temperature selects "
     "properties only.",
     "mode-interaction": "Two modes close together can act together at a lower load than either.",
     "local-below-general": "A part of the wall buckles before the wall as a whole.",
     "edge-bending": "An axial load that enters off the line on which a wall with ribs on one side stays straight bends "
-    "the edges, and the hoop compression of that bending can lose the barrel far below its classical load. The lower "
-    "of the nonlinear prebuckled load (factor 1) and factor times classical is official. Say where the load enters "
-    "(load_height) and what the supports hold (edges).",
-    "edge-effect": "What the given edges, and the bending near them, do to the perfect barrel. The empirical knockdown "
-    "belongs to the simply supported classical load; a benefit of clamped edges is not credited.",
-    "pressure-beyond-yield": "The hoop stress of the minimum pressure alone is beyond yield; elastic loads mean "
-    "nothing there.",
-    "mesh-check": "What the shell mesh says beside closed form and Ritz, at one prestress. It changes no margin.",
+    "the edges, and the hoop compression of that bending can buckle the barrel far below its classical load. The lower "
+    "of the nonlinear prebuckled load (factor 1) and factor times classical is official. State where the load enters "
+    "(load_height) and what the supports fix (edges).",
+    "edge-effect": "Effect of the given edges, and of the bending near them, on the perfect-shell load. The empirical "
+    "knockdown belongs to the simply supported classical load; a benefit of clamped edges is not credited.",
+    "pressure-beyond-yield": "The hoop stress of the minimum pressure alone is beyond yield; elastic loads are "
+    "meaningless there.",
+    "mesh-check": "Comparison of shell mesh, closed form and Ritz at one prestress. It changes no margin.",
     "cells-per-wave": "Smeared theory needs several stiffener spacings per wave.",
-    "net-tension": "Pressure relief exceeds the factored compression: the wall is not compressed at all.",
-    "signs-differ": "The official total margin holds and the net one does not, or the reverse: the verdict rests on "
+    "net-tension": "Pressure relief exceeds the factored compression: the wall is not compressed.",
+    "signs-differ": "The official total margin and the net one differ in sign: the verdict depends on "
     "the credit for pressure. For plain walls that is the standard's empirical increment; for other walls it is the "
     "axial relief p R/2, which the total margin adds to the capacity of each load and the net margin takes off their "
     "sum. Margins within 0.005 of zero are taken for zero.",
     "small-margin": "A margin this near to zero is inside the scatter of the inputs.",
     # studies
     "study-key-unknown": "A study varies an input by its dotted key in the case file, barrel.skin_thickness for "
-    "example; "
-    "load_cases.*.axial_force means every load case.",
-    "study-key-absent": "A study can change what the base case has; it cannot invent the other keys of a "
+    "example; load_cases.*.axial_force means every load case.",
+    "study-key-absent": "A study can change what the base case has; it cannot supply the other keys of a "
     "missing table.",
     "study-factor": "With factor = true the values multiply what the base case gives, so it must give a number.",
-    "study-range": "The range, list or count of a varied input gives no points, or says two things at once.",
+    "study-range": "The range, list or count of a varied input gives no points, or contradicts itself.",
     "study-table": "A list or table of points needs a value of every input in every line.",
-    "study-add": "The table [add] gives the base case what it lacks, an own knockdown for example; it changes nothing "
-    "that the case says.",
+    "study-add": "The table [add] gives the base case what it lacks, an own knockdown for example; it changes no key "
+    "of the case.",
     "study-map-none": "The wall has no such dimension to draw a map over.",
-    "study-no-arrays": "Arrays give margins and mass of walls with dimensions; other columns and a varied metal "
-    "need each "
-    "point assessed by itself.",
-    "study-arrays-differ": "Every part of a study by arrays is held against one full assessment. They should agree to "
-    "rounding; that they do not is our fault.",
-    "study-twice": "Two entries would set the same input, and the later would silently win.",
+    "study-no-arrays": "Arrays give margins and mass of walls with dimensions; other columns and a varied metal need "
+    "each point assessed by itself.",
+    "study-arrays-differ": "Every part of a study by arrays is compared with one full assessment. They must agree to "
+    "rounding; a difference is an internal error.",
+    "study-twice": "Two entries would set the same input, and the later would silently replace the earlier.",
     "study-output-unknown": "A column is a short name or a dotted path into the result of the base case.",
     "study-folder-edited": "A point is opened out of the files that its folder keeps. Where they are no longer those "
     "of the table, the point would have other numbers than its row.",
-    "study-folder-link": "A folder of a study holds files and folders only. A symbolic link in it could lead the "
+    "study-folder-link": "A folder of a study contains files and folders only. A symbolic link in it could lead the "
     "program to write somewhere else, so it is never followed.",
     "study-folder-busy": "Two processes in one folder would do the same work twice.",
     "study-folder-other": "A study is kept in a folder of its own, so that nothing else is overwritten.",
-    "study-folder-version": "Chunks of different versions are not mixed in one table: it could not be repeated.",
-    "study-folder-differs": "A study goes on only with the inputs it was begun with.",
+    "study-folder-version": "Chunks of different versions are not mixed in one table: it could not be reproduced.",
+    "study-folder-differs": "A study is resumed only with the inputs it was begun with.",
     "study-chunk-gone": "A finished chunk was changed or lost while the table was put together.",
-    "workers-lost": "The processes that do the work ended three times without an answer.",
-    "study-worker-version": "Every worker must run the same version, or the table could not be repeated.",
+    "workers-lost": "The worker processes ended three times without a result.",
+    "study-worker-version": "Every worker must run the same version, or the table could not be reproduced.",
     "study-dask-missing": "Work on a scheduler needs an extra library; without it the study runs on this machine.",
-    "study-scheduler": "The address leads to no Dask scheduler that answers.",
+    "study-scheduler": "No Dask scheduler answers at the address.",
     "study-parquet-missing": "Parquet needs an extra library; CSV needs none.",
-    "study-nothing-feasible": "The table is complete and every row says why it has no margin: the ranges miss "
-    "what can be "
-    "built or assessed.",
+    "study-nothing-feasible": "The table is complete and every row says why it has no margin: no point in the ranges "
+    "can be built or assessed.",
     # sizing
-    "range-empty": "Two limits of a sizing leave nothing between them, so there is nothing to choose from.",
+    "range-empty": "Two limits of a sizing leave no value between them.",
     "pattern-unknown": "The patterns that can be sized are listed by shellbuck patterns --list.",
-    "material-twice": "Metals of a sizing are told apart by their names.",
+    "material-twice": "Metals of a sizing differ by their names.",
     # the program
     "internal-error": "An unexpected exception inside shellbuck. Please report the command and the case file.",
-    "interrupted": "The run was stopped; nothing was written after the last finished file.",
+    "interrupted": "The run was interrupted; no file was written after the last finished one.",
     "command-renamed": "Commands of an earlier version were merged; the message gives the command line that replaces "
     "this one, with every former option.",
     "command-line": "The command line could not be understood.",
