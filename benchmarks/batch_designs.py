@@ -26,8 +26,8 @@ from shellbuck.engines.closed_form import Terms, lowest, lowest_loads
 from shellbuck.engines.closed_form.batch_tables import Designs, axisymmetric
 from shellbuck.engines.closed_form.loads import mode_loads
 from shellbuck.engines.closed_form.search import _SANDERS_WIDENING, reach
-from shellbuck.margins import assess
-from shellbuck.margins.many import chunks, design
+from shellbuck.margins import assess, chunks
+from shellbuck.model.arrays import design
 from shellbuck.model.walls import RibFamily, Skin, SmearedWall
 from shellbuck.model.walls.doors import THEORIES
 
@@ -133,7 +133,7 @@ def varied(size: int, seed: int) -> dict[str, np.ndarray]:
 
 def margins(number: int) -> tuple[float, float]:
     """Seconds of CPU for all margins of one part, and for the closed-form searches they need."""
-    import shellbuck.margins.many.engines as engines
+    import shellbuck.margins.engines as engines
 
     spent = [0.0]
 

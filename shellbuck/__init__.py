@@ -18,7 +18,7 @@ __version__ = "0.1.0"
 _HOME = {
     **dict.fromkeys(("closed_form", "ritz", "mesh", "fe"), "shellbuck.engines"),
     "handbook": "shellbuck",
-    "evaluate": "shellbuck.margins.many",
+    "evaluate": "shellbuck.margins",
     "material": "shellbuck.io",
     "material_names": "shellbuck.io",
     "read_case": "shellbuck.io",

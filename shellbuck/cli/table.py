@@ -75,7 +75,7 @@ def print_result(result: Result, case: Case, display: Display, *, brief: bool = 
 def _load_line(load: LoadCaseResult, display: Display) -> str:
     shown = display.shown
     parts = [
-        f"axial {shown(load.axial_line_load, 'line load')} + bending {shown(load.bending_line_load, 'line load')} at "
+        " + ".join(f"{one.component} {shown(one.line_load, 'line load')}" for one in load.components) + " at "
         "the peak fibre",
         f"p {shown(load.pressure_minimum, 'pressure')} to {shown(load.pressure_maximum, 'pressure')}",
         f"relief p R/2 {shown(load.relief, 'line load')}",

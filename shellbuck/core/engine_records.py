@@ -106,6 +106,7 @@ class Load:
     `lowest_by_n` is the lowest load of every harmonic that was solved; `shapes` are the lowest modes asked for;
     `resolution_error` is the relative change of the load under richer trial functions. `path` belongs to nonlinear
     prebuckling: where nothing is lost on the path, `line_load` is the load up to which it was followed and `n` is None.
+    `mode` is the key of the failure mode that it belongs to, empty for others.
     """
 
     name: str
@@ -127,6 +128,7 @@ class Load:
     prebuckled: PrebuckledShape | None = None
     resolution_error: float | None = None
     path: PathEnd | None = None
+    mode: str = ""
 
 
 @dataclass(frozen=True)

@@ -66,6 +66,33 @@ class Beside:
 
 
 @dataclass(frozen=True)
+class ComponentLoad:
+    """One load component of a load case: what is applied [`unit`], external loads without any pressure thrust, and its
+    limit line load at the peak fibre, compression positive [N/m]."""
+
+    component: str
+    applied: float
+    unit: Literal["N", "N m"]
+    line_load: float
+
+
+@dataclass(frozen=True)
+class ComponentUse:
+    """What one load component takes of a row's capacity.
+
+    `demand` is its limit value and `capacity` its allowable alone, in the quantity of the row; `knockdown` is the
+    factor in that capacity. `ratio` is the share of the interaction sum at the factored loads: the ratios of a row add
+    up to 1/(1 + margin). 0 for a tension, which is held fixed; None where the row gives none.
+    """
+
+    component: str
+    knockdown: float | None = None
+    demand: float | None = None
+    capacity: float | None = None
+    ratio: float | None = None
+
+
+@dataclass(frozen=True)
 class ModeBasis:
     """What a stability or local margin rests on: the very mode, or what stands there in place of one.
 
@@ -110,6 +137,7 @@ class MarginRow:
 
     `margin` is the official (total) margin, `net_margin` the net form beside it. `demand` is the limit value of
     the line load [N/m], the axial force [N] or the stress [Pa], `capacity` its allowable; `quantity` says which.
+    `key` names the failure mode, of which `mode` is the title of this row. `components` divides both by load component.
     `basis` is what the capacity rests on; None for strength and for rows without a capacity.
     """
 
@@ -125,8 +153,7 @@ class MarginRow:
     margin: float | None
     net_margin: float | None = None
     net_note: str = ""
-    knockdown_axial: float | None = None
-    knockdown_bending: float | None = None
+    components: tuple[ComponentUse, ...] = ()
     knockdown_source: str = ""
     equation: str = ""
     source: str = ""
@@ -134,6 +161,11 @@ class MarginRow:
     worked: tuple[Worked, ...] = ()
     beside: tuple[Beside, ...] = ()
     basis: ModeBasis | None = None
+    key: str = ""
+
+    def knockdown(self, component: str) -> float | None:
+        """Knockdown factor of a load component; None without one."""
+        return next((use.knockdown for use in self.components if use.component == component), None)
 
 
 @dataclass(frozen=True)
@@ -150,11 +182,10 @@ class Check:
 
 @dataclass(frozen=True)
 class Knockdown:
-    """Knockdown factors of one mode, with the rule that gave them."""
+    """Knockdown factors of one mode by load component, with the rule that gave them."""
 
     mode: str
-    axial: float
-    bending: float
+    factors: tuple[tuple[str, float], ...]
     source: str
     worked: tuple[Worked, ...] = ()
 
@@ -166,8 +197,7 @@ EdgeBendingStatus = Literal["", "not needed", "computed", "followed", "not avail
 class LoadCaseResult:
     """All that was found for one load case.
 
-    `external_axial_force` [N] is without any pressure thrust; `axial_line_load`, `bending_line_load` [N/m] are its
-    parts at the peak fibre, compression positive; `relief` [N/m] is p R/2 at the minimum pressure for closed ends.
+    `components` are its loads by component; `relief` [N/m] is p R/2 at the minimum pressure for closed ends.
     `pressure_gain` is the computed stabilised load over the load at zero pressure (stiffened walls); `warnings` are
     the checks of this load case that did not pass. `edge_bending` says whether the nonlinear prebuckled load of an
     eccentric wall stands behind its general margin: "computed", "followed" (nothing lost up to the load that counts),
@@ -176,10 +206,7 @@ class LoadCaseResult:
 
     name: str
     temperature: float
-    external_axial_force: float
-    bending_moment: float
-    axial_line_load: float
-    bending_line_load: float
+    components: tuple[ComponentLoad, ...]
     pressure_minimum: float
     pressure_maximum: float
     relief: float
@@ -192,6 +219,15 @@ class LoadCaseResult:
     margins: tuple[MarginRow, ...]
     warnings: tuple[Check, ...]
     edge_bending: EdgeBendingStatus = ""
+
+    def component(self, name: str) -> ComponentLoad:
+        """Its load of a component."""
+        return next(load for load in self.components if load.component == name)
+
+    @property
+    def line_load(self) -> float:
+        """Limit line load of all components at the peak fibre [N/m]."""
+        return sum(load.line_load for load in self.components)
 
 
 @dataclass(frozen=True)

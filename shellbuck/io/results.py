@@ -15,7 +15,7 @@ from ..core.records import Agreement, Check, LoadCaseResult, Result, Verdict, Wa
 from ..model import Case
 from .language.case_file import CaseFile
 
-SCHEMA = 1
+SCHEMA = 2
 UNITS = (
     "SI: m, N, Pa, kg, K, N m; line loads N/m; stiffness A N/m, B N, D N m; compression and internal pressure positive"
 )

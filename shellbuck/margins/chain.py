@@ -2,22 +2,25 @@
 
 from __future__ import annotations
 
-from ..core.records import Check, LoadCaseResult, Result, Verdict, WallFigures
+from dataclasses import replace
+
+import numpy as np
+
+from ..core.records import Check, LoadCaseResult, MarginRow, Result, Verdict, WallFigures
 from ..io.language.case_file import CaseFile, as_case
-from ..model import Case, GivenStiffness, LoadCase, PlainWall
-from ..model.case import ring_spacing
+from ..model import Case
 from ..model.walls import weigh
-from . import local, plain_wall, stiffened_wall
-from .column import column
 from .edges import edge_loads
+from .engines import Engines
+from .findings import Findings, Story
 from .knockdown import equivalent_thickness
+from .modes import MODES
+from .modes.ribs import ring_checks
 from .prebuckled import with_edge_bending
-from .ring_blades import ring_checks
-from .rows import blank_row
-from .state import Engines, Part, State
-from .strength import strength_rows
-from .validity import CAUTIONS, case_checks, not_covered, state_checks, unique
-from .verdict import unchecked_modes, verdict
+from .state import State
+from .state_checks import state_checks
+from .validity import CAUTIONS, case_checks, not_covered, unique
+from .verdict import verdict
 from .worked_modes import stiffness_lines
 
 
@@ -46,15 +49,12 @@ def assess(case: Case | CaseFile, *, edge_bending: bool = True) -> Result:
     """
     case = as_case(case)
     engines = Engines(case, edge_bending)
-    wall = engines.wall(case.reference_temperature)
-    checks = list(case_checks(case, wall))
+    checks = list(case_checks(case, engines.wall(case.reference_temperature)))
     results = []
     for load in case.load_cases:
-        state = State(case, load, engines)
-        part = _load_case(state)
-        found = [*part.checks, *state_checks(state, part)]
+        result, found = _load_case(State(case, load, engines))
+        results.append(result)
         checks += found
-        results.append(_record(state, part, tuple(c for c in found if c.status != "passed")))
     cases, validity, left = tuple(results), unique(checks, len(results)), not_covered(case)
     return Result(
         verdict=concluded(case, engines, cases, validity, len(left)),
@@ -74,78 +74,69 @@ def concluded(
     return with_edge_bending(verdict(case, cases, validity, left), State(case, case.load_cases[0], engines), cases)
 
 
-def _load_case(state: State) -> Part:
-    """Every failure mode of one load case, in the order in which a reader looks for them."""
-    pockets = local.pockets(state)
-    withheld = _withheld(pockets)
-    edges = Part() if withheld else edge_loads(state)
-    general = _general(state, withheld) + edges + column(state)
-    part = general + _panel(state, withheld) + pockets + local.ribs(state) + ring_checks(state)
-    if not isinstance(state.case.wall, GivenStiffness):
-        part += strength_rows(state)
-    return part + _unchecked(state)
+def found_rows(state: State) -> Findings:
+    """The rows of every failure mode of a load case, of one design or of many."""
+    found = Findings(state)
+    with np.errstate(all="ignore"):  # a branch that does not count may divide by anything
+        for mode in sorted(MODES, key=lambda mode: mode.order):
+            if mode.applies(state.case):
+                found.rows += ((mode, row) for row in mode.rows(state, found))
+    found.rows.sort(key=lambda row: row[0].place)
+    return found
 
 
-def _unchecked(state: State) -> Part:
-    """Rows of the modes that the wall leaves open: no answer, so the barrel does not count as held."""
-    note = "shellbuck cannot check it without dimensions; name where it was checked in [[checked_elsewhere]]"
-    kinds = {"strength": "strength"}
-    return Part(
-        tuple(
-            blank_row(state, mode, kinds.get(mode, "local"), status="not covered", note=note, demand=None)
-            for mode in unchecked_modes(state.case)
-        )
+def _load_case(state: State) -> tuple[LoadCaseResult, list[Check]]:
+    """Record and checks of a load case of a single design."""
+    found = found_rows(state)
+    rows: list[MarginRow] = []
+    told = Story()
+    for mode, row in found.rows:
+        story = row.story()
+        rows.append(row.record(state, mode, story))
+        told = _joined(told, _signed(story, mode.key))
+        if mode.key == "general" and not found.skin_buckles:
+            told = _joined(told, edge_loads(state))
+    told = told.more(checks=ring_checks(state))
+    checks = [*told.checks, *state_checks(state, rows, told)]
+    return _record(state, tuple(rows), told, tuple(c for c in checks if c.status != "passed")), checks
+
+
+def _signed(story: Story, key: str) -> Story:
+    """A story whose loads and comparisons name the mode; a load on the nonlinear path belongs to the edges."""
+    loads = tuple(load if load.path is not None else replace(load, mode=key) for load in story.loads)
+    return replace(story, loads=loads, elastic=tuple((key, *one) for one in story.elastic))
+
+
+def _joined(one: Story, other: Story) -> Story:
+    """What both say; fields of rows left out."""
+    return one.more(
+        checks=other.checks,
+        loads=other.loads,
+        knockdowns=other.knockdowns,
+        elastic=other.elastic,
+        pressure_gain=one.pressure_gain if other.pressure_gain is None else other.pressure_gain,
+        edge_bending=one.edge_bending or other.edge_bending,
     )
 
 
-def _general(state: State, withheld: str) -> Part:
-    if isinstance(state.case.wall, PlainWall):
-        return plain_wall.general(state)
-    return stiffened_wall.general(state, withheld)
-
-
-def _panel(state: State, withheld: str) -> Part:
-    rings = getattr(state.case.wall, "rings", None)
-    if rings is None:
-        return Part()
-    bay = ring_spacing(rings, state.L)
-    if state.case.wall.stringers is None:
-        return plain_wall.bare_bay(state, bay)
-    return stiffened_wall.panel(state, bay, withheld)
-
-
-def _withheld(pockets: Part) -> str:
-    """Why loads on unbuckled stiffness are withheld: the skin between ribs buckles below the ultimate load."""
-    for row in pockets.rows:
-        if row.margin is not None and row.margin < 0:
-            return (
-                f"withheld: the {row.mode} buckles below the ultimate line load, and loads on unbuckled stiffness do "
-                "not hold after that"
-            )
-    return ""
-
-
-def _record(state: State, part: Part, warnings: tuple[Check, ...]) -> LoadCaseResult:
-    load: LoadCase = state.load
+def _record(state: State, rows: tuple[MarginRow, ...], told: Story, warnings: tuple[Check, ...]) -> LoadCaseResult:
+    load = state.load
     return LoadCaseResult(
         name=load.name,
         temperature=state.temperature,
-        external_axial_force=state.P,
-        bending_moment=load.bending_moment,
-        axial_line_load=state.N_a,
-        bending_line_load=state.N_b,
+        components=state.components,
         pressure_minimum=load.p_min,
         pressure_maximum=load.p_max,
-        relief=state.relief,
+        relief=float(state.relief),
         ultimate_factor=load.factors.ultimate_factor,
         yield_factor=load.factors.yield_factor,
         factor_source=f"{load.factors.name}: {load.factors.source}",
-        pressure_gain=part.pressure_gain,
-        loads=part.loads,
-        knockdowns=part.knockdowns,
-        margins=part.rows,
+        pressure_gain=told.pressure_gain,
+        loads=told.loads,
+        knockdowns=told.knockdowns,
+        margins=rows,
         warnings=warnings,
-        edge_bending=part.edge_bending,
+        edge_bending=told.edge_bending,
     )
 
 
@@ -160,7 +151,7 @@ def _figures(case: Case, engines: Engines) -> WallFigures:
         skin_thickness=barrel.skin_thickness,
         stability_thickness=case.stability_thickness,
         **rows,
-        equivalent_thickness=equivalent_thickness(wall).value,
+        equivalent_thickness=float(equivalent_thickness(wall)),
         mass_per_area=mass.per_area,
         mass=mass.total,
         mean_thickness=mass.mean_thickness,

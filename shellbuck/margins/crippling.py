@@ -20,8 +20,8 @@ from .state import State
 
 @dataclass(frozen=True)
 class RibState:
-    """A rib in one state: stresses compression positive [Pa], of what is held fixed and of the limit loads that scale;
-    `loaded` where the rib is compressed by either, `margin` there."""
+    """A rib in one state: stresses compression positive [Pa], of what is held fixed and of the limit loads that scale,
+    and the axial tension held fixed [N/m]; `loaded` where the rib is compressed by either, `margin` there."""
 
     rib: RibFamily
     generator: str
@@ -30,6 +30,7 @@ class RibState:
     fixed_terms: dict[str, float | np.ndarray]
     limit: float | np.ndarray
     limit_terms: dict[str, float | np.ndarray]
+    held: float | np.ndarray
     margin: np.ndarray
     loaded: np.ndarray
 
@@ -66,7 +67,9 @@ def rib_states(state: State, ribs: Iterable[RibFamily], crippling: float | np.nd
                         interaction.rib_margin(crippling, fixed, state.factor, np.where(scaled, limit, 1.0)),
                         strength.stress_margin(crippling, np.where(alone, fixed, 1.0)),
                     )
-                yield RibState(rib, generator, name, fixed, fixed_terms, limit, limit_terms, margin, scaled | alone)
+                yield RibState(
+                    rib, generator, name, fixed, fixed_terms, limit, limit_terms, held, margin, scaled | alone
+                )
 
 
 def most_compressed(wall: SmearedWall) -> tuple[RibFamily, np.ndarray]:

@@ -10,7 +10,8 @@ from typing import TYPE_CHECKING
 
 from ..core.errors import Refusal
 from ..core.records import Check, Load
-from .state import Part, State
+from .findings import Story
+from .state import State
 
 if TYPE_CHECKING:
     from ..compare import EdgeEffect
@@ -20,23 +21,23 @@ SHAPES = 10
 """Lowest membrane modes handed over with their shapes."""
 
 
-def edge_loads(state: State) -> Part:
+def edge_loads(state: State) -> Story:
     """Ritz loads of the case's edges at the minimum pressure; nothing when the case does not name its edges."""
     if state.case.barrel.edges is None:
-        return Part()
+        return Story()
     from ..compare import refuse_yield  # the engine and its sparse solver load only when asked for
 
     try:
         refuse_yield(state.case, state.wall, state.load)
     except Refusal as refusal:
         text = f"no load of the edges: {refusal.problems[0].sentence()}"
-        return Part(checks=(Check("pressure-beyond-yield", "warned", text, state.load.name),))
+        return Story(checks=(Check("pressure-beyond-yield", "warned", text, state.load.name),))
     effect = case_effect(state)
     both = effect.membrane, effect.nonlinear
     loads = tuple(replace(load, name=f"edges {effect.edges}, {load.name}") for load in both)
     text = f"edges {effect.edges}: {effect.words}; shown beside, not credited"
     source = "own Rayleigh-Ritz engine; SP-8007 Rev 2, 4.1.2.1 (clamped benefit)"
-    return Part(loads=loads, checks=(Check("edge-effect", "passed", text, state.load.name, source),))
+    return Story(loads=loads, checks=(Check("edge-effect", "passed", text, state.load.name, source),))
 
 
 def case_effect(state: State) -> EdgeEffect:

@@ -82,30 +82,3 @@ def rib_yields(
         with np.errstate(divide="ignore", invalid="ignore"):
             load = strength.rib_yield_line_load(**terms)
         yield rib, terms, np.where(s > 0, load, np.inf)
-
-
-def yield_line_load(
-    wall: SmearedWall, N_theta: float | np.ndarray, skin: float | np.ndarray, ribs: Sequence[Yield]
-) -> np.ndarray:
-    """Net axial line load, compression positive, at which skin or a rib first yields [N/m].
-
-    Parameters
-    ----------
-    wall : SmearedWall
-        With a skin; or a stack of walls.
-    N_theta : float or numpy.ndarray
-        Hoop line load p R, fixed [N/m].
-    skin : float or numpy.ndarray
-        Compressive yield of the skin [Pa].
-    ribs : sequence of Yield
-        Of the wall's rib families, in their order.
-
-    Returns
-    -------
-    numpy.ndarray
-        The thrust of closed ends is part of the net load: what the wall carries beside it is that thrust more.
-    """
-    load = skin_yield(wall, N_theta, skin).load
-    for _, _, rib in rib_yields(wall, N_theta, ribs):
-        load = np.minimum(load, rib)
-    return load

@@ -15,14 +15,27 @@ A line load of bending is judged as if the peak fibre's load stood all around (o
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from typing import Any
 
 import numpy as np
 
 from ..core.errors import ShellbuckError
-from ..core.records import Beside, Check, EdgeBendingStatus, Knockdown, Load, LoadCaseResult, MarginRow, Verdict
+from ..core.records import (
+    Beside,
+    Check,
+    ComponentUse,
+    EdgeBendingStatus,
+    Knockdown,
+    Load,
+    LoadCaseResult,
+    Verdict,
+    Worked,
+)
 from ..model.walls import bends, eccentric, load_height
-from .rows import PairCapacity
+from .components import AXIAL, BENDING
+from .engines import Mask, Number
 from .state import State
 
 MODE = "general instability"
@@ -51,69 +64,56 @@ class EdgeBending:
     new: bool = False
     reason: str = ""
     pressure: float = 0.0
-    classical: tuple[float, float] = (np.inf, np.inf)
-    """Net capacities of axial compression and bending by factor times classical [N/m]."""
+    classical: Mapping[str, float] = field(default_factory=dict)
+    """Net capacities by factor times classical, by load component [N/m]."""
 
     @property
-    def caps(self) -> tuple[bool, bool]:
-        """Whether it lies below factor times classical, for axial compression and for bending."""
-        return tuple(self.line_load is not None and self.line_load < net for net in self.classical)
+    def caps(self) -> dict[str, bool]:
+        """Whether it lies below factor times classical, by load component."""
+        return {key: self.line_load is not None and self.line_load < net for key, net in self.classical.items()}
 
     def governs(self, state: State) -> bool:
         """Whether it sets the capacity of a load that the load case has."""
-        axial, bending = self.caps
-        return (axial and state.N_a > 0) or (bending and state.N_b > 0)
-
-    def limited(self, state: State, capacity: PairCapacity) -> PairCapacity:
-        """Capacities, none above it."""
-        if self.line_load is None:
-            return capacity
-        net, total = self.line_load, self.line_load + state.relief
-        return PairCapacity(
-            min(capacity.axial, total),
-            min(capacity.bending, total),
-            min(capacity.axial_net, net),
-            min(capacity.bending_net, net),
-        )
+        demand = {AXIAL: state.N_a, BENDING: state.N_b}
+        return any(capped and demand[key] > 0 for key, capped in self.caps.items())
 
     def factors(self, knockdown: Knockdown) -> Knockdown:
         """The knockdown of the row: 1 for what rests on the nonlinear prebuckled load."""
-        if not any(self.caps):
+        caps = self.caps
+        if not any(caps.values()):
             return knockdown
-        pairs = zip(self.caps, (knockdown.axial, knockdown.bending), strict=True)
-        axial, bending = (1.0 if capped else factor for capped, factor in pairs)
-        what = "axial and bending" if all(self.caps) else "axial" if self.caps[0] else "bending"
-        return replace(knockdown, axial=axial, bending=bending, source=f"{what}: {FACTOR_ONE}; else {knockdown.source}")
+        factors = tuple((key, 1.0 if caps[key] else factor) for key, factor in knockdown.factors)
+        what = " and ".join(key for key, capped in caps.items() if capped)
+        return replace(knockdown, factors=factors, source=f"{what}: {FACTOR_ONE}; else {knockdown.source}")
 
     def equation(self, state: State, classical: str) -> str:
         """The row's equation where factor times classical reads `classical`."""
         if not self.governs(state):
             return classical
-        which = "" if all(self.caps) else "axial: " if self.caps[0] else "bending: "
+        every = all(self.caps.values())
+        which = "" if every else "".join(f"{key}: " for key, capped in self.caps.items() if capped)
         text = f"{which}factor 1 times the nonlinear prebuckled load ({self._words}) + p R/2"
-        return text if all(self.caps) else f"{text}; else {classical}"
+        return text if every else f"{text}; else {classical}"
 
     def beside(self, state: State, knockdown: Knockdown) -> tuple[Beside, ...]:
         """Both loads, with what they are."""
         if self.line_load is None:
             return ()
         relief = f"; with p R/2 of closed ends {(self.line_load + state.relief) / 1e3:.1f} kN/m" if state.relief else ""
-        pairs = (("axial compression", knockdown.axial), ("bending", knockdown.bending))
-        return (
-            Beside(
-                "nonlinear prebuckled load, factor 1",
-                self.line_load,
-                f"{self._words}; net load of the wall at p = {self.pressure / 1e3:g} kPa{relief}",
-            ),
-            *(
-                Beside(f"factor times classical, {what}", net, f"factor {factor:.3g}")
-                for (what, factor), net in zip(pairs, self.classical, strict=True)
-            ),
+        own = Beside(
+            "nonlinear prebuckled load, factor 1",
+            self.line_load,
+            f"{self._words}; net load of the wall at p = {self.pressure / 1e3:g} kPa{relief}",
+        )
+        named = {AXIAL: "axial compression", BENDING: "bending"}
+        return own, *(
+            Beside(f"factor times classical, {named[key]}", float(self.classical[key]), f"factor {factor:.3g}")
+            for key, factor in knockdown.factors
         )
 
     def check(self, state: State) -> tuple[Check, ...]:
         """What must be said: a warning where it governs, is not available or was not asked for."""
-        if self.status == "not needed":
+        if self.status in ("", "not needed"):
             return ()
         where = state.load.name
         if self.status == "not available":
@@ -124,7 +124,7 @@ class EdgeBending:
             return (Check("edge-bending", "warned", text, where, SOURCE),)
         from ..compare.edges import path_words  # as in `_solved`
 
-        lower = min(self.classical)
+        lower = min(self.classical.values())
         path = "" if self.load is None else f"; {path_words(self.load)}"
         figures = f"the nonlinear prebuckled load, {self.line_load / 1e3:.1f} kN/m ({self._words}), factor 1,"
         if self.governs(state):
@@ -139,15 +139,25 @@ class EdgeBending:
         text = f"{MODE}: {figures} does not limit factor times classical, {lower / 1e3:.1f} kN/m{path}"
         return (Check("edge-bending", "passed", text, where, SOURCE),)
 
-    def judged(self, row: MarginRow) -> MarginRow:
-        """The row, unknown where the nonlinear prebuckled load should count and is not there."""
-        if self.status != "not available" or row.status != "holds":
-            return row
+    def withholds(self, margin: Number) -> Mask:
+        """Where a margin cannot be given: the nonlinear prebuckled load should count and is not there."""
+        return np.asarray(margin >= 0) & (self.status == "not available")
+
+    def judged(
+        self, elastic: Check, beyond: tuple[Worked, ...], fields: dict[str, Any], margin: Number
+    ) -> dict[str, Any]:
+        """Fields of the row, without a capacity where it is refused beyond the elastic range or withheld."""
+        if elastic.status == "refused":
+            worked = (*fields["worked"], *beyond)
+            return dict(note=elastic.text, worked=worked, beside=fields["beside"], basis=fields["basis"])
+        if not self.withholds(margin):
+            return fields
         note = (
             f"withheld: edge bending counts for this wall and its nonlinear prebuckled load is not available "
-            f"({self.reason}); factor times classical alone would give a margin of {row.margin:+.3f}"
+            f"({self.reason}); factor times classical alone would give a margin of {margin:+.3f}"
         )
-        return replace(row, status="withheld", capacity=None, margin=None, net_margin=None, net_note="", note=note)
+        uses = tuple(ComponentUse(use.component, use.knockdown) for use in fields["components"])
+        return fields | dict(capacity=None, net_margin=None, net_note="", note=note, components=uses)
 
     @property
     def _words(self) -> str:
@@ -156,17 +166,22 @@ class EdgeBending:
         return f"Ritz, {load.theory}, {load.edges}, load at {load.load_position}, {ended}"
 
 
-def edge_bending(state: State, nets: tuple[float, float]) -> EdgeBending:
+def edge_bending(state: State, nets: Mapping[str, Number], counts: bool) -> EdgeBending:
     """The nonlinear prebuckled load of a load case's wall, pressure and temperature, each state solved once.
 
     Parameters
     ----------
     state : State
-    nets : tuple of float
-        Net capacities of axial compression and bending by factor times classical [N/m].
+        Of many designs it is left out, see `Batch.edge_bending`.
+    nets : mapping of str to float or numpy.ndarray
+        Net capacities by factor times classical, by load component [N/m].
+    counts : bool
+        Whether a general margin rests on it.
     """
+    if not (counts and state.engines.single):
+        return EdgeBending("")
     if not needed(state):
-        return EdgeBending("not needed")
+        return EdgeBending("not needed", classical=nets)
     if not state.engines.edge_bending:
         return EdgeBending("not checked", classical=nets)
     found, load = _state(state, state.load.p_min), state.load

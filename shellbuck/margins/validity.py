@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import itertools
 import math
 from collections.abc import Iterator
 from dataclasses import replace
@@ -11,21 +10,12 @@ from ..core.records import Check, LoadCaseResult, MarginRow
 from ..handbook import plain
 from ..model import Case, Orthogrid, PlainWall, StiffenedWall, TriangularGrid
 from ..model.case import metals, ring_spacing, stringer_spacing
-from ..model.material import ROOM_TEMPERATURE, SAME_TEMPERATURE
 from ..model.walls import SmearedWall
-from .plain_wall import LONG_RATIO, SHORT_RATIO
-from .state import MOST_AMPLIFIED, SLENDER_BARREL, Part, State
-
-NEAR = 0.15
-"""Two modes nearer than this before any factor may interact (practice)."""
+from .modes.plain import LONG_RATIO, SHORT_RATIO
 
 _LEAST_TESTED_RATIO = 80.0
-_LEAST_CELLS_PER_HALF_WAVE = 2.0
 _RING_PARAMETER = 0.3
-_SMALL_MARGIN = 0.05
 _NOT_WHOLE = 0.01
-_ZERO_MARGIN = 0.005
-"""Margins nearer to zero than half of their last printed digit are zero (own choice)."""
 
 
 NOT_MESHED = "check by a shell mesh: not checked by mesh"
@@ -130,183 +120,6 @@ def _fit(what: str, unit: str, count: float, where: str, key: str) -> Check:
         if good
         else f"{what}: {count:.2f} {unit} {where} is not a whole number; the nearest is {whole}",
         key,
-    )
-
-
-def state_checks(state: State, part: Part) -> Iterator[Check]:
-    """Checks of one load case."""
-    load = state.load
-    where = load.name
-    if load.pressure_minimum is None:
-        yield Check(
-            "pressure-minimum-missing",
-            "warned",
-            "minimum pressure missing: taken as 0; maximum pressure is never used for stability",
-            where,
-        )
-    if load.temperature is not None and state.case.material is not None:
-        first = state.case.material.points[0].temperature
-        if load.temperature < first - 10:
-            yield Check(
-                "clamped-below-range",
-                "warned",
-                f"{load.temperature:g} K lies below the range of the data; values of {first:g} K are used "
-                "(colder is usually stronger)",
-                where,
-                "common practice",
-            )
-    if state.N_a < 0:
-        yield Check(
-            "axial-tension",
-            "warned",
-            "the axial force without thrust is a tension; it relieves bending unfactored and held fixed",
-            where,
-            "NASA SP-8007 Rev 2, 3.0 (stabilising loads carry no factor)",
-        )
-    grown = state.amplification(state.factor)
-    if grown > 1 and state.M:
-        yield Check(
-            "moment-amplified",
-            "warned",
-            f"L/R beyond {SLENDER_BARREL:g}: the factored axial force amplifies the bending moment by {grown:.4g} "
-            "(1/cos form of the pinned column)"
-            if grown < MOST_AMPLIFIED
-            else f"L/R beyond {SLENDER_BARREL:g}: the factored axial force reaches the column load; no moment is "
-            "carried",
-            where,
-            "common practice",
-        )
-    yield from _ovalisation(state, where)
-    yield from _two_metals(state, where)
-    yield from _mode_checks(where, part.elastic)
-    yield from _cell_checks(state, where, part)
-    for row in part.rows:
-        yield from _row_checks(state, row)
-
-
-def _ovalisation(state: State, where: str) -> Iterator[Check]:
-    """Whether the moment exceeds that at which a very long plain tube flattens; no row judges it."""
-    if not isinstance(state.case.wall, PlainWall) or state.L / state.R <= SLENDER_BARREL or not state.M:
-        return
-    skin = state.wall.skin
-    most = float(plain.ovalisation_moment(skin.E, skin.nu, state.t, state.R))
-    factored = state.factor * state.M * state.amplification(state.factor)
-    beyond = factored > most
-    yield Check(
-        "ovalisation",
-        "warned" if beyond else "passed",
-        f"the factored moment is {factored / most:.3g} of the collapse moment of a very long tube that flattens "
-        "(perfect tube, ends without effect); no row judges it",
-        where,
-        "NASA SP-8007 Rev 2, Eq 16",
-        headline="the factored moment exceeds the ovalisation moment of a long tube" if beyond else "",
-    )
-
-
-def _two_metals(state: State, where: str) -> Iterator[Check]:
-    """Whether two metals meet at another temperature than room: their mismatch is not computed."""
-    if len(metals(state.case.material, state.case.wall)) < 2 or state.load.temperature is None:
-        return
-    if abs(state.load.temperature - ROOM_TEMPERATURE) > SAME_TEMPERATURE:
-        yield Check(
-            "thermal-mismatch",
-            "warned",
-            f"skin and ribs of different metals at {state.load.temperature:g} K: the stress of their different "
-            "expansion is not computed",
-            where,
-            "own rule",
-            headline="thermal stress of two metals not checked",
-        )
-
-
-def _mode_checks(where: str, elastic: tuple[tuple[str, float], ...]) -> Iterator[Check]:
-    for (one, N_1), (two, N_2) in itertools.combinations(elastic, 2):
-        apart = abs(N_1 - N_2) / min(N_1, N_2)
-        if apart <= NEAR:
-            yield Check(
-                "mode-interaction",
-                "warned",
-                f"{one} and {two} lie within {100 * apart:.0f} % of each other before any "
-                "factor; they may interact and lower the load",
-                where,
-                "common practice: 15 %",
-            )
-    general = next((N for mode, N in elastic if mode == "general instability"), None)
-    for mode, N in elastic:
-        if general is not None and mode != "general instability" and general > N:
-            yield Check(
-                "local-below-general",
-                "warned",
-                f"{mode} comes before general instability ({N / general:.2f} of it, before any factor)",
-                where,
-                "NASA SP-8007 Rev 2, 4.1.2.7.1",
-            )
-
-
-def _cell_checks(state: State, where: str, part: Part) -> Iterator[Check]:
-    """Spacings of ribs in a half-wave of the very mode on which general instability rests, else of the lowest."""
-    if not state.wall.ribs:
-        return
-    bases = (row.basis for row in part.rows if row.mode == "general instability" and row.basis is not None)
-    general = [basis for basis in bases if basis.n is not None] or [
-        ld for ld in part.loads if ld.name.startswith("general instability") and ld.n is not None
-    ]
-    if not general:  # withheld
-        return
-    lowest = min(general, key=lambda ld: ld.line_load)
-    # a mode on the nonlinear path has no one number of half-waves along the axis
-    axial = math.inf if lowest.m is None else state.L / lowest.m
-    hoop = math.inf if lowest.n == 0 else math.pi * state.R / lowest.n
-    spacings = {
-        r.name: (axial if r.name == "rings" else hoop if r.name == "stringers" else min(axial, hoop)) / r.spacing
-        for r in state.wall.ribs
-    }
-    name, cells = min(spacings.items(), key=lambda item: item[1])
-    few = cells < _LEAST_CELLS_PER_HALF_WAVE
-    yield Check(
-        "cells-per-wave",
-        "warned" if few else "passed",
-        f"a half-wave of general instability holds {cells:.1f} spacings of {name}; smeared theory wants "
-        f"{_LEAST_CELLS_PER_HALF_WAVE:g} or more",
-        where,
-        "own rule",
-        headline=f"fewer than two {name} to a half-wave of general instability" if few else "",
-    )
-
-
-def _row_checks(state: State, row: MarginRow) -> Iterator[Check]:
-    where = state.load.name
-    if row.net_note:
-        text = f"{row.mode}: the wall is in net tension at its factored load"
-        yield Check("net-tension", "warned", text, where)
-    if _signs_differ(row):
-        yield Check(
-            "signs-differ",
-            "warned",
-            f"{row.mode}: total and net margin differ in sign; the verdict rests on the credit for pressure: "
-            f"{_credit(state, row)}",
-            where,
-            "own rule",
-            headline="where total and net margin differ in sign it rests on the credit for pressure",
-        )
-    if row.margin is not None and abs(row.margin) < _SMALL_MARGIN:
-        yield Check("small-margin", "warned", f"{row.mode}: margin within {_SMALL_MARGIN:g} of zero", where)
-
-
-def _signs_differ(row: MarginRow) -> bool:
-    """Whether one margin holds and the other does not, by more than both are zero to the last printed digit."""
-    if row.margin is None or row.net_margin is None or (row.margin < 0) == (row.net_margin < 0):
-        return False
-    return max(abs(row.margin), abs(row.net_margin)) >= _ZERO_MARGIN
-
-
-def _credit(state: State, row: MarginRow) -> str:
-    """What pressure is credited with in the total margin of a row, and how the net margin counts it."""
-    if isinstance(state.case.wall, PlainWall) and row.mode == "general instability":
-        return "the standard's empirical terms for pressurised plain walls, which the net margin leaves out"
-    return (
-        "the axial relief p R/2 (statics, no empirical increment), which the total margin adds to the capacity of each "
-        "load and the net margin takes off their sum"
     )
 
 

@@ -8,7 +8,6 @@ from __future__ import annotations
 from ..core.errors import EXIT_HOLDS, EXIT_INCOMPLETE, EXIT_NEGATIVE_MARGIN, EXIT_REFUSED
 from ..core.records import UNKNOWN, Check, LoadCaseResult, MarginRow, Verdict, shown_margin
 from ..model import Case
-from ..model.case import modes_without_rows
 from .validity import smallest
 
 
@@ -69,7 +68,7 @@ def verdict(case: Case, cases: tuple[LoadCaseResult, ...], checks: tuple[Check, 
 
 
 def _loaded(one: LoadCaseResult) -> bool:
-    return bool(one.axial_line_load or one.bending_line_load or one.pressure_minimum or one.pressure_maximum)
+    return bool(one.pressure_minimum or one.pressure_maximum or any(load.line_load for load in one.components))
 
 
 def _place(row: MarginRow) -> str:
@@ -94,9 +93,3 @@ def _tail(facts: dict, checks: tuple[Check, ...], not_covered: int) -> str:
         if number := facts[key]:
             parts.append(f"{number} {one if number == 1 else many}")
     return "; ".join(parts)
-
-
-def unchecked_modes(case: Case) -> tuple[str, ...]:
-    """Failure modes that this wall leaves open and that the case does not name as checked elsewhere."""
-    named = {entry.mode for entry in case.checked_elsewhere}
-    return tuple(mode for mode in modes_without_rows(case.wall) if mode not in named)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 
 import numpy as np
@@ -106,13 +107,13 @@ def capacity_lines(
     length: float,
     pair: tuple[Load, Load],
     official: Load,
-    factors: tuple[float, float],
+    factors: Mapping[str, float],
     N_theta: float = 0.0,
 ) -> tuple[Worked, ...]:
     """Both theories at their own (m, n), then factor times the official load with p R/2, for axial load and bending."""
     modes = [line for load in pair for line in mode_lines(wall, state.R, length, load, N_theta)]
     terms = dict(N=official.line_load, p=state.relief_pressure, R=state.R)
-    return (*modes, *(work(orthotropic.factored_line_load, gamma=gamma, **terms) for gamma in factors))
+    return (*modes, *(work(orthotropic.factored_line_load, gamma=gamma, **terms) for gamma in factors.values()))
 
 
 def increment_lines(p_bar: float) -> tuple[Worked, ...]:

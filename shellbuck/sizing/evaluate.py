@@ -10,10 +10,12 @@ import numpy as np
 
 from ..core.errors import Refusal
 from ..handbook import orthotropic, plain, plates
-from ..margins import many as batch
-from ..margins.many.modes import GENERAL
-from ..margins.ring_blades import REFUSED_FROM
-from ..margins.state import Engines, State
+from ..margins import Batch
+from ..margins import evaluate as margins_of
+from ..margins.engines import Engines
+from ..margins.modes.ribs import REFUSED_FROM
+from ..margins.state import State
+from ..margins.state_checks import GENERAL
 from ..model import Barrel, Case, LoadCase, Material, OwnKnockdown, Policy
 from ..model.arrays import arrayed, read
 from ..model.demand import Demand
@@ -29,8 +31,8 @@ RANGES = ("elastic range", "range of R/t", "unbuckled skin")
 """Limits beyond which a row is refused or withheld: compressive yield, the R/t or R/t_e up to which there is a factor,
 and, where a negative margin is allowed, the ultimate load of the skin between ribs."""
 
-_SKIN = ("skin pocket", "skin strip")
-"""Rows that withhold what rests on the unbuckled stiffness once they fail."""
+_SKIN = "skin-field"
+"""Failure mode that withholds what rests on the unbuckled stiffness once it fails."""
 
 ROUNDING = 1e-12
 """A rule of the shop is kept to this much (logarithm): what stands on its slenderness must not fail by rounding."""
@@ -190,7 +192,10 @@ class Judge:
         self.required = math.log1p(demand.limits.margin_required)
         first = self._margins(space.low[None])
         self.rows = [(load, mode) for load in first.load_cases for mode in first.modes]
-        self.left = np.log([bent.get(load, 1.0) if mode == GENERAL else 1.0 for load, mode in self.rows])
+        keys = first.keys * len(first.load_cases)
+        self.left = np.log(
+            [bent.get(load, 1.0) if key == GENERAL else 1.0 for (load, _), key in zip(self.rows, keys, strict=True)]
+        )
         rules = [name for name, _ in pattern.bounds(self.setting, columns(space, space.low))]
         self.labels = (
             *(f"{mode}, {load}" for load, mode in self.rows),
@@ -221,8 +226,8 @@ class Judge:
             **self.pattern.fields(self.setting, values),
         }
 
-    def _margins(self, designs: np.ndarray) -> batch.Batch:
-        return batch.evaluate(self.template, self._fields(designs))
+    def _margins(self, designs: np.ndarray) -> Batch:
+        return margins_of(self.template, self._fields(designs))
 
     def __call__(self, designs: np.ndarray) -> Evaluated:
         found = self._margins(designs)
@@ -246,13 +251,13 @@ class Judge:
         refused |= found.unknown & (every.min(axis=1) >= 0)
         return Evaluated(every, refused, self._levels(designs))
 
-    def _skin(self, found: batch.Batch) -> np.ndarray:
+    def _skin(self, found: Batch) -> np.ndarray:
         """Constraints (N, load cases) of the skin between ribs against buckling, FREE where its own row asks as much.
 
         A margin that may be negative may not be spent on the skin: the general load would be withheld, not lower.
         """
         room = np.full(found.margins.shape[:2], FREE)
-        own = np.isin(found.modes, _SKIN)
+        own = np.array([key == _SKIN for key in found.keys])
         if self.required < 0 and own.any():
             margin = np.fmin.reduce(found.margins[:, :, own], axis=2)
             known = ~np.isnan(margin)

@@ -38,7 +38,7 @@ def production(demand: Demand, case: Case, result: Result) -> Production:
     welds = around * L + (along - 1) * 2 * math.pi * R
     stiffeners, joints = _stiffeners(case, R, L)
     parts = around * along + stiffeners
-    N = max(c.ultimate_factor * (c.axial_line_load + c.bending_line_load) for c in result.load_cases)
+    N = max(c.ultimate_factor * c.line_load for c in result.load_cases)
     gains = [c.pressure_gain for c in result.load_cases if c.pressure_gain is not None]
     t_bar = result.wall.mean_thickness
     return Production(
@@ -93,7 +93,7 @@ def _local_to_general(result: Result) -> float | None:
             if ld.name.startswith("general instability") and ld.pressure_treatment.startswith("no pressure")
         ]
         local = [
-            r.capacity - case.relief - max(-case.axial_line_load, 0.0)
+            r.capacity - case.relief - max(-case.component("axial").line_load, 0.0)
             for r in case.margins
             if r.kind == "local" and r.capacity is not None
         ]

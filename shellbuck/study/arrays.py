@@ -15,9 +15,9 @@ import numpy as np
 from ..core.errors import Incomplete, Refusal
 from ..io.language.keys import changed
 from ..io.language.study_plan import StudyPlan
-from ..margins.many import Batch
-from ..margins.many import evaluate as margins_of
-from ..margins.many.statuses import STATUSES
+from ..margins import Batch
+from ..margins import evaluate as margins_of
+from ..margins.statuses import STATUSES
 from ..model import Case
 from ..model.arrays import read
 from .outcome import Outcome

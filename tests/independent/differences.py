@@ -16,7 +16,7 @@ import smeared
 
 import shellbuck as sb
 from shellbuck.core.errors import Incomplete, Refusal
-from shellbuck.margins.many import evaluate
+from shellbuck.margins import evaluate
 
 TOLERANCE = 1e-9
 """Relative to 1 + |margin|. Both sides use doubles outside the closed form, whose loads agree to some 1e-13 (own loads

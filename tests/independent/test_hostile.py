@@ -13,7 +13,7 @@ import smeared
 
 import shellbuck as sb
 from shellbuck.core.errors import Refusal
-from shellbuck.margins.many import evaluate
+from shellbuck.margins import evaluate
 from shellbuck.model import CheckedElsewhere
 
 E, NU, YIELD = 74e9, 0.33, 350e6

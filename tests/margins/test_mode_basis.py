@@ -42,7 +42,7 @@ def test_general_mode_of_a_stiffened_wall(wall, p, gain):
     basis = got.basis
     relief = p * R / 2
     assert basis.pressure == (p if gain else 0.0)
-    limits = got.knockdown_axial * basis.line_load, got.knockdown_bending * basis.line_load
+    limits = got.knockdown("axial") * basis.line_load, got.knockdown("bending") * basis.line_load
     assert got.capacity == pytest.approx(pair(got.demand, limits, relief), rel=TIGHT)
     found = named(result, basis)
     assert (found.m, found.n, found.theory, found.line_load) == (basis.m, basis.n, basis.theory, basis.line_load)
@@ -98,7 +98,7 @@ def test_long_plain_wall_rests_on_the_sanders_mode():
     basis = row(result, "general instability").basis
     assert (basis.kind, basis.theory, basis.m) == ("mode", "Sanders", 1)
     got = row(result, "general instability")
-    limits = got.knockdown_axial * basis.line_load, got.knockdown_bending * basis.line_load
+    limits = got.knockdown("axial") * basis.line_load, got.knockdown("bending") * basis.line_load
     assert got.capacity == pytest.approx(pair(got.demand, limits, 0.0), rel=TIGHT)
 
 

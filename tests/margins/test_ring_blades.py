@@ -10,7 +10,7 @@ import pytest
 from builders import BARREL, ORTHOGRID, STRINGERS, case, codes, load, row
 
 import shellbuck as sb
-from shellbuck.margins.many import evaluate
+from shellbuck.margins import evaluate
 
 LIMIT = 0.4 * math.sqrt(72e9 / 380e6)
 DEPTH = 0.03

@@ -9,23 +9,25 @@ import pytest
 from builders import BARREL, GRID, METAL, ORTHOGRID, PLAIN, RINGS, STIFFENED, STRINGERS, case, codes, load, row
 
 import shellbuck as sb
-from shellbuck.margins.state import Engines, Part, State
-from shellbuck.margins.validity import state_checks
+from shellbuck.margins.engines import Engines
+from shellbuck.margins.findings import Story
+from shellbuck.margins.state import State
+from shellbuck.margins.state_checks import state_checks
 
 R, L = 1.5, 2.0
 
 
-def said(wall, part: Part) -> dict[str, object]:
-    """Checks of a load case by code, on a part made up by the test."""
+def said(wall, told: Story, *rows) -> dict[str, object]:
+    """Checks of a load case by code, on a story and rows made up by the test."""
     given = case(wall)
-    return {c.code: c for c in state_checks(State(given, given.load_cases[0], Engines(given)), part)}
+    return {c.code: c for c in state_checks(State(given, given.load_cases[0], Engines(given)), rows, told)}
 
 
-def general_mode(m: int, n: int) -> Part:
+def general_mode(m: int, n: int) -> Story:
     """A general load in this mode."""
     given = case(STIFFENED)
-    found = Engines(given).lowest(sb.build_wall(given), L, "Donnell")
-    return Part(loads=(replace(found, name="general instability, Donnell, without pressure", m=m, n=n),))
+    found, _ = Engines(given).lowest(sb.build_wall(given), L, "general instability").pair
+    return Story(loads=(replace(found, mode="general", m=m, n=n),))
 
 
 @pytest.mark.parametrize(
@@ -56,7 +58,7 @@ def test_spacings_to_a_half_wave(wall, m, n, cells, name):
 )
 def test_neighbouring_modes_may_interact(one, two, warned):
     """Practice: within 15 % of the lower of both, before any factor."""
-    found = said(PLAIN, Part(elastic=(("skin pocket", one), ("stringer web", two))))
+    found = said(PLAIN, Story(elastic=(("skin-field", "skin pocket", one), ("rib-crippling", "stringer web", two))))
     assert ("mode-interaction" in found) is warned
     if warned:
         assert "skin pocket and stringer web lie within 15 % of each other" in found["mode-interaction"].text
@@ -65,7 +67,9 @@ def test_neighbouring_modes_may_interact(one, two, warned):
 @pytest.mark.parametrize(("local", "warned"), [(99.0, True), (101.0, False)])
 def test_local_below_general(local, warned):
     """SP-8007 Rev 2, 4.1.2.7.1: general instability should come first."""
-    found = said(PLAIN, Part(elastic=(("skin pocket", local), ("general instability", 100.0))))
+    found = said(
+        PLAIN, Story(elastic=(("skin-field", "skin pocket", local), ("general", "general instability", 100.0)))
+    )
     assert ("local-below-general" in found) is warned
     if warned:
         assert "skin pocket comes before general instability (0.99 of it" in found["local-below-general"].text
@@ -107,14 +111,14 @@ def test_ring_area_parameter(share, warned):
 def test_margins_that_print_as_zero_have_no_sign(margin, net, differ):
     """Printed to two decimals, both within half of the last digit are zero (own choice)."""
     general = row(sb.run(case(PLAIN)), "general instability")
-    found = said(PLAIN, Part(rows=(replace(general, margin=margin, net_margin=net),)))
+    found = said(PLAIN, Story(), replace(general, margin=margin, net_margin=net))
     assert ("signs-differ" in found) is differ
 
 
 @pytest.mark.parametrize(("margin", "small"), [(0.049, True), (-0.049, True), (0.051, False), (-0.051, False)])
 def test_margins_near_zero_are_warned(margin, small):
     general = row(sb.run(case(PLAIN)), "general instability")
-    assert ("small-margin" in said(PLAIN, Part(rows=(replace(general, margin=margin),)))) is small
+    assert ("small-margin" in said(PLAIN, Story(), replace(general, margin=margin))) is small
 
 
 @pytest.mark.parametrize(("off", "fits"), [(0.009, True), (-0.009, True), (0.011, False), (-0.011, False)])

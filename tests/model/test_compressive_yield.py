@@ -14,8 +14,7 @@ from shellbuck.cli.main import main
 from shellbuck.core.errors import Refusal
 from shellbuck.io import case_from_text, material, material_names
 from shellbuck.io.language.case_text import case_text
-from shellbuck.margins import assess
-from shellbuck.margins.many import evaluate
+from shellbuck.margins import assess, evaluate
 
 CAUTION = "cold-worked sheet may have .6 of it"
 

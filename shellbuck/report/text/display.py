@@ -119,8 +119,5 @@ def net_text(row: MarginRow) -> str:
 
 def knockdown_text(row: MarginRow) -> str:
     """Axial and bending factor of a row."""
-    if row.knockdown_axial is None:
-        return ""
-    if row.knockdown_bending is None or row.knockdown_bending == row.knockdown_axial:
-        return f"{row.knockdown_axial:.3f}"
-    return f"{row.knockdown_axial:.3f}/{row.knockdown_bending:.3f}"
+    factors = dict.fromkeys(f"{use.knockdown:.3f}" for use in row.components if use.knockdown is not None)
+    return "/".join(factors)

@@ -12,8 +12,7 @@ from scipy.integrate import dblquad, quad
 
 import shellbuck as sb
 from shellbuck.core.errors import Refusal
-from shellbuck.margins import assess
-from shellbuck.margins.many import evaluate
+from shellbuck.margins import assess, evaluate
 from shellbuck.model.walls import weigh
 from shellbuck.model.walls.mass import RECTANGLE_CORNER, TRIANGLE_CORNER, length_ratio
 

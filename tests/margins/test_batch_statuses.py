@@ -6,10 +6,9 @@ import builders
 import numpy as np
 
 import shellbuck as sb
-from shellbuck.margins import assess
-from shellbuck.margins.many import evaluate
-from shellbuck.margins.many.margins import Rows
-from shellbuck.margins.many.statuses import STATUSES
+from shellbuck.margins import assess, evaluate
+from shellbuck.margins.findings import Row
+from shellbuck.margins.statuses import STATUSES
 
 THIN = sb.StiffenedWall(sb.Stiffeners("outside", "blade", 0.03, 0.003, count=40))
 """Wide strips between deep blades: the skin buckles long before the wall."""
@@ -21,23 +20,23 @@ def words(codes) -> list[str]:
 
 def test_a_row_says_why_it_has_no_margin():
     """Withheld before not loaded before refused, and what is no number is refused, not held."""
-    rows = Rows(6)
     loaded = np.array([True, True, False, True, True, True])
     refused = np.array([False, True, True, False, False, True])
     withheld = np.array([False, False, False, True, False, True])
     margins = np.array([0.2, 0.2, 0.2, 0.2, np.nan, -0.1])
-    filed = rows.add("mode", margins, loaded, refused=refused, withheld=withheld)
-    assert words(rows.statuses["mode"]) == ["holds", "refused", "not compressed", "withheld", "refused", "withheld"]
+    row = Row("mode", margins, loaded, {"a-code": refused}, withheld)
+    filed, statuses = row.filed(6)
+    assert words(statuses) == ["holds", "refused", "not compressed", "withheld", "refused", "withheld"]
     assert np.isnan(filed).tolist() == [False, True, True, True, True, True]
-    rows.add("stress", -0.5, np.array([True, False] * 3), idle="holds")
-    assert words(rows.statuses["stress"]) == ["fails", "holds"] * 3
-    assert rows.statuses["mode"].dtype == np.int8
+    stress, statuses = Row("stress", -0.5, np.array([True, False] * 3), idle="holds").filed(6)
+    assert words(statuses) == ["fails", "holds"] * 3
+    assert np.isnan(stress).tolist() == [False, True] * 3
+    assert statuses.dtype == np.int8
 
 
 def test_a_margin_of_zero_holds_and_the_next_number_below_fails():
-    rows = Rows(2)
-    rows.add("mode", np.array([0.0, np.nextafter(0.0, -1.0)]))
-    assert words(rows.statuses["mode"]) == ["holds", "fails"]
+    _, statuses = Row("mode", np.array([0.0, np.nextafter(0.0, -1.0)])).filed(2)
+    assert words(statuses) == ["holds", "fails"]
 
 
 def test_a_withheld_row_leaves_the_smallest_margin_unknown():

@@ -6,7 +6,7 @@ from typing import get_args
 
 import numpy as np
 
-from ...core.records import UNKNOWN, Status
+from ..core.records import UNKNOWN, Status
 
 STATUSES: tuple[str, ...] = get_args(Status)
 """Words of the codes 0, 1, 2 ..."""

@@ -12,8 +12,8 @@ import random_designs as rd
 import shellbuck as sb
 from shellbuck.core.errors import Incomplete, Refusal
 from shellbuck.core.workers import LocalWorkers
-from shellbuck.margins import assess
-from shellbuck.margins.many import design, evaluate
+from shellbuck.margins import assess, evaluate
+from shellbuck.model.arrays import design
 
 
 @pytest.mark.parametrize(

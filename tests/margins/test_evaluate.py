@@ -11,9 +11,9 @@ import random_designs as rd
 
 import shellbuck as sb
 from shellbuck.core.errors import EXIT_REFUSED, Incomplete, Refusal
-from shellbuck.margins import assess
-from shellbuck.margins.many import Batch, chunks, design, evaluate
-from shellbuck.margins.many.statuses import STATUSES
+from shellbuck.margins import Batch, assess, chunks, evaluate
+from shellbuck.margins.statuses import STATUSES
+from shellbuck.model.arrays import design
 
 OWN = dict(own_knockdown=sb.OwnKnockdown(0.4, 0.5, "test"))
 PANEL = dict(own_knockdown=sb.OwnKnockdown(0.4, 0.5, "test", 0.3, 0.35), stability_thickness="nominal")

@@ -2,21 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, fields, replace
 from functools import cached_property
 from itertools import islice
 
 import numpy as np
 
-from ...core.workers import PIECES_PER_WORKER, LocalWorkers, map_chunks, whole_from_one
-from ...io.language.case_file import as_case
-from ...model import Case
-from ...model.arrays import arrayed, read, refusals
-from ...model.walls import bends, weigh
+from ..core.workers import PIECES_PER_WORKER, LocalWorkers, map_chunks, whole_from_one
+from ..io.language.case_file import as_case
+from ..model import Case
+from ..model.arrays import arrayed, read, refusals
+from ..model.walls import bends, weigh
+from .chain import found_rows
 from .engines import Engines
-from .margins import ArrayState
-from .modes import load_case_rows
+from .modes.ribs import slender_rings
+from .state import State
 from .statuses import FAILS, REFUSED, STATUSES, is_unknown
 
 CHUNK = 8192
@@ -29,8 +30,8 @@ class Batch:
 
     Parameters
     ----------
-    modes, load_cases : tuple of str
-        Names of rows, in the order of `assess`.
+    modes, keys, load_cases : tuple of str
+        Titles of rows in the order of `assess`, the key of each row's failure mode, names of load cases.
     margins : numpy.ndarray
         (N, load cases, modes) the official margins of the rows; nan where `assess` gives the row no margin (not
         compressed, withheld, refused) or gives no result.
@@ -61,6 +62,7 @@ class Batch:
     """
 
     modes: tuple[str, ...]
+    keys: tuple[str, ...]
     load_cases: tuple[str, ...]
     margins: np.ndarray
     statuses: np.ndarray
@@ -196,19 +198,13 @@ def cut(varied: Mapping[str, np.ndarray], size: int = CHUNK) -> Iterator[dict[st
 
 def joined(parts: list[Batch]) -> Batch:
     """Parts of one pattern put together."""
-    keys = (
-        "margins",
-        "statuses",
-        "classical",
-        "yield_use",
-        "thinness",
-        "mass_per_area",
-        "refused",
-        "reasons",
-        "idle",
-        "edge_bending",
-    )
-    return Batch(parts[0].modes, parts[0].load_cases, *(np.concatenate([getattr(p, k) for p in parts]) for k in keys))
+    return _combined(parts[0], lambda name: np.concatenate([getattr(part, name) for part in parts]))
+
+
+def _combined(like: Batch, value: Callable[[str], np.ndarray]) -> Batch:
+    """A batch of the same rows with arrays by the name of their field."""
+    names = [f.name for f in fields(Batch) if isinstance(getattr(like, f.name), np.ndarray)]
+    return replace(like, **{name: value(name) for name in names})
 
 
 def _part(job: tuple[Case, dict[str, np.ndarray]]) -> Batch:
@@ -228,26 +224,29 @@ def _part(job: tuple[Case, dict[str, np.ndarray]]) -> Batch:
 def _designs(case: Case, size: int) -> Batch:
     """Margins of designs that the model accepts."""
     engines = Engines(case, size=size)
-    margins, statuses, classical, yield_use, thinness, refusals = [], [], [], [], [], []
+    cases = []
+    refused: list[tuple[str, np.ndarray]] = []
     idle = np.zeros(size, dtype=bool)
     for load in case.load_cases:
-        state = ArrayState(case, load, engines)
-        rows, load_classical = load_case_rows(state)
+        state = State(case, load, engines)
+        found = found_rows(state)
         idle |= state.idle
-        margins.append(np.stack(list(rows.margins.values()), axis=-1))
-        statuses.append(np.stack([rows.statuses[mode] for mode in rows.margins], axis=-1))
-        classical.append(np.broadcast_to(load_classical, (size,)))
-        yield_use.append(np.broadcast_to(rows.yield_use, (size,)))
-        thinness.append(np.broadcast_to(rows.thinness, (size,)))
-        refusals += rows.refusals
-    reasons = np.full(size, "", dtype=object)
-    for code, mask in (*engines.failures, *refusals):
-        reasons[mask & (reasons == "")] = code
+        refused += found.refusals()
+        refused.append(("ring-slenderness", slender_rings(state)))
+        filed = [row.filed(size) for _, row in found.rows]
+        classical = next(row.classical for row in found.of("general"))
+        ranges = (np.broadcast_to(x, (size,)) for x in (classical, found.limit("yield"), found.limit("thinness")))
+        cases.append((*(np.stack(x, axis=-1) for x in zip(*filed, strict=True)), *ranges))
+    margins, statuses, classical, yield_use, thinness = zip(*cases, strict=True)
     margins, statuses, classical = np.stack(margins, axis=1), np.stack(statuses, axis=1), np.stack(classical, axis=-1)
+    reasons = np.full(size, "", dtype=object)
+    for code, mask in (*engines.failures, *refused):
+        reasons[np.broadcast_to(mask, (size,)) & (reasons == "")] = code
     for _, mask in engines.failures:  # `assess` gives no result at all
         margins[mask], statuses[mask], classical[mask] = np.nan, REFUSED, np.nan
     return Batch(
-        tuple(rows.margins),
+        tuple(row.title for _, row in found.rows),
+        tuple(mode.key for mode, _ in found.rows),
         tuple(load.name for load in case.load_cases),
         margins,
         statuses,
@@ -263,36 +262,19 @@ def _designs(case: Case, size: int) -> Batch:
 
 
 def _edge_bending(case: Case, engines: Engines, size: int) -> np.ndarray:
-    bent = bends(case.barrel, engines.wall(ArrayState(case, case.load_cases[0], engines).temperature))
+    bent = bends(case.barrel, State(case, case.load_cases[0], engines).wall)
     return np.array(np.broadcast_to(np.where(bent, "not checked", "not needed"), (size,)), dtype=object)
 
 
 def _spread(part: Batch, keep: np.ndarray, reasons: np.ndarray) -> Batch:
-    """Results of the designs `keep` among all designs."""
+    """Results of the designs `keep` among all designs; the others are refused for their reasons."""
+    reasons[keep] = part.reasons[: keep.size]
+    blank = {"statuses": REFUSED, "idle": False, "edge_bending": "", "refused": True, "reasons": ""}
 
-    def wide(values: np.ndarray) -> np.ndarray:
-        full = np.full((reasons.size, *values.shape[1:]), np.nan)
+    def wide(name: str) -> np.ndarray:
+        values = getattr(part, name)
+        full = np.full((reasons.size, *values.shape[1:]), blank.get(name, np.nan), dtype=values.dtype)
         full[keep] = values[: keep.size]
         return full
 
-    reasons[keep] = part.reasons[: keep.size]
-    statuses = np.full((reasons.size, *part.statuses.shape[1:]), REFUSED, dtype=np.int8)
-    statuses[keep] = part.statuses[: keep.size]
-    idle = np.zeros(reasons.size, dtype=bool)
-    idle[keep] = part.idle[: keep.size]
-    edge_bending = np.full(reasons.size, "", dtype=object)
-    edge_bending[keep] = part.edge_bending[: keep.size]
-    return Batch(
-        part.modes,
-        part.load_cases,
-        wide(part.margins),
-        statuses,
-        wide(part.classical),
-        wide(part.yield_use),
-        wide(part.thinness),
-        wide(part.mass_per_area),
-        reasons != "",
-        reasons,
-        idle,
-        edge_bending,
-    )
+    return replace(_combined(part, wide), refused=reasons != "", reasons=reasons)

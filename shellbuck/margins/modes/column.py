@@ -1,0 +1,99 @@
+"""The n = 1 mode: the barrel bends as a tube between pinned ends. Factor 1, no relief by pressure, never a capacity of
+bending."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+import numpy as np
+
+from ...core.records import Beside, Check, ComponentUse
+from ...engines import closed_form
+from ...handbook import interaction, orthotropic, work
+from ..basis import column_basis
+from ..components import AXIAL
+from ..findings import Findings, Row, Story
+from ..state import State
+from ..yielding import CUT_NOTE, LIMIT, first_yield
+from .mode import FailureMode
+
+TITLE = "column (n = 1)"
+
+
+def rows(s: State, _: Findings) -> Iterator[Row]:
+    """The axial force against the pinned column, cut off at first yield of the wall."""
+    limit = first_yield(s, s.wall, thrust=False)
+    squash = np.inf if limit is None else np.maximum(2 * math.pi * s.R * limit.load, 0.0)
+    critical = np.minimum(s.euler, squash)
+    margin = interaction.force_margin(critical, s.factor, s.P)
+
+    def story() -> Story:
+        A = s.wall.A
+        EI = work(orthotropic.tube_bending_stiffness, R=s.R, E_x=A[0, 0], E_y=A[1, 1], E_xy=A[0, 1])
+        euler = work(orthotropic.column_load, EI=EI.value, L=s.L)
+        row = dict(
+            quantity="force",
+            demand=float(s.P),
+            components=(ComponentUse(AXIAL, 1.0),),
+            knockdown_source="factor 1 (own rule)",
+            equation="P = pi^2 E I/L^2, E I = pi R^3 (E_x - E_xy^2/E_y)",
+            source="common practice",
+            worked=(EI, euler),
+        )
+        if s.P <= 0:
+            return Story({**row, "note": "no axial compression"})
+        exact = float(closed_form.line_loads(s.wall, s.R, s.L, 1, 1, theory="Sanders"))
+        cut = s.euler > squash
+        note = f"{CUT_NOTE} ({limit.where})" if cut else ""
+        elastic = euler.value / (2 * math.pi * s.R)
+        line = work(interaction.force_margin, P_cr=critical, f_s=s.factor, P=s.P)
+        row |= dict(
+            capacity=float(critical),
+            note=note,
+            worked=(EI, euler, *(limit.worked if cut else ()), line),
+            components=(ComponentUse(AXIAL, 1.0, float(s.P), float(critical), float(s.factor * s.P / critical)),),
+            beside=(
+                Beside(
+                    "Sanders load of (m, n) = (1, 1), wall simply supported",
+                    exact,
+                    "the tube formula leaves out rib eccentricity (some 2 % either way) and wall shear",
+                ),
+            ),
+            basis=column_basis(s, elastic, LIMIT if note else ""),
+        )
+        checks = (
+            ()
+            if not note
+            else (
+                Check(
+                    "elastic-limit",
+                    "passed",
+                    f"{TITLE}: Euler's load lies above compressive yield and is cut off there",
+                    s.load.name,
+                    "own rule",
+                ),
+            )
+        )
+        return Story(row, checks, elastic=((TITLE, elastic),))
+
+    yield Row(TITLE, margin, s.P > 0, story=story)
+
+
+MODES = (
+    FailureMode(
+        "column",
+        TITLE,
+        20,
+        "stability",
+        lambda _: True,
+        rows,
+        components=(AXIAL,),
+        walls="every wall",
+        capacity="Euler load of the tube, cut off at first yield of the wall",
+        knockdown="1",
+        source="common practice",
+        formulas=("tube-bending-stiffness", "column-load", "force-margin"),
+        shape="one half-wave along the barrel; the cross-section keeps its shape and moves sideways",
+    ),
+)

@@ -1,0 +1,134 @@
+"""General instability of stiffened walls and of walls of given stiffness: factor times the lower of Donnell's and
+Sanders' load, or the nonlinear prebuckled load where that is lower."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from ...core.records import Beside, Check, Load
+from ...model import PlainWall
+from ..basis import mode_basis
+from ..elastic import elastic_check, elastic_use
+from ..findings import Findings, Row, Story
+from ..interaction import Capacity, Interaction
+from ..knockdown import own_factors, stiffened_factors
+from ..prebuckled import SOURCE, edge_bending
+from ..state import State
+from ..worked_modes import capacity_lines
+from .mode import FailureMode
+from .wording import NO_COMPRESSION, loads_beside, waves_check, withheld_story
+
+TITLE = "general instability"
+GAIN_WARNED = 1.2
+_GAIN_SOURCE = "own rule (SP-8007 Rev 2, 4.1.1.5.4 limits its increment to plain walls)"
+
+
+def rows(s: State, found: Findings) -> Iterator[Row]:
+    """General instability over the whole barrel."""
+    withheld, p = found.skin_buckles, s.p_min
+    exists = ~np.asarray(withheld)
+    N_theta = p * s.R
+    empty = s.classical(s.wall, s.L, TITLE, exists=exists)
+    asked = s.case.policy.computed_pressure_gain is not None
+    pressed = empty
+    if np.any(p):
+        pressed = s.classical(s.wall, s.L, TITLE, N_theta, exists=exists & (np.asarray(p) > 0), wanted=asked)
+    official = np.where(np.asarray(p) > 0, pressed.lower, empty.lower) if asked else empty.lower
+    own = s.case.policy.own_knockdown
+    factors = stiffened_factors(s.wall, s.R, s.t) if own is None else own_factors(own.axial, own.bending)
+    nets = factors.times(official)
+    counts = exists & np.asarray(s.compressed) & ~factors.beyond
+    bent = edge_bending(s, nets, bool(np.any(counts)))
+    capacity = Capacity.relieved(s, nets).limited(s, bent.line_load)
+    mix = Interaction(s, capacity)
+    use = elastic_use(s, mix.mixed_net)
+
+    def story() -> Story:
+        if withheld:
+            return withheld_story(s, TITLE, s.wall, s.L)
+        pair = empty.pair if pressed is empty else (*empty.pair, *pressed.pair)
+        gain = pressed.lower / empty.lower
+        base = Story(loads=pair, elastic=((TITLE, float(empty.lower)),), pressure_gain=float(gain))
+        if not s.compressed:
+            return base.more(row=dict(note=NO_COMPRESSION))
+        rests = _lower(pressed.pair if asked else empty.pair)
+        checks = [waves_check(s, TITLE, rests)]
+        if gain > GAIN_WARNED:
+            credited = "it is credited because the case asks for it" if asked else "only the axial relief is credited"
+            text = f"{TITLE}: minimum pressure stabilises the computed load by a factor {gain:.2f}; {credited}"
+            checks.append(Check("pressure-gain", "warned", text, s.load.name, _GAIN_SOURCE))
+        knockdown, more = factors.say(TITLE)
+        checks += more
+        if knockdown is None:
+            return base.more(row=dict(note=more[-1].text), checks=checks)
+        checks += bent.check(s)
+        elastic, beyond = elastic_check(s, TITLE, float(mix.mixed_net))
+        beside = loads_beside(pair)
+        if pressed is not empty:
+            gained = Beside(
+                "computed stabilised load, lower theory", float(pressed.lower), f"gain {gain:.3f} over no pressure"
+            )
+            beside = (*beside, gained)
+        lines = capacity_lines(
+            s, s.wall, s.L, pressed.pair if asked else empty.pair, rests, factors.factors, N_theta if asked else 0.0
+        )
+        used = bent.factors(knockdown)
+        fields = dict(
+            knockdown_source=used.source,
+            equation=bent.equation(
+                s,
+                f"factor times the lower of Donnell and Sanders ({rests.theory}, m = {rests.m}, "
+                f"n = {rests.n}{', at minimum pressure by request' if asked and N_theta else ''}) + p R/2",
+            ),
+            source=SOURCE if bent.governs(s) else rests.source,
+            beside=(*bent.beside(s, knockdown), *beside),
+            basis=mode_basis(s, bent.load, s.L, pressure=bent.pressure)
+            if bent.governs(s)
+            else mode_basis(s, rests, s.L, pressure=p if asked else 0.0),
+            **mix.fields(dict(used.factors), (*knockdown.worked, *lines)),
+        )
+        return base.more(
+            row=bent.judged(elastic, beyond, fields, mix.margin),
+            checks=(*checks, elastic),
+            loads=(bent.load,) if bent.new else (),
+            knockdowns=(knockdown,),
+            edge_bending=bent.status,
+        )
+
+    yield Row(
+        TITLE,
+        mix.margin,
+        s.compressed,
+        story=story,
+        classical=empty.lower,
+        refused={**factors.refused, "elastic-limit": ~factors.beyond & ~(use <= 1)},
+        withheld=np.asarray(withheld) | (bent.withholds(mix.margin) & (use <= 1)),
+        limits={key: np.where(exists & s.compressed, x, 0.0) for key, x in factors.limits.items()}
+        | {"yield": np.where(counts, use, 0.0)},
+    )
+
+
+def _lower(pair: tuple[Load, ...]) -> Load:
+    return min(pair, key=lambda load: load.line_load)
+
+
+MODES = (
+    FailureMode(
+        "general",
+        TITLE,
+        10,
+        "stability",
+        lambda case: not isinstance(case.wall, PlainWall),
+        rows,
+        walls="stiffened walls, grids, given stiffness",
+        capacity="factor times the lower of Donnell's and Sanders' load of the smeared wall plus p R/2 of closed ends; "
+        "of eccentric walls the nonlinear prebuckled load with factor 1 where that is lower",
+        knockdown="0.65 axial, 0.75 bending from t_e = 3 t; orthotropic form up to 1.5 t; linear between",
+        valid="R/t_e up to 1500 below t_e = 3 t; up to first yield of the wall",
+        source="NASA SP-8007 Rev 2, 4.1.2.1, 4.1.2.2, Eqs 60-63; the line between is an own rule",
+        formulas=("factored-line-load", "interaction-margin"),
+        shape="skin and ribs move together over the barrel",
+    ),
+)

@@ -1,0 +1,99 @@
+"""The panel between two rings: stringers with skin over the bay, or the bare skin of a wall with rings alone."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from ...model.case import ring_spacing
+from ..basis import mode_basis
+from ..findings import Findings, Row, Story
+from ..interaction import Capacity, Interaction
+from ..knockdown import own_factors, stiffened_factors
+from ..state import State
+from ..worked_modes import capacity_lines
+from ..yielding import cut_at_yield
+from .mode import FailureMode
+from .plain import bare_bay
+from .wording import NO_COMPRESSION, loads_beside, waves_check, withheld_story
+
+TITLE = "panel between rings"
+
+
+def rows(s: State, found: Findings) -> Iterator[Row]:
+    """The wall without its rings over one bay."""
+    wall = s.case.wall
+    bay = ring_spacing(wall.rings, s.L)
+    if wall.stringers is None:
+        yield from bare_bay(s, bay, TITLE)
+    else:
+        yield _stiffened(s, found, bay)
+
+
+def _stiffened(s: State, found: Findings, bay: float) -> Row:
+    withheld = found.skin_buckles
+    exists = ~np.asarray(withheld)
+    panel = s.engines.panel(s.temperature)
+    computed = s.classical(panel, bay, TITLE, exists=exists)
+    own = s.case.policy.own_knockdown
+    if own is not None and own.panel_axial is not None:
+        factors = own_factors(own.panel_axial, own.panel_bending)
+    else:
+        factors = stiffened_factors(panel, s.R, s.t)
+    cut = cut_at_yield(s, panel, factors.times(computed.lower))
+    mix = Interaction(s, Capacity.relieved(s, cut.nets))
+
+    def story() -> Story:
+        if withheld:
+            return withheld_story(s, TITLE, panel, bay)
+        pair = computed.pair
+        lowest = min(pair, key=lambda load: load.line_load)
+        base = Story(loads=pair, elastic=((TITLE, lowest.line_load),))
+        if not s.compressed:
+            return base.more(row=dict(note=NO_COMPRESSION))
+        knockdown, checks = factors.say(TITLE)
+        if knockdown is None:
+            return base.more(row=dict(note=checks[-1].text), checks=checks)
+        lines = capacity_lines(s, panel, bay, pair, lowest, factors.factors)
+        fields = dict(
+            equation=f"factor times the lower of Donnell and Sanders over the bay ({lowest.theory}, m = {lowest.m}, "
+            f"n = {lowest.n}) + p R/2",
+            source=lowest.source,
+            note=cut.note,
+            knockdown_source=knockdown.source,
+            basis=mode_basis(s, lowest, bay, limited=cut.limited),
+            beside=loads_beside(pair),
+            **mix.fields(dict(knockdown.factors), (*knockdown.worked, *lines, *cut.worked)),
+        )
+        checks = (waves_check(s, TITLE, lowest), *checks, *cut.checks(TITLE))
+        return base.more(row=fields, checks=checks, knockdowns=(knockdown,))
+
+    return Row(
+        TITLE,
+        mix.margin,
+        s.compressed,
+        story=story,
+        refused=factors.refused,
+        withheld=withheld,
+        limits={key: np.where(exists & s.compressed, x, 0.0) for key, x in factors.limits.items()},
+    )
+
+
+MODES = (
+    FailureMode(
+        "panel",
+        TITLE,
+        30,
+        "stability",
+        lambda case: getattr(case.wall, "rings", None) is not None,
+        rows,
+        walls="walls with rings",
+        capacity="factor times the lower of Donnell's and Sanders' load of the wall without "
+        "rings over the bay plus p R/2; of a bare bay the plain equations over its length; cut off at first yield",
+        knockdown="that of the wall without rings, or an own pair",
+        source="NASA SP-8007 Rev 2, 4.1.2.1, Eqs 1-15, 60-63",
+        formulas=("factored-line-load", "interaction-margin"),
+        shape="the rings stay round, the wall buckles between them",
+    ),
+)

@@ -1,0 +1,176 @@
+"""The skin between ribs: triangular pockets, strips between stringers, pockets between stringers and rings. Factor 1.
+
+Hoop tension, which helps, is ignored. Where the skin buckles below the ultimate line load, what rests on the unbuckled
+stiffness is withheld.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from ...core.records import Beside, ComponentUse, Worked
+from ...handbook import grid, interaction, plates, work
+from ...model import TriangularGrid
+from ...model.case import ring_spacing
+from ..basis import plate_basis
+from ..components import AXIAL, BENDING
+from ..engines import Number
+from ..findings import Findings, Row, Story
+from ..interaction import local_margin, local_uses
+from ..state import State
+from ..yielding import cut_at_yield
+from .mode import FailureMode
+from .wording import NO_COMPRESSION, joined
+
+FACTOR_ONE = "local modes carry factor 1 (own rule)"
+_STRIP = (
+    "sigma = 4 pi^2 E/(12 (1 - nu^2)) (t/b)^2 over the centre-to-centre width; the skin's share of the line load is "
+    "t/(t + A_s/b)"
+)
+_TRIANGLES = ("isolated simply supported triangle", "handbook coefficient 10.2 (unsafe for slender ribs)")
+_TRIANGLE_SOURCES = (
+    "own converged coefficient of the isolated triangle (lower bound for a continuous skin)",
+    "NASA CR-124075 Rev A (second-hand)",
+)
+
+
+def applies(case) -> bool:
+    """Whether ribs divide the skin into fields."""
+    return isinstance(case.wall, TriangularGrid) or getattr(case.wall, "stringers", None) is not None
+
+
+def name_of(s: State) -> str:
+    """What the field is called."""
+    triangles = isinstance(s.case.wall, TriangularGrid)
+    return "skin pocket" if triangles or s.case.wall.rings is not None else "skin strip"
+
+
+def rows(s: State, _: Findings) -> Iterator[Row]:
+    """The skin field against the line load of the whole wall."""
+    yield _triangle(s) if isinstance(s.case.wall, TriangularGrid) else _strip(s)
+
+
+def _row(s: State, elastic: Number, story) -> Row:
+    """Row of a field with this elastic line load [N/m], cut off at first yield of the wall; `story` gives its worked
+    lines and other fields."""
+    title = name_of(s)
+    cut = cut_at_yield(s, s.wall, {"field": elastic})
+    margin = local_margin(s, cut.nets["field"])
+
+    def told() -> Story:
+        worked, field, fields = story()
+        line = float(elastic)
+        fields |= dict(knockdown_source=FACTOR_ONE, note=cut.note, worked=(*worked, *cut.worked))
+        base = Story(checks=cut.checks(title), elastic=((title, line),))
+        if not s.compressed:
+            uses = (ComponentUse(AXIAL, 1.0), ComponentUse(BENDING, 1.0))
+            return base.more(row=fields | dict(note=joined(cut.note, NO_COMPRESSION), components=uses))
+        relief = float(s.tension + s.relief)
+        net = float(cut.nets["field"])
+        total = work(interaction.local_margin, N_local=net, relief=relief, f_s=s.factor, N=s.compression)
+        return base.more(
+            row=fields
+            | dict(
+                capacity=net + relief,
+                components=local_uses(s, net + relief),
+                worked=(*fields["worked"], *s.worked_loads, total),
+                basis=plate_basis(s, line, "field between ribs", field, cut.limited),
+            )
+        )
+
+    return Row(title, margin, s.compressed, story=told)
+
+
+def grid_terms(s: State) -> tuple[Number, dict[str, Number]]:
+    """Height of the triangles [m], and the terms of their rib area ratio."""
+    wall = s.case.wall
+    h = wall.height(s.R)
+    return h, dict(b=wall.rib_thickness, d=wall.rib_depth, t=s.t, h=h)
+
+
+def _triangle(s: State) -> Row:
+    wall, skin, t = s.case.wall, s.wall.skin, s.t
+    h, ratio = grid_terms(s)
+    alpha = grid.rib_ratio(**ratio)
+    isolated = dict(c_0=grid.ISOLATED_TRIANGLE[wall.family], nu=skin.nu)
+    handbook = int(bool(s.case.policy.handbook_pocket))
+    coefficients = (grid.isolated_pocket_coefficient(**isolated), grid.HANDBOOK_POCKET)
+    elastic = grid.pocket_line_load(coefficients[handbook], skin.E, t, alpha, h)
+
+    def story() -> tuple[tuple[Worked, ...], str, dict]:
+        terms = dict(E=skin.E, t=t, alpha=alpha, h=h)
+        official, other = (work(grid.pocket_line_load, c=coefficients[k], **terms) for k in (handbook, 1 - handbook))
+        of_triangle = () if handbook else (work(grid.isolated_pocket_coefficient, **isolated),)
+        field = (
+            f"triangular skin pocket between ribs, height {h:.4g} m, skin {t:.4g} m: it "
+            "buckles by itself, about one buckle to a pocket"
+        )
+        return (
+            (work(grid.rib_ratio, **ratio), *of_triangle, official),
+            field,
+            dict(
+                equation=f"N = c E t (1 + alpha) (t/h)^2, {_TRIANGLES[handbook]}",
+                source=_TRIANGLE_SOURCES[handbook],
+                beside=(Beside(_TRIANGLES[1 - handbook], other.value),),
+            ),
+        )
+
+    return _row(s, elastic, story)
+
+
+def _strip(s: State) -> Row:
+    wall, skin, t = s.case.wall, s.wall.skin, s.t
+    stringer = next(rib for rib in s.wall.ribs if rib.name == "stringers")
+    b = stringer.spacing
+    A_b = stringer.area / b * stringer.E / skin.E
+    plate = dict(k=plates.LONG_SIMPLY_SUPPORTED, E=skin.E, nu=skin.nu, t=t, b=b)
+    sigma = plates.plate_stress(**plate)
+    elastic = plates.strip_line_load(sigma, t, A_b)
+
+    def story() -> tuple[tuple[Worked, ...], str, dict]:
+        Z_b = float(plates.strip_curvature(b, s.R, t, skin.nu))
+        form = plates.curved_strip_coefficient if Z_b <= plates.CURVED_SWITCH else plates.wide_strip_coefficient
+        k = float(form(Z_b))
+        beside = [
+            Beside(
+                "curved strip, simply supported",
+                float(elastic) * k / plates.LONG_SIMPLY_SUPPORTED,
+                f"k = {k:.3f} at Z_b = {Z_b:.2f}; no knockdown is published for it",
+            )
+        ]
+        if wall.rings is not None:
+            m, k = plates.lowest_rectangle(ring_spacing(wall.rings, s.L), b)
+            beside.append(
+                Beside(
+                    "flat pocket of finite length",
+                    float(elastic) * k / plates.LONG_SIMPLY_SUPPORTED,
+                    f"k = {k:.3f} at {m} half-waves",
+                )
+            )
+        field = (
+            f"{name_of(s)} between stringers, width {b:.4g} m, skin {t:.4g} m: half-waves about as long as the strip "
+            "is wide, alternately inward and outward from strip to strip"
+        )
+        lines = work(plates.plate_stress, **plate), work(plates.strip_line_load, sigma=sigma, t=t, A_b=A_b)
+        return lines, field, dict(equation=_STRIP, source="Timoshenko & Gere (memory)", beside=tuple(beside))
+
+    return _row(s, elastic, story)
+
+
+MODES = (
+    FailureMode(
+        "skin-field",
+        "skin pocket, skin strip",
+        40,
+        "local",
+        applies,
+        rows,
+        order=0,
+        walls="grids and walls with stringers",
+        capacity="plate formula of the field, cut off at first yield of the wall, plus p R/2 of closed ends",
+        knockdown="1",
+        source="Timoshenko & Gere (memory); own coefficients of the triangle; NASA CR-124075 Rev A",
+        formulas=("plate-stress", "strip-line-load", "pocket-line-load", "local-margin"),
+        shape="the skin buckles between ribs that stay straight",
+    ),
+)
