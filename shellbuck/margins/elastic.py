@@ -31,7 +31,7 @@ def elastic_check(state: State, title: str, net: float) -> tuple[Check, tuple[Wo
     if limit is None:
         text = f"{title}: no metal is known for this wall; the elastic range is not checked"
         return Check("elastic-limit", "warned", text, "material"), ()
-    use = net / limit.load
+    use = net / limit.load if limit.load > 0 else NO_ELASTIC_RANGE
     if net <= limit.load:
         text = (
             f"{title}: the wall's elastic buckling load with its factor is {use:.2f} of its compressive "

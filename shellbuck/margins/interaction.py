@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -42,7 +43,7 @@ class Interaction:
     state: State
     capacity: Capacity
 
-    @property
+    @cached_property
     def margin(self) -> Number:
         """Multiplier at which the sum of the ratios is 1, over the factor of safety, less 1; for a compressed wall.
 
@@ -53,7 +54,7 @@ class Interaction:
         mixed = interaction.interaction_margin(s.N_a, s.N_b, total[AXIAL], total[BENDING], s.factor)
         return np.where(s.N_a < 0, relieved, mixed)
 
-    @property
+    @cached_property
     def mixed_net(self) -> Number:
         """Net line load that the load case's own mix reaches [N/m]."""
         s, net = self.state, self.capacity.net

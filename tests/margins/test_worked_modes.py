@@ -87,7 +87,7 @@ def test_coefficients_are_those_of_the_energy(theory, N_theta):
     """Differences of 1e-4 m at waves of .4 m or more: (a h)^2/6 = 4e-8 in strains, rounding 1e-16/h^2 in curvatures."""
     wall = build_wall(case(STIFFENED), None)
     m, n = 3, 5
-    pretend = sb.records.Load("x", 4e5, theory, "", "", "", "", "", "", m=m, n=n)
+    pretend = records.Load("x", 4e5, theory, "", "", "", "", "", "", m=m, n=n)
     lines = mode_lines(wall, R, L, pretend, N_theta)
     found = dict(named(lines, "determinant-line-load")[0].inputs)
     K, rise = energy_coefficients(wall, m, n, theory, 4e5, N_theta)
