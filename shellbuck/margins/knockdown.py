@@ -14,7 +14,6 @@ from .components import AXIAL, BENDING
 from .engines import Mask, Number
 
 OWN = "the user's own factor (reason on every page)"
-RANGE = "radius-to-thickness"
 
 
 @dataclass(frozen=True, eq=False)
@@ -40,7 +39,7 @@ class Factors:
 def _ranged(ratio: Number, limited: Mask = True) -> dict[str, dict]:
     """Where R/t or R/t_e is beyond the range of the standard's factors."""
     beyond = np.asarray(limited) & ~np.asarray(ratio <= plain.MOST_RADIUS_TO_THICKNESS)
-    return {"refused": {RANGE: beyond}, "limits": {"thinness": np.where(limited, ratio, 0.0)}}
+    return {"refused": {"radius-to-thickness": beyond}, "limits": {"thinness": np.where(limited, ratio, 0.0)}}
 
 
 def _record(title: str, factors: dict[str, Number], source: str, worked: tuple[Worked, ...] = ()) -> Knockdown:
@@ -69,7 +68,7 @@ def plain_factors(R: Number, t: Number) -> Factors:
 
 def _too_thin(title: str, ratio: float) -> Check:
     return Check(
-        RANGE,
+        "radius-to-thickness",
         "refused",
         f"{title}: R/t = {ratio:.0f} on an unstiffened wall: the standard gives no axial knockdown above "
         f"{plain.MOST_RADIUS_TO_THICKNESS:g}; stiffen the wall or give an own factor with a reason",
@@ -153,7 +152,7 @@ def stiffened_factors(wall: SmearedWall, R: Number, t: Number | None) -> Factors
 
 def _sheet_too_thin(title: str, ratio: float) -> Check:
     return Check(
-        RANGE,
+        "radius-to-thickness",
         "refused",
         f"{title}: R/t_e = {ratio:.0f} is beyond the {plain.MOST_RADIUS_TO_THICKNESS:g} of the orthotropic "
         "factor (own rule: the plain limit carried over); stiffen the wall or give an own factor with a reason",

@@ -14,6 +14,7 @@ import pytest
 from builders import BARREL, GRID, ORTHOGRID, PLAIN, STIFFENED, WALLS, case, load, pressed, row
 
 import shellbuck as sb
+from shellbuck.core import records
 from shellbuck.engines import closed_form
 from shellbuck.model.walls import build_wall
 
@@ -28,7 +29,7 @@ def pair(demand: float, limits: tuple[float, float], relief: float) -> float:
     return (N_a + N_b) / (N_a / (limits[0] + relief) + N_b / (limits[1] + relief))
 
 
-def named(result, basis) -> sb.records.Load:
+def named(result, basis) -> records.Load:
     (found,) = [ld for ld in result.load_cases[0].loads if ld.name == basis.load]
     return found
 

@@ -13,8 +13,8 @@ import shellbuck as sb
 from shellbuck.core.records import shown_margin
 from shellbuck.handbook import FORMULAS, plain
 from shellbuck.margins import plasticity
-from shellbuck.margins.plasticity import Curve, Field, plastic_line_load, plastic_stress
 from shellbuck.margins.engines import Engines
+from shellbuck.margins.plasticity import Curve, Field, plastic_line_load, plastic_stress
 from shellbuck.margins.state import State
 from shellbuck.margins.yielding import first_yield
 

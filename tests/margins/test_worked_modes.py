@@ -14,6 +14,7 @@ import pytest
 from builders import GRID, ORTHOGRID, PLAIN, STIFFENED, STRINGERS, case, load, pressed, row
 
 import shellbuck as sb
+from shellbuck.core import records
 from shellbuck.margins.worked_modes import mode_lines
 from shellbuck.model.walls import build_wall
 
