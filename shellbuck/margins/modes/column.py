@@ -52,7 +52,11 @@ def rows(s: State, _: Findings) -> Iterator[Row]:
             capacity=float(critical),
             note=note,
             worked=(EI, euler, *(limit.worked if cut else ()), line),
-            components=(ComponentUse(AXIAL, 1.0, float(s.P), float(critical), float(s.factor * s.P / critical) if critical > 0 else None),),
+            components=(
+                ComponentUse(
+                    AXIAL, 1.0, float(s.P), float(critical), float(s.factor * s.P / critical) if critical > 0 else None
+                ),
+            ),
             beside=(
                 Beside(
                     "Sanders load of (m, n) = (1, 1), wall simply supported",
