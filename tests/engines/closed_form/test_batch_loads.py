@@ -99,24 +99,32 @@ def wall_of(terms) -> SmearedWall:
     return SmearedWall(*(np.array(block, float) for block in blocks))
 
 
-@pytest.mark.parametrize(
-    ("terms", "length"),
-    [
-        ((0.885, 0.385, 0.959, 6.3, -2.73e-5, 0, 0, 0, 5.45e-9, 3.37e-9, 5.13e-9, 3.83e-6), 72.8),
-        ((0.383, 0.508, 23.2, 0.537, 0, 0, 0, 0, 8.99e-6, 9.86e-7, 1.25e-6, 2.64e-3), 62.1),
-        ((1.33, 0.413, 1.59, 0.553, -2.14e-3, 0, -1.71e-3, 0, 5.6e-5, -1.5e-5, 1.86e-5, 1.37e-3), 18.0),
-    ],
+TWIST = (
+    ((0.885, 0.385, 0.959, 6.3, -2.73e-5, 0, 0, 0, 5.45e-9, 3.37e-9, 5.13e-9, 3.83e-6), 72.8),
+    ((0.383, 0.508, 23.2, 0.537, 0, 0, 0, 0, 8.99e-6, 9.86e-7, 1.25e-6, 2.64e-3), 62.1),
+    ((1.33, 0.413, 1.59, 0.553, -2.14e-3, 0, -1.71e-3, 0, 5.6e-5, -1.5e-5, 1.86e-5, 1.37e-3), 18.0),
 )
-def test_few_waves_of_walls_stiff_in_twist_are_not_thrown_out(terms, length):
-    """Given stiffness whose lowest Sanders mode has n = 2, far from Donnell's: twist is most of its load, and
-    phi = 3/4 changes it most; a bound without that change would exclude the mode. A11, A12, A22, A66 [N/m], B [N],
-    D [N m] on R = 1; the single search has no such bound."""
-    stack = Terms(*(np.array([float(v)]) for v in terms))
-    found = lowest_loads(stack, 1.0, length)
-    assert provable(stack, np.ones(1), np.array([length]), np.zeros(1)).all()
+"""Lowest Sanders modes of n = 2, far from Donnell's: twist is most of their load, phi = 3/4 changes it most; a bound
+without that change would exclude them."""
+LONG_ROWS = (
+    ((1, 0, 0.24835, 0.24835, -0.259956, 7.90027e-4, 0, 0, 0.0679542, -2.05373e-4, 6.50099e-7, 2.59575e-11), 13.9789),
+    (
+        (1, 0, 0.0986865, 0.0986865, -0.263058, 9.19592e-4, 0, 0, 0.0695083, -2.41906e-4, 8.74031e-7, 2.83807e-11),
+        13.3313,
+    ),
+)
+"""Sanders (2, 2) below Donnell (1, 3): eccentricity leaves both without membrane energy, so (2, 2) is bending along the
+axis alone, and only 1 + 1/n^2 = 1.25 keeps its m within the range that is searched."""
+
+
+@pytest.mark.parametrize(("terms", "length"), TWIST + LONG_ROWS)
+def test_modes_of_few_waves_are_not_thrown_out(terms, length):
+    """Given stiffness, A11, A12, A22, A66 [N/m], B [N], D [N m] on R = 1, where the bounds are sharp: the minimum is
+    that of the single search, which has none of them."""
+    found = lowest_loads(Terms(*(np.array([float(v)]) for v in terms)), 1.0, length)
     single = lowest(wall_of(terms), 1.0, length, theory="Sanders")
     assert (int(found.sanders.m[0]), int(found.sanders.n[0])) == (single.m, single.n) == (single.m, 2)
-    assert found.sanders.line_load[0] == pytest.approx(single.line_load, rel=1e-12)
+    assert found.sanders.line_load[0] == pytest.approx(single.line_load, rel=1e-11)
 
 
 def test_the_lowest_axisymmetric_mode():
