@@ -23,7 +23,8 @@ from .barrel import RitzBarrel
 from .energies import Prestress, Strains
 from .operators import Operators
 from .products import products
-from .solve import edge_words, harmonic_reach, long_barrel_load, refuse_unstable
+from .record import record
+from .solve import harmonic_reach, long_barrel_load, refuse_unstable
 
 _TOP_SHARE = 1e-6
 _MOST_UNKNOWNS = 150_000
@@ -108,26 +109,17 @@ def around(barrel: RitzBarrel, cosines: Sequence[float], sines: Sequence[float] 
         course_words = "N_x = N (share + cos theta)"
     else:
         kind, course_words = "line load that varies around", "N_x = N(theta) as given"
-    return Load(
-        name=f"Ritz, {barrel.theory}, {kind}",
-        line_load=load,
-        theory=barrel.theory,
-        edges=edge_words(barrel),
-        prestress=f"membrane, {course_words}, uniform N_theta",
-        load_position="skin middle",
-        pressure_treatment=pressure_words(pressure),
-        definition="peak net line load of the wall at bifurcation, compression positive",
-        source="own Rayleigh-Ritz engine",
-        n=n,
-        certificate=Certificate(
-            0,
-            top,
-            (),
-            f"inertia counts of the coupled systems, cosine and sine family; share of w^2 in "
-            f"the last two of {top + 1} harmonics {share:.0e}",
-            1.0,
-        ),
+    proof = (
+        f"inertia counts of the coupled systems, cosine and sine family; share of w^2 in the last two of {top + 1} "
+        f"harmonics {share:.0e}"
     )
+    words = (
+        kind,
+        f"membrane, {course_words}, uniform N_theta",
+        "peak net line load of the wall at bifurcation, compression positive",
+        pressure_words(pressure),
+    )
+    return record(barrel, words, load, n=n, certificate=Certificate(0, top, (), proof, 1.0))
 
 
 def _weights(a: np.ndarray, d: np.ndarray, left: tuple[str, int], right: tuple[str, int]) -> float:

@@ -9,13 +9,13 @@ partner of the other sign (the torque's sense).
 from __future__ import annotations
 
 from ...core.errors import Refusal
-from ...core.records import Load, Mode
+from ...core.records import Load
 from ..problem import Mix, pressure_words
 from .barrel import RitzBarrel
 from .energies import Prestress
-from .shapes import ModeRecorder
-from .solve import edge_words, harmonic_reach, long_barrel_load, refuse_unstable, spectrum_certificate
-from .spectrum import BAND, spectrum
+from .record import of_spectrum
+from .solve import harmonic_reach, long_barrel_load, refuse_unstable
+from .spectrum import spectrum
 
 _KINDS = {"axial": "axial compression", "hoop": "external pressure, p R", "shear": "shear tau t"}
 
@@ -130,35 +130,14 @@ def proportional(
     found = spectrum(
         lambda n: waves if n else ring, guess, harmonic_reach(barrel, long_barrel_load(barrel)), leave_out=leave_out
     )
-    factor = found.lowest[found.best]
-    count = found.count(BAND * factor)
     main = max(parts, key=lambda key: abs(parts[key]))
     size = parts[main] if main != "shear" else abs(parts[main])
-    recorder = ModeRecorder(barrel, prestress)
-    drawn = tuple(
-        recorder.record(found.pick(n), n, value * size, x)
-        for value, n, x in (found.lowest_modes(shapes) if shapes else ())
-    )
     rest = "".join(f"; with it {_KINDS[k]} {v / parts[main]:g} times that" for k, v in parts.items() if k != main)
     live = ", live" if mix.live else ", dead" if mix.hoop else ""
     held = pressure_words(pressure) if pressure or not mix.hoop else f"external pressure is the load{live}"
-    return Load(
-        name=f"Ritz, {barrel.theory}, {name}",
-        line_load=factor * size,
-        theory=barrel.theory,
-        edges=edge_words(barrel),
-        prestress="membrane, uniform "
-        + " and ".join({"axial": "N_x", "hoop": "N_theta", "shear": "N_xtheta"}[key] for key in parts),
-        load_position="skin middle",
-        pressure_treatment=held,
-        definition=f"{_KINDS[main]} at bifurcation{rest}",
-        source="own Rayleigh-Ritz engine",
-        n=found.best,
-        certificate=spectrum_certificate(found, count, leave_out, None),
-        near_tie_count=count - 1,
-        lowest_by_n=tuple(Mode(0, k, v * size) for k, v in found.lowest.items()),
-        shapes=drawn,
-    )
+    forces = " and ".join({"axial": "N_x", "hoop": "N_theta", "shear": "N_xtheta"}[key] for key in parts)
+    words = name, f"membrane, uniform {forces}", f"{_KINDS[main]} at bifurcation{rest}", held
+    return of_spectrum(barrel, found, pressure, words, shapes=shapes, leave_out=leave_out, size=size)
 
 
 def _pressure_guess(barrel: RitzBarrel) -> float:

@@ -18,6 +18,7 @@ from .ends import PathLimits, path_limits
 from .energies import Prestress
 from .operators import Operators
 from .prebuckling import Prebuckling
+from .record import of_spectrum, record
 from .shapes import ModeRecorder, prebuckled_shape
 from .spectrum import BAND, Spectrum, spectrum
 
@@ -92,30 +93,8 @@ def membrane(barrel: RitzBarrel, *, pressure: float = 0.0, leave_out: tuple[int,
         error = resolution_error(barrel, pressure, found)
         if error <= _RESOLVED:
             break
-    count = found.count(BAND * found.lowest[found.best])
-    recorder = ModeRecorder(barrel, Prestress.membrane(pressure * barrel.R))
-    drawn = (
-        tuple(recorder.record(found.pick(n), n, value, x) for value, n, x in found.lowest_modes(shapes))
-        if shapes
-        else ()
-    )
-    return Load(
-        name=f"Ritz, {barrel.theory}, membrane prebuckling",
-        line_load=found.lowest[found.best],
-        theory=barrel.theory,
-        edges=edge_words(barrel),
-        prestress="membrane, uniform N_x and N_theta",
-        load_position="skin middle",
-        pressure_treatment=pressure_words(pressure),
-        definition=_DEFINITION,
-        source="own Rayleigh-Ritz engine",
-        n=found.best,
-        certificate=spectrum_certificate(found, count, leave_out, error),
-        near_tie_count=count - 1,
-        lowest_by_n=tuple(Mode(0, k, v) for k, v in found.lowest.items()),
-        shapes=drawn,
-        resolution_error=error,
-    )
+    words = "membrane prebuckling", "membrane, uniform N_x and N_theta", _DEFINITION, pressure_words(pressure)
+    return of_spectrum(barrel, found, pressure, words, shapes=shapes, leave_out=leave_out, error=error)
 
 
 def every_mode(barrel: RitzBarrel, *, pressure: float = 0.0) -> tuple[int, Iterator[ModeShape]]:
@@ -142,19 +121,6 @@ def resolution_error(barrel: RitzBarrel, pressure: float, found: Spectrum) -> fl
     n, value = found.best, found.lowest[found.best]
     ops = finer.harmonic(n, Prestress.membrane(pressure * barrel.R))
     return abs(lowest_banded(*ops.bands(n), value * (1 - 1e-5))[0] / value - 1)
-
-
-def spectrum_certificate(found: Spectrum, count: int, leave_out: tuple[int, ...], error: float | None) -> Certificate:
-    """The record of a certified spectrum."""
-    resolved = "" if error is None else f"; two more degrees move the lowest by {error:.0e}"
-    return Certificate(
-        0,
-        found.top,
-        leave_out,
-        f"inertia counts: {count} load factors below {BAND:g} times the lowest, in "
-        f"{len(found.lowest)} harmonics; every other harmonic up to n = {found.top} holds none{resolved}",
-        BAND,
-    )
 
 
 def nonlinear(
@@ -228,16 +194,17 @@ def nonlinear(
         prestress = state.prestress if found.n else Prestress.membrane(0.0)
         ops = finer.harmonic(found.n, prestress)
         shapes = (ModeRecorder(finer, prestress).record(ops, found.n, load, found.mode),)
-    return Load(
-        name=f"Ritz, {barrel.theory}, nonlinear prebuckling{', nothing lost up to' if held else ''}",
-        line_load=load,
-        theory=barrel.theory,
-        edges=edge_words(barrel),
-        prestress="nonlinear axisymmetric, edge bending under load and pressure together",
-        load_position="skin middle" if z_load == 0 else f"{z_load:g} m above the skin middle",
-        pressure_treatment=pressure_words(pressure),
-        definition=_HELD if held else _DEFINITION,
-        source="own Rayleigh-Ritz engine",
+    words = (
+        f"nonlinear prebuckling{', nothing lost up to' if held else ''}",
+        "nonlinear axisymmetric, edge bending under load and pressure together",
+        _HELD if held else _DEFINITION,
+        pressure_words(pressure),
+    )
+    return record(
+        barrel,
+        words,
+        load,
+        "skin middle" if z_load == 0 else f"{z_load:g} m above the skin middle",
         n=found.n,
         certificate=_march_certificate(found, load, tilt),
         lowest_by_n=tuple(Mode(0, n, value) for n, value in sorted(found.by_harmonic.items())),
@@ -330,8 +297,3 @@ def refuse_unstable(waves: Operators, barrel: RitzBarrel, pressure: float) -> No
     """
     if pressure < 0 and (n := next(waves.tangent(0.0).lost(range(1, pressure_reach(barrel, pressure) + 1)), None)):
         raise Refusal(unstable_under(pressure, n))
-
-
-def edge_words(barrel: RitzBarrel) -> str:
-    """Edges and rings of a barrel in words."""
-    return "; ".join([barrel.edges.words, *(ring.words for ring in barrel.rings)])
