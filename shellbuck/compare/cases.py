@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -10,9 +11,10 @@ from ..core.errors import Refusal
 from ..engines import ritz
 from ..engines.problem import BucklingProblem, Theory
 from ..engines.supports import EDGE_SETS, Edges, HoopRing, Springs
+from ..handbook.sections import rectangle_torsion
 from ..model import Case, LoadCase
 from ..model.barrel import EdgeSprings, SingleRing
-from ..model.walls import SmearedWall, load_height
+from ..model.walls import RibFamily, SmearedWall, build_wall, load_height
 
 DEFAULT_EDGES = "SS3"
 """Edge set of a case that names none: that of the classical load."""
@@ -51,6 +53,24 @@ def ritz_barrel(
 ) -> ritz.RitzBarrel:
     """The barrel of a case for the Ritz engine; arguments as for `problem_of`."""
     return ritz.RitzBarrel.of(problem_of(case, wall, temperature, held=held, theory=theory))
+
+
+def modelled_wall(case: Case, temperature: float | None) -> SmearedWall:
+    """The smeared wall of the section that a mesh models: every blade from the skin's middle to its free edge."""
+    wall = build_wall(case, temperature)
+    t = wall.skin.t
+    return SmearedWall.of(wall.skin, tuple(_from_middle(rib, t) for rib in wall.ribs))
+
+
+def _from_middle(rib: RibFamily, t: float) -> RibFamily:
+    if rib.depth is None:
+        raise Refusal.of("mesh-shape", "only blades can be meshed", "wall", f"{rib.name} of a given section", "blades")
+    b, d = rib.thickness, rib.depth + t / 2
+    side = 1.0 if rib.z > 0 else -1.0
+    lo, hi = sorted((b, d))
+    return replace(
+        rib, depth=d, area=b * d, inertia=b * d**3 / 12, z=side * d / 2, torsion=float(rectangle_torsion(lo, hi))
+    )
 
 
 def refuse_yield(case: Case, wall: SmearedWall, load: LoadCase) -> None:

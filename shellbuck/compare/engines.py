@@ -13,15 +13,16 @@ from ..core.errors import Refusal
 from ..core.records import Agreement, Finding, Load, MeshMode, ModeShape
 from ..engines.fe.content import skin_w, subspace_mac
 from ..engines.fe_barrel.engine import by_statics
-from ..engines.fe_barrel.meshing import MOST_UNKNOWNS, Solved, modelled_wall
+from ..engines.fe_barrel.meshing import MOST_UNKNOWNS
 from ..engines.fe_barrel.repeating import likeness_of, shape_on
+from ..engines.fe_barrel.solving import Solved
 from ..engines.fe_barrel.surface import surface_of
 from ..engines.mesh import shape_of
 from ..engines.problem import Effort, Progress
 from ..engines.registry import engine
 from ..model import ROOM_TEMPERATURE, Case, LoadCase
 from ..model.walls import build_wall
-from .cases import problem_of, refuse_yield
+from .cases import modelled_wall, problem_of, refuse_yield
 from .words import Compared, Said, likeness_words, parting, statics_words
 
 

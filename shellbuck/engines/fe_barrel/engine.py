@@ -21,9 +21,10 @@ from ..fe.repeating import fields_of
 from ..mesh import StraightRibs
 from ..mesh.shapes import Shape
 from ..problem import BucklingProblem, Engine, Solve, pressure_words
-from .meshing import Part, Solved, bay_of, half_wave, planned, sections_of, skin_wave, solve_mesh
+from .completeness import with_ribs
+from .meshing import Part, bay_of, half_wave, planned, sections_of, skin_wave
 from .repeating import content_of, standardised
-from .solving import Solving, with_ribs
+from .solving import Solved, Solving
 from .surface import displacement_of
 
 DENSITIES = (0.8, 1.0, 1.25)
@@ -72,23 +73,10 @@ class Meshes:
 def by_statics(meshes: Meshes) -> Load:
     """The lowest load of the finest mesh with ribs once more, with the prestress of linear statics between flat rigid
     platens."""
-    finest, solving, tell = meshes.finest, meshes.solving, meshes.problem.effort.tell
-    tell(f"solving prestress by linear statics: {finest.part.plan.size}")
-    part = finest.part
-    if finest.scanned is not None:
-        part = replace(part, harmonics=finest.scanned.solved)
-    found = solve_mesh(
-        solving.shape,
-        part,
-        solving.sections,
-        solving.edges,
-        float(finest.line_loads[0]),
-        pressure=solving.pressure,
-        want=1,
-        by_statics=True,
-        scan=True,
-        progress=lambda text: tell(f"  {text}"),
-    )
+    finest = meshes.finest
+    part = finest.part if finest.scanned is None else replace(finest.part, harmonics=finest.scanned.solved)
+    solving = replace(meshes.solving, guess=float(finest.line_loads[0]), want=1)
+    found = solving.one("prestress by linear statics", part, scan=True, kind="linear statics")
     return replace(meshes, solved=(found,)).load(
         f"{_ribbed_name(meshes.problem)}, prestress by linear statics",
         "linear statics between flat rigid platens, resultants in skin and ribs",

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from .. import fe
-from .meshing import Solved
+from .solving import Solved
 
 
 @dataclass(frozen=True, eq=False)

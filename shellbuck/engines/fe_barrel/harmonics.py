@@ -10,12 +10,13 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from typing import TypeVar
 
 import numpy as np
 
 from .. import fe
 from ..eigen import APART
-from ..eigen.blocked import Progress
+from ..problem import Progress
 
 
 def harmonic_of(n: int, bays: int) -> int:
@@ -40,6 +41,9 @@ def first_harmonics(waves: Iterable[int], bays: int) -> tuple[int, ...]:
     """
     ends = (0, max(0, (bays - 1) // 2), bays // 2)
     return tuple(dict.fromkeys([*(harmonic_of(n, bays) for n in waves), *ends]))
+
+
+K = TypeVar("K", int, str)
 
 
 @dataclass(frozen=True, eq=False)
@@ -112,12 +116,11 @@ def solve_harmonics(
                 found[k] = loaded.lowest(bar, min(lower, want), phase=k * angle, shift=bar)
             else:
                 empty.append(k)
-    rows = _rows(found)
+    rows = rising(found)
     listed = min(want, len(rows))
     last = rows[listed - 1][0]
     return Sorted(
-        np.array([row[0] for row in rows]),
-        np.column_stack([found[k].modes[:, i] for _, k, i in rows]),
+        *stacked(found, rows),
         tuple(k for _, k, _ in rows),
         listed,
         sum(_up_to(one, last) for one in found.values()),
@@ -133,12 +136,18 @@ def _up_to(one: fe.Buckling, load: float) -> int:
     return max(here, one.counted) if here == one.line_loads.size else here
 
 
-def _rows(found: dict[int, fe.Buckling]) -> list[tuple[float, int, int]]:
+def rising(found: dict[K, fe.Buckling]) -> list[tuple[float, K, int]]:
+    """Load, key and place of every mode of several families, loads rising."""
     return sorted((float(v), k, i) for k, one in found.items() for i, v in enumerate(one.line_loads))
 
 
+def stacked(found: dict[K, fe.Buckling], rows: list[tuple[float, K, int]]) -> tuple[np.ndarray, np.ndarray]:
+    """Loads (k,) and modes (unknowns, k) of some rows."""
+    return np.array([row[0] for row in rows]), np.column_stack([found[k].modes[:, i] for _, k, i in rows])
+
+
 def _last(found: dict[int, fe.Buckling], want: int) -> float:
-    rows = _rows(found)
+    rows = rising(found)
     return rows[min(want, len(rows)) - 1][0]
 
 

@@ -15,7 +15,7 @@ from ...core.records import ModeShape
 from ..fe.content import DEGENERATE, WaveContent, outward, skin_w, standard_phase, subspace_mac
 from ..fe.repeating import fields_of, real_phase, repeating_content, repeating_likeness, standard_turn
 from ..mesh import Extent, Mesh, build_mesh
-from .meshing import Solved
+from .solving import Solved
 
 _MOST_NODES = 150_000
 """Of a piece that is drawn."""

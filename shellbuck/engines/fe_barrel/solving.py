@@ -1,18 +1,68 @@
-"""Meshes with ribs solved from coarse to fine, and the proof that no wave around was missed."""
+"""Meshes of one barrel, solved: certified modes of a part, or of one bay that repeats with a phase."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from ...core.errors import Refusal
-from ...core.records import Finding
+import numpy as np
+
+from ...core.records import MeshRun
 from .. import fe
-from ..fe.energy import energy_shares
-from ..fe.repeating import fields_of
-from ..mesh import StraightRibs, TriangularRibs, build_mesh
-from .harmonics import lower_harmonics
-from .meshing import Part, Progress, Solved, bay_loaded, bay_of, shell_of, solve_mesh
-from .repeating import repeating_words
+from ..fe.prestress import Kind
+from ..mesh import Mesh, build_mesh
+from ..mesh.mesh import family_of
+from ..mesh.shapes import Shape
+from ..problem import Progress
+from .harmonics import Sorted, rising, solve_harmonics, stacked
+from .meshing import Part
+
+_HOOP = 1
+"""The nodal direction across a plane through the axis."""
+
+
+@dataclass(frozen=True, eq=False)
+class Solved:
+    """Modes of a mesh: line loads (k,) [N/m] rising, modes (unknowns, k), which family each is of, the count, and the
+    line load at which it was made. Modes of a bay that repeats have two fields, (2 unknowns, k); `harmonics` says of
+    which each is, `scanned` holds what all of them together gave. The first `listed` modes are the lowest of all; what
+    follows was found higher up."""
+
+    shape: Shape
+    part: Part
+    shell: fe.Shell
+    line_loads: np.ndarray
+    modes: np.ndarray
+    families: tuple[str, ...]
+    counted: int
+    shift: float
+    listed: int
+    harmonics: tuple[int, ...] = ()
+    scanned: Sorted | None = None
+
+    @property
+    def mesh(self) -> Mesh:
+        return self.shell.mesh
+
+    @property
+    def run(self) -> MeshRun:
+        """The mesh as a record."""
+        return MeshRun(
+            self.part.plan.sentence() + (f", one bay of {self.part.bays}, two fields" if self.harmonics else ""),
+            self.modes.shape[0],
+            self.part.plan.per_half_wave,
+            tuple(float(v) for v in self.line_loads[: self.listed]),
+            self.counted,
+        )
+
+    def only(self, some: list[int]) -> Solved:
+        """With these modes alone; the listed ones must lead."""
+        return replace(
+            self,
+            line_loads=self.line_loads[some],
+            modes=self.modes[:, some],
+            families=tuple(self.families[i] for i in some),
+            harmonics=tuple(self.harmonics[i] for i in some) if self.harmonics else (),
+        )
 
 
 @dataclass(frozen=True, eq=False)
@@ -20,29 +70,76 @@ class Solving:
     """What every mesh of a barrel shares: shape, sections, edges, a guess of the load [N/m], the fixed pressure [Pa],
     how many modes are wanted, and who is told."""
 
-    shape: StraightRibs | TriangularRibs
+    shape: Shape
     sections: dict[str, fe.Section]
     edges: tuple[str, str]
     guess: float
-    pressure: float
-    want: int
-    progress: Progress
+    pressure: float = 0.0
+    want: int = 1
+    progress: Progress = lambda _: None
 
-    def one(self, words: str, part: Part, *, shift: float | None = None, scan: bool = False) -> Solved:
-        """One mesh."""
+    def meshed(self, part: Part) -> tuple[fe.Shell, fe.Support]:
+        """The mesh of a part with its sections, and how its ends are held."""
+        shell = shell_of(build_mesh(self.shape, part.plan.divisions, part.extent), self.sections)
+        return shell, fe.Support(self.shape.radius, self.shape.length, *self.edges, angle=part.angle)
+
+    def bay(self, part: Part, kind: Kind = "uniform strain") -> fe.Loaded:
+        """One bay under its prestress."""
+        shell, support = self.meshed(part)
+        return fe.Loaded(shell, support, pressure=self.pressure, prestress=kind)
+
+    def one(
+        self, words: str, part: Part, *, shift: float | None = None, scan: bool = False, kind: Kind = "uniform strain"
+    ) -> Solved:
+        """The lowest modes of one mesh, all families together, proved complete by counts.
+
+        Parameters
+        ----------
+        words : str
+            What is solved, for who is told.
+        part : Part
+        shift : float or None
+            Line load at which modes are counted first, for example that of a coarser mesh [N/m].
+        scan : bool
+            Count the harmonics of a bay that are not solved too, and solve what is lower there.
+        kind : {"uniform strain", "linear statics"}
+            Of the prestress.
+        """
         self.progress(f"solving {words}: {part.plan.size}")
-        return solve_mesh(
-            self.shape,
-            part,
-            self.sections,
-            self.edges,
-            self.guess,
-            pressure=self.pressure,
-            want=self.want,
-            shift=shift,
-            scan=scan,
-            progress=lambda text: self.progress(f"  {text}"),
-        )
+        if part.harmonics:
+            loaded = self.bay(part, kind)
+            all_found = solve_harmonics(
+                loaded, part.angle, part.harmonics, self.guess, self.want, shift=shift, scan=scan, progress=self._inner
+            )
+            modes, families = all_found.modes, ("all",) * all_found.line_loads.size
+            found = all_found.line_loads, modes, families, all_found.counted, all_found.shift, all_found.listed
+            return Solved(self.shape, part, loaded.shell, *found, all_found.harmonics, all_found)
+        shell, plain = self.meshed(part)
+        supports = {family: replace(plain, held=tuple(_mirror(shell.mesh, family))) for family in part.families}
+        if kind == "linear statics":  # loads are even about every mirror plane, whatever the modes are
+            prestress = fe.linear_statics(shell, fe.stiffness(shell), supports[part.families[0]])
+        else:
+            prestress = fe.uniform_strain(shell, self.shape.radius)
+        each: dict[str, fe.Buckling] = {}
+        for family, support in supports.items():
+            each[family] = fe.buckle(
+                shell,
+                support,
+                self.guess,
+                want=self.want,
+                pressure=self.pressure,
+                prestress=prestress,
+                shift=shift,
+                progress=lambda text, family=family: self._inner(f"{family} modes: {text}"),
+            )
+            shift = each[family].shift  # families share most of their spectrum
+        rows = rising(each)[: self.want]
+        counted = sum(int(np.sum(modes.line_loads <= rows[-1][0] * (1 + 1e-9))) for modes in each.values())
+        families = tuple(family for _, family, _ in rows)
+        return Solved(self.shape, part, shell, *stacked(each, rows), families, counted, shift, len(rows))
+
+    def _inner(self, text: str) -> None:
+        self.progress(f"  {text}")
 
     def all(self, words: str, parts: list[Part]) -> list[Solved]:
         """Meshes from coarse to fine. Of bays that repeat, the coarsest and the finest count the harmonics that they do
@@ -56,77 +153,14 @@ class Solving:
         return found
 
 
-def with_ribs(
-    solving: Solving, parts: list[Part], ribs: bool, waves: tuple[int, ...], most: int
-) -> tuple[list[Solved], Finding]:
-    """The meshes with ribs from coarse to fine, and what is known of the waves that they do not hold.
-
-    A part between mirror planes holds the n that are multiples of a number. One bay with the same elements counts all
-    others below what is reported; where something lower shows, that bay is solved in place of the part.
-    """
-    words = "mesh with ribs"
-    found = solving.all(words, parts)
-    part = found[-1].part
-    if part.harmonics:
-        found[-1] = _with_a_general_mode(found[-1])
-        return found, uncounted(0, repeating_words(found[-1]))
-    if part.multiple == 1:
-        return found, uncounted(0, "the mesh holds every n")
-    only = f"the meshed part holds waves whose n is a multiple of {part.multiple}"
-    if not ribs:
-        return found, uncounted(0, f"{only}; without ribs n do not mix, and Ritz has solved the others")
-    bays = part.bays // 2 + 1
-    others = bays - len(range(0, bays, part.multiple))
-    try:
-        bay = bay_of(solving.shape, part, waves, most)
-        fe.refuse_loose(*solving.edges)
-    except Refusal as refusal:
-        text = f"{only}; {others} other harmonics were not counted: {refusal.problems[0].sentence()}"
-        return found, uncounted(others, text)
-    bar = _reported(found[-1])
-    solving.progress(f"counting one bay below {bar:.4g}: {bay.plan.size}")
-    shape = solving.shape
-    shell = shell_of(build_mesh(shape, bay.plan.divisions, bay.extent), solving.sections)
-    support = fe.Support(shape.radius, shape.length, *solving.edges, angle=bay.angle)
-    lower, counted = lower_harmonics(
-        bay_loaded(shell, support, solving.pressure),
-        bay.angle,
-        bar,
-        lambda k: k % part.multiple == 0,
-        lambda text: solving.progress(f"  {text}"),
-    )
-    if not lower:
-        which = "lowest general mode" if _general(found[-1], 0) is not None else "last mode listed"
-        return found, uncounted(0, f"{only}; in the {counted} other harmonics none lies below the {which}, by counts")
-    bay_parts = [bay_of(shape, one.part, waves, most) for one in found]
-    bay_parts = [replace(one, harmonics=tuple(dict.fromkeys([*lower, *one.harmonics]))) for one in bay_parts]
-    found = solving.all(f"{words}, one bay, for what lies lower at other n", bay_parts)
-    found[-1] = _with_a_general_mode(found[-1])
-    return found, uncounted(0, repeating_words(found[-1]))
+def shell_of(mesh: Mesh, sections: dict[str, fe.Section]) -> fe.Shell:
+    """The mesh with its sections, by part or by family of parts."""
+    return fe.Shell(mesh, {name: sections[name if name in sections else family_of(name)] for name in mesh.parts})
 
 
-def _general(solved: Solved, start: int) -> int | None:
-    """The first general mode from a place on."""
-    for i in range(start, solved.line_loads.size):
-        mode = solved.modes[:, i]
-        if energy_shares(solved.shell, fields_of(mode) if solved.harmonics else mode).general:
-            return i
-    return None
-
-
-def _reported(solved: Solved) -> float:
-    """The load below which nothing may be missed: of the lowest general mode, or of the last one."""
-    at = _general(solved, 0)
-    return float(solved.line_loads[-1 if at is None else at])
-
-
-def _with_a_general_mode(solved: Solved) -> Solved:
-    """The listed modes, and where none of them is general the lowest general one that was found above."""
-    at = _general(solved, 0)
-    listed = list(range(solved.listed))
-    return solved.only(listed if at is None or at < solved.listed else [*listed, at])
-
-
-def uncounted(number: int, text: str) -> Finding:
-    """How many harmonics were neither solved nor counted."""
-    return Finding("harmonics not counted", float(number), 0.0, number == 0, text)
+def _mirror(mesh: Mesh, family: str) -> np.ndarray:
+    """Unknowns held at the two sides of half a barrel for modes even or odd about the plane; none for a whole one."""
+    if family == "all":
+        return np.empty(0, int)
+    hold = fe.symmetry_at if family == "even" else fe.antisymmetry_at
+    return hold(np.union1d(mesh.left, mesh.right), _HOOP)

@@ -8,7 +8,7 @@ from numpy.polynomial import legendre
 from ...core.samples import MeshSurface, Samples, pack
 from ..mesh import Mesh
 from ..mesh.points import lobatto, normals
-from .meshing import Solved
+from .solving import Solved
 
 
 def surface_of(solved: Solved) -> MeshSurface:

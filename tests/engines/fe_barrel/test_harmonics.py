@@ -9,9 +9,10 @@ import pytest
 from scipy.linalg import eigh
 
 from shellbuck.engines import fe
+from shellbuck.engines.fe_barrel.completeness import with_ribs
 from shellbuck.engines.fe_barrel.harmonics import first_harmonics, solve_harmonics
-from shellbuck.engines.fe_barrel.meshing import Part, shell_of
-from shellbuck.engines.fe_barrel.solving import Solving, with_ribs
+from shellbuck.engines.fe_barrel.meshing import Part
+from shellbuck.engines.fe_barrel.solving import Solving, shell_of
 from shellbuck.engines.mesh import WHOLE, Blades, Divisions, Extent, StraightRibs, build_mesh
 from shellbuck.engines.mesh.build import mesh_size
 from shellbuck.engines.mesh.plan import Plan
@@ -68,7 +69,7 @@ def test_a_part_that_holds_some_n_only_is_counted_out_or_replaced(exact, want, r
     extent = Extent(sector=1, cut="between")
     plan = Plan(DIVISIONS, mesh_size(SHAPE, DIVISIONS, extent), 0.3, 1.0, 1.0, 1.0, 1)
     part = Part(plan, extent, math.pi / 3, ("even", "odd"), 3, BAYS)
-    solving = Solving(SHAPE, SECTIONS, ("SS3", "SS3"), float(exact[0]), 0.0, want, lambda _: None)
+    solving = Solving(SHAPE, SECTIONS, ("SS3", "SS3"), float(exact[0]), want=want)
     found, complete = with_ribs(solving, [part], True, (2,), 10**6)
     assert found[-1].line_loads[:want] == pytest.approx(exact[:want], rel=1e-6)
     assert (complete.value, complete.passed) == (0.0, True)
