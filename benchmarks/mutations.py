@@ -1,13 +1,18 @@
 """Formulas broken at random, one at a time: how many of the faults a test finds (asked for: 95 of 100).
 
     python benchmarks/mutations.py [--count 100] [--seed 1] [--only margins] [--workers 2] [--record mutations.json]
+    python benchmarks/mutations.py --since HEAD~10 --count 6 --budget 100
 
 A mutation changes one expression of `closed_form`, `ritz`, `fe`, `handbook`, `margins` or `walls`: a number (times 1.1,
 or plus 1), an operator (+ and -, * and /), a sign, a comparison, least and largest, or it drops a term or a factor. It
 is made in a copy of the package, and the tests that mirror the room run on it, quick ones first, until one fails. Every
 room gives the same share. Text, annotations, refusals and indices are left alone. The record makes a run resumable;
 `--again` repeats what survived in it (lines are found by their text, so that the code may have moved), `--list` only
-names what would be tried. Exit 1 below 95 %.
+names what would be tried. Exit 1 below the share asked for.
+
+`--since` draws from the lines that have changed since a revision, of any room, and keeps no record; without the history
+or without a change it does nothing. `--budget` ends it after so many seconds: what is then unfinished counts as not
+tried, and fewer than five tried decide nothing.
 """
 
 from __future__ import annotations
@@ -15,6 +20,7 @@ from __future__ import annotations
 import argparse
 import ast
 import json
+import math
 import os
 import queue
 import random
@@ -23,6 +29,7 @@ import shutil
 import subprocess
 import sys
 import tempfile
+import time
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor, as_completed
 from dataclasses import asdict, dataclass
@@ -30,6 +37,8 @@ from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[1]
 ASKED = 0.95
+FEWEST = 5
+"""Mutations of which a share says anything."""
 TIMEOUT = 900
 """[s] for the tests of one mutation; a search that no longer ends is found as well."""
 
@@ -46,7 +55,7 @@ _WHOLE = ("tests/independent",)
 _RITZ, _FE = "tests/engines/ritz", "tests/engines/fe"
 STAGES = {
     "handbook": (("tests/handbook",), _CHAIN, _WHOLE),
-    "walls": (("tests/model/walls",), (*_CHAIN, "tests/derivations"), _WHOLE),
+    "walls": (("tests/model",), (*_CHAIN, "tests/derivations"), _WHOLE),
     "closed_form": (("tests/engines/closed_form",), _CHAIN, _WHOLE),
     "margins": (_CHAIN, _WHOLE, ("tests/margins", *(f"--ignore={file}" for file in _CHAIN))),
     "ritz": (
@@ -68,10 +77,17 @@ STAGES = {
 }
 """Tests of a room in the order in which they run."""
 
-FOLDERS = {"walls": "model/walls", "closed_form": "engines/closed_form", "ritz": "engines/ritz", "fe": "engines/fe"}
-"""Where a room stands in the package, unless it stands at the top under its own name."""
+FOLDERS = {
+    "handbook": ("handbook",),
+    "walls": ("model/walls", "model/sections"),
+    "closed_form": ("engines/closed_form",),
+    "margins": ("margins",),
+    "ritz": ("engines/ritz",),
+    "fe": ("engines/fe",),
+}
+"""Where the formulas of a room stand in the package."""
 
-SURVIVED, UNSOUND = "SURVIVED", "UNSOUND, fails without the change too:"
+SURVIVED, UNSOUND, UNFINISHED = "SURVIVED", "UNSOUND, fails without the change too:", "unfinished"
 _sound: set[str] = set()
 """Tests known to pass on the package as it is."""
 
@@ -131,7 +147,8 @@ class Mutation:
 
     @property
     def room(self) -> str:
-        return self.file.split("/")[-2]
+        inside = self.file.removeprefix("shellbuck/")
+        return next(room for room, folders in FOLDERS.items() if inside.startswith(tuple(f"{one}/" for one in folders)))
 
     @property
     def key(self) -> str:
@@ -248,7 +265,7 @@ class Finder(ast.NodeVisitor):
 
 def every_mutation(room: str) -> Iterator[Mutation]:
     """All mutations of a room that may change a result."""
-    for path in sorted((ROOT / "shellbuck" / FOLDERS.get(room, room)).glob("*.py")):
+    for path in sorted(path for folder in FOLDERS[room] for path in (ROOT / "shellbuck" / folder).rglob("*.py")):
         file = path.relative_to(ROOT).as_posix()
         for one in Finder(file, path.read_text()).found:
             if (file, one.text.strip(), one.new) not in EQUIVALENT:
@@ -266,6 +283,32 @@ def drawn(rooms: list[str], count: int, seed: int) -> list[Mutation]:
     ]
 
 
+def changed_lines(revision: str) -> dict[str, set[int]] | None:
+    """Numbers of the lines of each file that are not those of a revision; None without a history."""
+    command = ["git", "diff", "--unified=0", "--no-color", "--diff-filter=AM", revision, "--", "shellbuck"]
+    done = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=False)
+    if done.returncode:
+        return None
+    lines: dict[str, set[int]] = {}
+    for line in done.stdout.splitlines():
+        if line.startswith("+++ b/"):
+            here = lines.setdefault(line.removeprefix("+++ b/"), set())
+        elif found := re.match(r"@@ -\S+ \+(\d+)(?:,(\d+))? @@", line):
+            first, count = int(found[1]), int(found[2] or 1)
+            here.update(range(first, first + count))
+    return lines
+
+
+def drawn_since(revision: str, rooms: list[str], count: int, seed: int) -> list[Mutation]:
+    """Mutations at random of what has changed since a revision."""
+    lines = changed_lines(revision)
+    if lines is None:
+        print(f"no history back to {revision}: nothing is tried")
+        return []
+    every = [one for room in rooms for one in every_mutation(room) if one.line in lines.get(one.file, ())]
+    return random.Random(seed).sample(every, min(count, len(every)))
+
+
 def copied(folder: Path) -> Path:
     """A copy of the package and its tests."""
     for name in ("shellbuck", "tests", "cases", "meshes", "benchmarks"):
@@ -277,11 +320,11 @@ def copied(folder: Path) -> Path:
 
 def found(by: str) -> bool:
     """Whether a verdict of `judged` means that a test found the mutation."""
-    return not by.startswith((SURVIVED, UNSOUND))
+    return not by.startswith((SURVIVED, UNSOUND, UNFINISHED))
 
 
-def pytest_of(copy: Path, *tests: str) -> subprocess.CompletedProcess[str]:
-    """Tests on a copy, up to the first failure."""
+def pytest_of(copy: Path, until: float, *tests: str) -> subprocess.CompletedProcess[str]:
+    """Tests on a copy, up to the first failure, at most to a time of the clock."""
     environment = os.environ | {
         "PYTHONPATH": str(copy),
         "PYTHONDONTWRITEBYTECODE": "1",
@@ -289,34 +332,37 @@ def pytest_of(copy: Path, *tests: str) -> subprocess.CompletedProcess[str]:
         "OPENBLAS_NUM_THREADS": "1",
     }
     command = [sys.executable, "-m", "pytest", "-x", "-q", "-p", "no:cacheprovider", "--tb=no", *tests]
+    longest = max(0.1, min(TIMEOUT, until - time.monotonic()))
     return subprocess.run(
-        command, cwd=copy, env=environment, capture_output=True, text=True, timeout=TIMEOUT, check=False
+        command, cwd=copy, env=environment, capture_output=True, text=True, timeout=longest, check=False
     )
 
 
-def first_failure(copy: Path, room: str) -> str:
+def first_failure(copy: Path, room: str, until: float) -> str:
     """The first test of a room that fails on a copy, SURVIVED if none does."""
     for stage in STAGES[room]:
-        done = pytest_of(copy, *stage)
+        done = pytest_of(copy, until, *(test for test in stage if test.startswith("--") or (copy / test).exists()))
         if done.returncode:
             failed = re.search(r"^(?:FAILED|ERROR) (\S+.*?)(?: - .*)?$", done.stdout, re.MULTILINE)
             return failed[1] if failed else f"pytest {done.returncode}: {done.stdout[-200:] or done.stderr[-200:]}"
     return SURVIVED
 
 
-def judged(mutation: Mutation, copy: Path) -> str:
+def judged(mutation: Mutation, copy: Path, until: float) -> str:
     """What finds a mutation; a test that fails without it too finds nothing."""
+    if time.monotonic() > until:
+        return UNFINISHED
     path = copy / mutation.file
     original = path.read_text()
     path.write_text(mutation.applied(original))
     try:
-        by = first_failure(copy, mutation.room)
+        by = first_failure(copy, mutation.room, until)
     except subprocess.TimeoutExpired:
-        return "no end"
+        return UNFINISHED if time.monotonic() > until else "no end"
     finally:
         path.write_text(original)
     if "::" in by and by not in _sound:
-        if pytest_of(copy, by).returncode:
+        if pytest_of(copy, math.inf, by).returncode:
             return f"{UNSOUND} {by}"
         _sound.add(by)
     return by
@@ -330,16 +376,27 @@ def main() -> int:
     ask.add_argument("--only", choices=STAGES, action="append", metavar="ROOM")
     ask.add_argument("--record", type=Path, default=Path("mutations.json"))
     ask.add_argument("--again", action="store_true", help="repeat what survived in the record")
+    ask.add_argument("--since", metavar="REVISION", help="only lines that have changed since; no record")
+    ask.add_argument("--budget", type=float, default=math.inf, help="[s]")
+    ask.add_argument("--asked", type=float, default=ASKED, help="share of the mutations that must be found")
     ask.add_argument("--list", action="store_true", help="name the mutations and stop")
     given = ask.parse_args()
 
-    record: dict[str, dict] = json.loads(given.record.read_text()) if given.record.exists() else {}
-    tried = drawn(given.only or list(STAGES), given.count, given.seed)
-    if given.again:
+    until, kept = time.monotonic() + given.budget, given.since is None
+    rooms = given.only or list(STAGES)
+    record: dict[str, dict] = json.loads(given.record.read_text()) if kept and given.record.exists() else {}
+    if given.since is not None:
+        tried = drawn_since(given.since, rooms, given.count, given.seed)
+    elif given.again:
         tried = [Mutation(**one["mutation"]) for one in record.values() if not found(one["by"])]
         record = {key: one for key, one in record.items() if found(one["by"])}
+    else:
+        tried = drawn(rooms, given.count, given.seed)
     if given.list:
         print(*tried, sep="\n")
+        return 0
+    if not tried:
+        print("no formula to break")
         return 0
 
     copies: queue.Queue[Path] = queue.Queue()
@@ -352,20 +409,22 @@ def main() -> int:
                 return mutation, record[mutation.key]["by"]
             copy = copies.get()
             try:
-                return mutation, judged(mutation, copy)
+                return mutation, judged(mutation, copy, until)
             finally:
                 copies.put(copy)
 
-        survived = 0
+        killed, left = 0, len(tried)
         for done in as_completed([workers.submit(one_by_one, mutation) for mutation in tried]):
             mutation, by = done.result()
-            survived += not found(by)
+            killed += found(by)
+            left -= by == UNFINISHED
             print(f"{mutation}    {by}", flush=True)
-            record[mutation.key] = {"by": by, "mutation": asdict(mutation)}
-            given.record.write_text(json.dumps(record, indent=1))
-    share = 1 - survived / len(tried)
-    print(f"{len(tried) - survived} of {len(tried)} killed ({100 * share:.1f} %)")
-    return 0 if share >= ASKED else 1
+            if kept and by != UNFINISHED:
+                record[mutation.key] = {"by": by, "mutation": asdict(mutation)}
+                given.record.write_text(json.dumps(record, indent=1))
+    share = killed / left if left else 1.0
+    print(f"{killed} of {left} killed ({100 * share:.1f} %)")
+    return 0 if share >= given.asked or (not kept and left < FEWEST) else 1
 
 
 if __name__ == "__main__":

@@ -6,7 +6,7 @@ w^2; where it does not, m and n are named one by one or not at all, and the plac
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -92,7 +92,7 @@ def peaks(x: np.ndarray, size: np.ndarray) -> tuple[float, ...]:
     return tuple(round(float(v), 9) for v in x[crest])
 
 
-def peak_words(places: Sequence[float], largest: float, shown) -> str:
+def peak_words(places: Sequence[float], largest: float, shown: Callable[[float], str]) -> str:
     """The peaks in words; `largest` is the place of the largest one, `shown` writes a length.
 
     Examples

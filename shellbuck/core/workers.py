@@ -124,10 +124,10 @@ def answers(work: Callable[[Any], Any], pieces: Sequence[Any], workers: Workers)
             workers.replace()
 
 
-def _some(work: Callable, pieces: dict[int, Any], executor: Executor) -> Iterator[tuple[int, Any]]:
+def _some(work: Callable[..., Any], pieces: dict[int, Any], executor: Executor) -> Iterator[tuple[int, Any]]:
     """Results as they come, until a worker is lost or the work fails."""
     with _no_interrupt():
-        waiting: dict[Future, int] = {executor.submit(work, piece): i for i, piece in pieces.items()}
+        waiting: dict[Future[Any], int] = {executor.submit(work, piece): i for i, piece in pieces.items()}
     trouble: Exception | None = None
     try:
         while waiting and trouble is None:
@@ -258,8 +258,8 @@ class HereWorkers:
 
 
 class _Here(Executor):
-    def submit(self, work: Callable, /, *given: Any, **named: Any) -> Future:
-        future: Future = Future()
+    def submit(self, work: Callable[..., Any], /, *given: Any, **named: Any) -> Future[Any]:
+        future: Future[Any] = Future()
         try:
             future.set_result(work(*given, **named))
         except Exception as error:

@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Any, TypeVar
 
 from ..core.records import Worked
 from ..core.sources import source as look_up
+
+_F = TypeVar("_F", bound=Callable[..., Any])
 
 
 @dataclass(frozen=True)
@@ -19,12 +22,12 @@ class Formula:
     source: str
     place: str
     valid: str
-    function: Callable
+    function: Callable[..., Any]
 
     @property
     def title(self) -> str:
         """First line of the docstring."""
-        return self.function.__doc__.splitlines()[0].rstrip(".")
+        return (self.function.__doc__ or self.key).splitlines()[0].rstrip(".")
 
     @property
     def citation(self) -> str:
@@ -35,10 +38,10 @@ class Formula:
 FORMULAS: dict[str, Formula] = {}
 
 
-def formula(symbol: str, unit: str, source: str, place: str = "", valid: str = "") -> Callable[[Callable], Callable]:
+def formula(symbol: str, unit: str, source: str, place: str = "", valid: str = "") -> Callable[[_F], _F]:
     """File a function as a formula under its own name with hyphens."""
 
-    def file(function: Callable) -> Callable:
+    def file(function: _F) -> _F:
         key = function.__name__.replace("_", "-")
         look_up(source)
         FORMULAS[key] = Formula(key, symbol, unit, source, place, valid, function)
@@ -47,7 +50,7 @@ def formula(symbol: str, unit: str, source: str, place: str = "", valid: str = "
     return file
 
 
-def work(function: Callable, **inputs: float) -> Worked:
+def work(function: Callable[..., Any], **inputs: float) -> Worked:
     """Evaluate a filed formula and keep what went in.
 
     Examples

@@ -103,6 +103,8 @@ def test_unknown_load_case_names_the_known(case, capsys):
 
 
 def test_agree_prints_writes_and_restores(case, tmp_path, capsys):
+    thick = with_barrel().replace('"4.0 mm"', '"12 mm"').replace('"3.8 mm"', '"12 mm"')  # few waves, few elements
+    case.write_text(thick, encoding="utf-8")
     mesh, document = tmp_path / "m.vtu", tmp_path / "m.json"
     given = [
         "modes",

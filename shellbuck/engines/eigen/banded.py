@@ -155,9 +155,9 @@ def lowest_banded(
         below = value * (1 - APART)
         closer = _cholesky(K - below * G)
         proved = closer is not None
-        if proved and not fine:
-            return _improved(closer, K, G, mode)
-        if proved:
+        if closer is not None:
+            if not fine:
+                return _improved(closer, K, G, mode)
             shift, factor = below, closer
         else:  # a cluster hid its lowest: closer again, from a start without history
             shift, factor = _factored_below(K, G, shift, below)
@@ -174,7 +174,7 @@ def nearest_mode(K: np.ndarray) -> np.ndarray:
     x = np.random.default_rng(20).standard_normal(K.shape[1])
     for _ in range(_INVERSE_STEPS):
         x = dpbtrs(factor, x / np.linalg.norm(x), lower=1)[0]
-    return x / np.linalg.norm(x)
+    return np.asarray(x / np.linalg.norm(x))
 
 
 def _factored_below(K: np.ndarray, G: np.ndarray, low: float, high: float) -> tuple[float, np.ndarray]:

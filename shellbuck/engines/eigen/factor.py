@@ -123,9 +123,10 @@ def factorise(A: sparse.csc_matrix, order: Order = "NATURAL") -> Factor:
     >>> factorise(diags([1.0, -2.0, 3.0]).tocsc()).negative
     1
     """
-    places, name, spec = None, order, order
-    if isinstance(order, Elimination):
-        places, name, spec = order.places, order.name, "NATURAL"
+    places, name, spec = (
+        (order.places, order.name, "NATURAL") if isinstance(order, Elimination) else (None, order, order)
+    )
+    if places is not None:
         A = A[places][:, places].tocsc()
     columns = np.repeat(np.arange(A.shape[1], dtype=A.indices.dtype), np.diff(A.indptr))
     diagonal = np.abs(A.diagonal())

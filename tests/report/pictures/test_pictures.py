@@ -7,6 +7,7 @@ import sys
 
 import numpy as np
 import pytest
+from builders import slow
 from matplotlib.image import imread
 
 from shellbuck.core.errors import Refusal
@@ -47,7 +48,7 @@ def pixels(path) -> np.ndarray:
     return (imread(path)[..., :3] * 255).round().astype(int)
 
 
-@pytest.mark.parametrize(("sign", "end"), [(1, DISPLACEMENT[-1]), (-1, DISPLACEMENT[0])])
+@pytest.mark.parametrize(("sign", "end"), [(1, DISPLACEMENT[-1]), *slow((-1, DISPLACEMENT[0]))])
 def test_outward_is_brown_and_inward_blue(graphics, tmp_path, sign, end):
     """The middle of a blown barrel has the colour of the strip's end, but for the light; the ground is white."""
     path = tmp_path / "mode.png"
@@ -62,6 +63,7 @@ def test_outward_is_brown_and_inward_blue(graphics, tmp_path, sign, end):
     assert (shown[:, [0, -1]] == 255).all()
 
 
+@pytest.mark.slow
 def test_strip_of_colours_runs_from_inward_to_outward(graphics, tmp_path):
     path = tmp_path / "mode.png"
     draw_mode(barrel(), blown(barrel()), path, size=SIZE)
@@ -73,6 +75,7 @@ def test_strip_of_colours_runs_from_inward_to_outward(graphics, tmp_path):
     assert row[SIZE[0] // 2] == pytest.approx(colours(9)[4].astype(int), abs=4)
 
 
+@pytest.mark.slow
 def test_a_displacement_is_drawn_outward_and_as_large_as_stated(graphics, tmp_path):
     """The silhouette of the blown barrel is wider than that of the squeezed one by the ratio of their radii."""
     widths = []

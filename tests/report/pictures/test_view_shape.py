@@ -56,6 +56,7 @@ def test_words_at_the_strip_survive_the_file(tmp_path):
     assert Scene.load(tmp_path / "scene.npz").ends == ("compression", "tension")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("sign", "end"), [(1, DISPLACEMENT[-1]), (-1, DISPLACEMENT[0])])
 def test_a_smooth_barrel_is_painted_in_its_colours(graphics, tmp_path, sign, end):  # noqa: F811
     """As for meshes: the middle of a bulge is the strip's brown end, of a waist its blue one, but for the light."""
