@@ -30,6 +30,7 @@ def entry(name: str, m: int, n: int, **more: Any) -> dict[str, Any]:
         "share": 1.0,
         "kind": "general",
         "rows": [],
+        "margins": "",
         "pair": f"({m}, {n})",
         "waves": f"{m} half-wave{'s' * (m > 1)} along the axis; "
         + (f"{n} full wave{'s' * (n > 1)} around" if n else "the same all around"),

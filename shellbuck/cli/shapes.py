@@ -14,7 +14,6 @@ from ..report.review.edges import edge_pair
 from ..report.review.fields import MeshField, decoded, field_of
 from ..report.review.shapes import Piece, Shape, shape_of, tube
 from ..report.text.display import Display
-from ..report.text.resting import rows_in_words
 from .output import printable
 from .picture import Show
 
@@ -53,7 +52,7 @@ def mode_shape(data: Mapping[str, Any], number: int | None, title: str) -> Shape
     words = (
         f"{printable(mode['case'])}, {mode['id']}: {mode['load_text']}, {printable(mode['title'])}",
         f"{mode['pair']}, {100 * mode['share']:.0f} % of w^2{kind}; {mode['waves']}; perfect barrel, no knockdown",
-        printable(rows_in_words(mode)),
+        printable(mode["margins"]),
         f"colour: radial displacement over its peak; largest displacement drawn as {100 * shape.amplitude:.2g} % of "
         "the radius, amplitude arbitrary",
     )

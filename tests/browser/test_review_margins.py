@@ -48,7 +48,7 @@ def test_from_each_margin_to_its_mode(chromium, tmp_path, name):
             assert came.startswith(f"{row.mode}, {row.load_case} (MS ")
             assert label["Theory"] == basis.theory
             if basis.kind == "equation":
-                assert "stands beside" in came
+                assert "shown for reference" in came
                 assert label["Design load"].startswith("none")
                 continue
             bays = 1 if basis.region == "barrel" else round(file.case.barrel.length / basis.length)

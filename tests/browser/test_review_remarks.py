@@ -47,7 +47,7 @@ def written(chromium, demo, tmp_path_factory):
     folder = tmp_path_factory.mktemp("saved")
     with opened(chromium, demo, accept_downloads=True) as page:
         page.page.get_by_label("Reviewer").fill("A. Reviewer")
-        page.page.get_by_label("believed with remarks", exact=True).check()
+        page.page.get_by_label("accepted with remarks", exact=True).check()
         page.choose("mode 4")
         page.page.get_by_role("button", name="Remark on this mode").click()
         write(page, "Waves look right.")
@@ -73,7 +73,7 @@ def test_json_and_copy_carry_the_remarks_of_the_contract(written):
     assert {k: kept[k] for k in ("remarks of", "version", "verdict", "reviewer")} == {
         "remarks of": "shellbuck",
         "version": 1,
-        "verdict": "believed with remarks",
+        "verdict": "accepted with remarks",
         "reviewer": "A. Reviewer",
     }
     assert kept["page"] == {
@@ -114,7 +114,7 @@ def test_the_copy_is_the_page_with_nothing_but_the_remarks_added(written):
     assert data(before) == data(after)
     static = after.split('id="remarks-static"')[1].split("</div>")[0]
     assert "Which knockdown?" in static
-    assert "Verdict: believed with remarks. Reviewer: A. Reviewer." in static
+    assert "Verdict: accepted with remarks. Reviewer: A. Reviewer." in static
     assert "&lt;img src=x" in static
     assert len(strip(after)) - len(strip(before)) < 2500
 
@@ -124,7 +124,7 @@ def test_the_copy_opens_with_its_remarks_and_leads_to_them(chromium, written, tm
 
     with opened(chromium, written["copy"], accept_downloads=True) as page:
         assert page.page.locator(".rv-remarks").inner_text() == written["words"]
-        assert page.page.get_by_label("believed with remarks", exact=True).is_checked()
+        assert page.page.get_by_label("accepted with remarks", exact=True).is_checked()
         assert page.page.get_by_label("Reviewer").input_value() == "A. Reviewer"
         page.page.get_by_role("button", name="go to what is meant by remark 2").click()
         page.settled()
@@ -173,7 +173,7 @@ def test_a_verdict_stays_with_the_page_it_was_given_on(chromium, written, tmp_pa
 
     path = tmp_path / "again.html"
     path.write_text(page_text(review_data(), block(written["copy"]), given=True), encoding="utf-8")
-    then = "Then: believed with remarks, by A. Reviewer, on Demo barrel (invented), DV-7, revision B (the same case fi"
+    then = "Then: accepted with remarks, by A. Reviewer, on Demo barrel (invented), DV-7, revision B (the same case fi"
     with opened(chromium, path, accept_downloads=True) as page:
         assert page.page.get_by_label("none yet", exact=True).is_checked()
         assert page.page.get_by_label("Reviewer").input_value() == ""
@@ -183,12 +183,12 @@ def test_a_verdict_stays_with_the_page_it_was_given_on(chromium, written, tmp_pa
         assert (block(untouched)["verdict"], block(untouched)["reviewer"]) == ("", "")
         assert then in untouched.read_text(encoding="utf-8").split('id="remarks-static"')[1].split("</div>")[0]
         page.page.get_by_label("Reviewer").fill("B. Second")
-        page.page.get_by_label("not believed", exact=True).check()
+        page.page.get_by_label("rejected", exact=True).check()
         copy = saved(page, "Save a copy of this page", tmp_path)
         page.clean()
     assert {item["author"] for item in block(copy)["remarks"]} == {"A. Reviewer"}
     with opened(chromium, copy) as page:
-        assert page.page.get_by_label("not believed", exact=True).is_checked()
+        assert page.page.get_by_label("rejected", exact=True).is_checked()
         assert page.page.get_by_label("Reviewer").input_value() == "B. Second"
         assert page.page.locator(".rv-then p").count() == 1
         assert page.page.locator(".rv-then").inner_text().startswith(then)

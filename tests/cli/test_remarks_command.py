@@ -35,7 +35,7 @@ def given(page: str) -> dict:
         "remarks of": "shellbuck",
         "version": 1,
         "page": {"title": "T"},
-        "verdict": "not believed",
+        "verdict": "rejected",
         "reviewer": "R. Viewer",
         "remarks": [remark],
     }
@@ -52,7 +52,7 @@ def test_then_and_now(place, capsys):
     again = (place / "second.html").read_text(encoding="utf-8")
     assert "are &lt;these&gt; edges real?" in again
     assert "+1.00 %" in again
-    assert "not believed" in again
+    assert "rejected" in again
     assert '<div id="remarks-editor" hidden data-given></div>' in again  # the page's own verdict starts at none yet
     assert '<div id="remarks-editor" hidden></div>' in page
     assert "The case file has changed since." in again  # the remarks name no digest

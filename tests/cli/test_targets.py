@@ -68,10 +68,7 @@ def reviewed(place, text="look at this", verdict="", name="my.html"):
 
 @pytest.mark.parametrize(
     ("text", "verdict", "said"),
-    [
-        ("look at this", "", "got 1 remark of A. Reviewer"),
-        ("", "not believed", 'the verdict "not believed" of A. Reviewer'),
-    ],
+    [("look at this", "", "got 1 remark of A. Reviewer"), ("", "rejected", 'the verdict "rejected" of A. Reviewer')],
 )
 def test_a_page_with_a_reviewers_work_stays(place, capsys, text, verdict, said):
     before = reviewed(place, text, verdict)

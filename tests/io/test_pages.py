@@ -17,7 +17,7 @@ BLOCK = {
     "remarks of": "shellbuck",
     "version": 1,
     "page": {"title": "T", "part": "P", "revision": "A", "digest": "d", "program": "0"},
-    "verdict": "believed with remarks",
+    "verdict": "accepted with remarks",
     "reviewer": "R. Viewer",
     "remarks": [
         {
@@ -68,7 +68,7 @@ def test_remarks_come_back_from_page_and_json(tmp_path):
         path = tmp_path / name
         path.write_text(text, encoding="utf-8")
         found = read_remarks(path)
-        assert found.verdict == "believed with remarks"
+        assert found.verdict == "accepted with remarks"
         assert found.remarks[0].text == "look </script><b>here"
         assert (found.remarks[1].on.row, found.remarks[1].then) == ("column", 0.3)
         again = remarks_from_text(json.dumps(found.block()), "again")
@@ -84,7 +84,7 @@ def test_remarks_come_back_from_page_and_json(tmp_path):
         (as_page("review-remarks", None), "a page without remarks"),
         (json.dumps({**BLOCK, "version": 2}), "version"),
         (json.dumps({**BLOCK, "remarks of": "another"}), "remarks of"),
-        (json.dumps({**BLOCK, "verdict": "fine"}), "believed with remarks"),
+        (json.dumps({**BLOCK, "verdict": "fine"}), "accepted with remarks"),
         (json.dumps({**BLOCK, "more": 1}), "more"),
         (json.dumps({**BLOCK, "remarks": [BLOCK["remarks"][0]] * 2}), "two remarks carry one id"),
         (json.dumps({**BLOCK, "remarks": [{**BLOCK["remarks"][0], "then": float("inf")}]}), "then"),

@@ -58,7 +58,9 @@ class Page:
     program: _Line = ""
 
 
-Verdict = Literal["", "believed", "believed with remarks", "not believed"]
+Verdict = Literal["", "accepted", "accepted with remarks", "rejected"]
+_FORMER = {"believed": "accepted", "believed with remarks": "accepted with remarks", "not believed": "rejected"}
+"""Verdicts as earlier pages wrote them."""
 
 
 @checked(frozen=True, config=_STRICT)
@@ -131,6 +133,8 @@ def remarks_from_text(text: str, name: str) -> Remarks:
         result = isinstance(raw, dict) and raw.get("program") == "shellbuck"
         got = "a result of shellbuck (JSON), which has no remarks" if result else "JSON of something else"
         raise _damaged(name, got)
+    if isinstance(raw.get("verdict"), str):
+        raw["verdict"] = _FORMER.get(raw["verdict"], raw["verdict"])
     try:
         written = TypeAdapter(_Written).validate_python(raw)
     except ValidationError as error:

@@ -14,7 +14,6 @@ from ..review.edges import edge_pair, edge_shapes
 from ..review.fields import Fields
 from ..text.display import Display
 from ..text.inputs import input_rows
-from ..text.resting import rows_in_words
 from .evidence import axial_tests, evidence_figure
 from .loads import prebuckled_figure, profile_figure, spectrum_figure
 from .overview import differences, likeness, spectrum
@@ -44,7 +43,7 @@ def exported(result: Result, file: CaseFile, display: Display) -> list[Still]:
         )
     for mode in data["modes"]:
         number = mode["id"].removeprefix("mode ")
-        title = f"{mode['id']}, {mode['case']}: {mode['title']}; {rows_in_words(mode)}"
+        title = f"{mode['id']}, {mode['case']}: {mode['title']}; {mode['margins']}"
         found += [replace(one, name=f"mode-{number:0>2}-{one.name}", title=title) for one in still(mode, fields).all]
     for table in data["likeness"]:
         if len(table["rows"]) > 1:

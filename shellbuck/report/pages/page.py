@@ -20,7 +20,7 @@ from ..review.waves import leading_m, mesh_pair
 from ..text.display import SI, STATUS_MARK, Display, knockdown_text, margin_text, net_text, plain_number
 from ..text.inputs import input_rows
 from ..text.printed import PrintedLine, printed_line
-from ..text.resting import rests_on, rows_in_words
+from ..text.resting import rests_on
 from .html import data_uri, filled
 from .review import review
 
@@ -81,7 +81,6 @@ def page_parts(
         knockdown=knockdown_text,
         css=_css_string,
         rests=lambda row: rests_on(row, display),
-        rows=rows_in_words,
         pair=mesh_pair,
         leading=leading_m,
     )

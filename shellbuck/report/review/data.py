@@ -16,7 +16,7 @@ from ...core.style import DISPLACEMENT
 from ...io import CaseFile
 from ..text.display import Display, margin_text
 from ..text.inputs import input_rows
-from ..text.resting import allowable, opening, rests_on
+from ..text.resting import allowable, opening, rests_on, rows_in_words
 from .edges import edge_pair
 from .entries import COLUMN, PANEL, Review, Role, State, closed, column, mesh_modes, ritz_modes, state_of
 from .waves import alike
@@ -222,11 +222,7 @@ def _with_rows(modes: list[dict[str, Any]], margins: list[dict[str, Any]]) -> li
     found = []
     for mode in modes:
         rows = [row for row in margins if row["basis"] == mode["id"]]
-        found.append(
-            mode
-            | {
-                "rows": [{key: row[key] for key in ("case", "mode", "text", "role")} for row in rows],
-                "design_text": "; ".join(dict.fromkeys(row["allowable"] for row in rows if row["allowable"])),
-            }
-        )
+        named = [{key: row[key] for key in ("case", "mode", "text", "role")} for row in rows]
+        words = "; ".join(dict.fromkeys(row["allowable"] for row in rows if row["allowable"]))
+        found.append(mode | {"rows": named, "margins": rows_in_words(named), "design_text": words})
     return found

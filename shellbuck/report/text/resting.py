@@ -9,9 +9,9 @@ from ...core.records import MarginRow, ModeBasis
 from .display import STATUS_MARK, Display, knockdown_text
 
 ROLES = {
-    "rests": "rests on this mode",
-    "limited": "would rest on this mode and is limited by yield",
-    "beside": "rests on no mode, this one stands beside",
+    "rests": "is based on this mode",
+    "limited": "would be based on this mode and is limited to yield",
+    "beside": "is based on no mode; this one is shown for reference",
 }
 """What a mode is to a margin row that names it."""
 
@@ -30,18 +30,18 @@ def rests_on(row: MarginRow, display: Display) -> str:
         return "no mode: strength compares the stress before buckling with the metal's"
     if basis is None:
         return f"no mode: {row.note or STATUS_MARK[row.status].split(' ', 1)[1]}"
-    tail = f"; the capacity is limited by {basis.limited}, which comes before this load" if basis.limited else ""
+    tail = f"; the capacity is limited by {basis.limited}, which is reached before this load" if basis.limited else ""
     load = f"{display.shown(basis.line_load, 'line load', 5)}"
     if basis.kind == "plate":
         return f"no mode of the barrel: plate formula, {load} for a {basis.field}{tail}"
     if basis.kind == "equation":
         return (
             f"no mode: the standard's equation gives {load} and no waves; the mode of the {basis.theory} theory in the "
-            f"same state stands beside{tail}"
+            f"same state is shown for reference{tail}"
         )
     if basis.kind == "path":
         state = _state(basis, display)
-        return f"no mode: the nonlinear path was followed to {load}, {state}, and nothing was lost{tail}"
+        return f"no mode: the nonlinear path was followed to {load}, {state}, and no instability was found{tail}"
     if basis.kind == "column":
         return f"the barrel as a beam, one half-wave, cross-section unchanged, {load} around the circumference{tail}"
     return f"{basis.theory} {_waves(basis)} at {load}, {_region(basis, display)}, {_state(basis, display)}{tail}"
@@ -64,10 +64,10 @@ def _state(basis: ModeBasis, display: Display) -> str:
     return f"at {display.shown(basis.pressure, 'pressure')}, {basis.temperature:g} K"
 
 
-def rows_in_words(mode: Mapping[str, Any]) -> str:
+def rows_in_words(named: Sequence[Mapping[str, str]]) -> str:
     """Which margins name a mode of the review data, and how."""
-    rows = [f"{row['mode']}, {row['case']} (MS {row['text']}) {ROLES[row['role']]}" for row in mode["rows"]]
-    return "; ".join(rows) or "beside: no margin rests on this mode"
+    rows = [f"{row['mode']}, {row['case']} (MS {row['text']}) {ROLES[row['role']]}" for row in named]
+    return "; ".join(rows) or "for reference: no margin is based on this mode"
 
 
 def allowable(row: MarginRow, display: Display) -> str:

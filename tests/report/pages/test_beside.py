@@ -116,14 +116,14 @@ def test_what_a_reviewer_left_is_told(runs):
         return f'{text}<script type="application/json" id="review-remarks">{json_block(block)}</script>'
 
     block = remarks(Remark("r1", Place("page"), "t")).block()
-    assert reviewed(page(block)) == Reviewed("believed, by R", "1")
-    assert reviewed(page(block, " data-given")) == Reviewed("believed, by R, on an earlier page (T)", "1")
+    assert reviewed(page(block)) == Reviewed("accepted, by R", "1")
+    assert reviewed(page(block, " data-given")) == Reviewed("accepted, by R, on an earlier page (T)", "1")
     assert reviewed(page({**block, "verdict": "", "remarks": []})) == Reviewed("none", "none")
     assert reviewed(page(None)) == reviewed("<html>") == Reviewed("none", "none")
     damaged = Reviewed("damaged, not read", "damaged, not read")
     assert reviewed(page({**block, "version": 7})) == reviewed(page(block)[:-20]) == damaged
     both = beside_page(read_page(runs[0]), read_page(runs[1]), (reviewed(page(block)), Reviewed()))
-    assert '<td class="unbroken">believed, by R</td><td class="unbroken">none</td>' in both
+    assert '<td class="unbroken">accepted, by R</td><td class="unbroken">none</td>' in both
 
 
 def test_renamed_load_cases_are_said_once(runs):
@@ -163,7 +163,7 @@ def test_the_command(runs, capsys):
 
 
 def remarks(*items: Remark) -> Remarks:
-    return Remarks(RemarksPage("T", "", "", "0" * 64, "0"), "believed", "R", items)
+    return Remarks(RemarksPage("T", "", "", "0" * 64, "0"), "accepted", "R", items)
 
 
 def test_remarks_stand_beside_the_changed_numbers(runs):

@@ -135,7 +135,7 @@ def test_page_without_script_loses_nothing_but_the_script():
     body = re.sub(r"<math.*?</math>", "equation", body, flags=re.DOTALL)
     printed = re.sub(r'<img class="equation"[^>]*>', "equation", still[still.index("<body>") :])
     assert body.count("equation") == printed.count("equation")
-    assert body.replace("None given.", "None given; the HTML page takes them.") == printed
+    assert body.replace("None given.", "None given; they are entered on the HTML page.") == printed
 
 
 def test_every_mode_stands_as_figures():

@@ -8,7 +8,7 @@ const STORED = { f4: Float32Array, i2: Int16Array, u4: Uint32Array, u1: Uint8Arr
 export function unpack(samples, what) {
   const Kind = samples && Object.hasOwn(STORED, samples.dtype) ? STORED[samples.dtype] : null;
   if (!Kind || !Array.isArray(samples.shape) || typeof samples.data !== "string") {
-    throw new Unreadable(`${what}: no array stands where one belongs.`);
+    throw new Unreadable(`${what}: an array is missing.`);
   }
   let raw;
   try {
@@ -19,7 +19,7 @@ export function unpack(samples, what) {
   const count = samples.shape.reduce((product, n) => product * n, 1);
   const expected = count * Kind.BYTES_PER_ELEMENT;
   if (raw.length !== expected) {
-    throw new Unreadable(`${what}: ${raw.length} bytes found where ${expected} belong; the file is cut short or damaged.`);
+    throw new Unreadable(`${what}: ${raw.length} bytes found where ${expected} are expected; the file is cut short or damaged.`);
   }
   const bytes = new Uint8Array(raw.length);
   for (let i = 0; i < raw.length; i++) bytes[i] = raw.charCodeAt(i);
@@ -38,7 +38,7 @@ function positive(value) {
 
 /** The review data from the text of their block; `Unreadable` with words when that is not what they are. */
 export function readData(text) {
-  if (text === null || text.trim() === "") throw new Unreadable("The page holds no mode data.");
+  if (text === null || text.trim() === "") throw new Unreadable("The page contains no mode data.");
   let data;
   try {
     data = JSON.parse(text);
@@ -46,7 +46,7 @@ export function readData(text) {
     throw new Unreadable("The mode data of this page are cut short or damaged: they end or break before they are complete.");
   }
   if (data === null || typeof data !== "object" || Array.isArray(data) || !("modes" in data)) {
-    throw new Unreadable("The block of mode data holds something else.");
+    throw new Unreadable("The block of mode data contains something else.");
   }
   if (data.version !== 1) {
     throw new Unreadable(`The mode data are of form ${String(data.version)}; this page reads form 1.`);
@@ -56,23 +56,24 @@ export function readData(text) {
   }
   const colour = /^#[0-9a-f]{6}$/i;
   if (!Array.isArray(data.palette) || data.palette.length < 2 || !data.palette.every((c) => colour.test(c))) {
-    throw new Unreadable("The mode data hold no colours.");
+    throw new Unreadable("The mode data contain no colours.");
   }
   for (const key of ["modes", "spectra", "likeness", "prebuckled", "margins"]) {
     data[key] = data[key] ?? [];
-    if (!Array.isArray(data[key])) throw new Unreadable(`The mode data are damaged: "${key}" is no list.`);
+    if (!Array.isArray(data[key])) throw new Unreadable(`The mode data are damaged: "${key}" is not a list.`);
   }
   data.units = data.units ?? {};
   data.surfaces = new Map(Object.entries(data.surfaces ?? {}));
   data.byId = new Map();
   for (const mode of data.modes) {
     if (!mode || typeof mode.id !== "string") throw new Unreadable("The mode data are damaged: a mode has no name.");
-    if (data.byId.has(mode.id)) throw new Unreadable(`The mode data are damaged: "${mode.id}" stands twice.`);
+    if (data.byId.has(mode.id)) throw new Unreadable(`The mode data are damaged: "${mode.id}" appears twice.`);
     if (mode.form !== "waves" && mode.form !== "mesh") throw new Unreadable(`The mode data are damaged: "${mode.id}" has no shape.`);
     mode.facts = mode.facts ?? [];
     mode.content = mode.content ?? [];
     mode.energy = mode.energy ?? [];
     mode.rows = mode.rows ?? [];
+    mode.margins = mode.margins ?? mode.rows.map((row) => `${row.mode}, ${row.case} (MS ${row.text})`).join("; ");
     mode.pair = mode.pair ?? `(${mode.m}, ${mode.n})`; // pages of earlier versions name the largest pair
     data.byId.set(mode.id, mode);
   }

@@ -1,6 +1,7 @@
 // Remarks in and out of files: their form, what is refused, the copy of the page that carries them.
 
-export const VERDICTS = ["believed", "believed with remarks", "not believed"];
+export const VERDICTS = ["accepted", "accepted with remarks", "rejected"];
+const FORMER = { believed: "accepted", "believed with remarks": "accepted with remarks", "not believed": "rejected" }; // of earlier pages
 export const KINDS = ["mode", "place", "margin", "page"];
 
 export class Refused extends Error {}
@@ -18,7 +19,7 @@ function place(on) {
   if (on.kind === "mode" || on.kind === "place") Object.assign(found, { mode: text(on.mode), title: text(on.title), case: text(on.case) });
   if (on.kind === "place") {
     const [x, theta] = [number(on.x), number(on.theta)];
-    if (x === null || theta === null) throw new Refused("A remark on a place does not say where: x and theta are missing.");
+    if (x === null || theta === null) throw new Refused("A remark on a place has no position: x and theta are missing.");
     Object.assign(found, { x, theta });
   }
   if (on.kind === "margin") Object.assign(found, { case: text(on.case), row: text(on.row) });
@@ -28,12 +29,12 @@ function place(on) {
 /** Remarks as they belong, from an object of unknown origin; `Refused` with words when they are none. */
 export function checked(value) {
   if (value === null || typeof value !== "object" || value["remarks of"] !== "shellbuck") {
-    throw new Refused("This file holds no remarks on a page of shellbuck.");
+    throw new Refused("This file contains no remarks on a page of shellbuck.");
   }
   if (value.version !== 1) throw new Refused(`These remarks are of form ${String(value.version)}; this page reads form 1.`);
   if (!Array.isArray(value.remarks)) throw new Refused("The list of remarks is missing; the file is damaged.");
   const remarks = value.remarks.map((item, i) => {
-    if (!item || typeof item !== "object" || !item.on || !KINDS.includes(item.on.kind)) throw new Refused(`Remark ${i + 1} does not say what it is on; the file is damaged.`);
+    if (!item || typeof item !== "object" || !item.on || !KINDS.includes(item.on.kind)) throw new Refused(`Remark ${i + 1} has no subject; the file is damaged.`);
     if (typeof item.text !== "string") throw new Refused(`Remark ${i + 1} has no text; the file is damaged.`);
     return {
       id: text(item.id) || `r${i + 1}`, on: place(item.on), then: number(item.then), now: number(item.now),
@@ -45,10 +46,11 @@ export function checked(value) {
 
 /** Who gave which verdict on which page. */
 function judged(value) {
+  const verdict = FORMER[value.verdict] ?? value.verdict;
   const page = value.page && typeof value.page === "object" ? value.page : {};
   return {
     page: Object.fromEntries(["title", "part", "revision", "digest", "program"].map((key) => [key, text(page[key])])),
-    verdict: VERDICTS.includes(value.verdict) ? value.verdict : "",
+    verdict: VERDICTS.includes(verdict) ? verdict : "",
     reviewer: text(value.reviewer),
   };
 }
@@ -70,7 +72,7 @@ export function readRemarks(content) {
     const block = new DOMParser().parseFromString(content, "text/html").getElementById("review-remarks");
     if (!block) throw new Refused("This file is neither a page of shellbuck nor a file of remarks.");
     inner = block.textContent.trim();
-    if (inner === "" || inner === "null") throw new Refused("This page carries no remarks.");
+    if (inner === "" || inner === "null") throw new Refused("This page has no remarks.");
   }
   let value;
   try {

@@ -18,7 +18,7 @@ export class Label {
       ["Load case", mode.case],
       ["Line load", `${mode.load_text || units.shown(mode.line_load, "line load")} (raw, perfect barrel)`],
       ["Load factor", `${mode.ratio.toFixed(4)} of the lowest of this load case`],
-      ["Margins", marginsOf(mode)],
+      ["Margins", mode.margins],
       ["Design load", mode.design_text || "none: no allowable is made of this load"],
       ["Waves", mode.waves ?? wavesInWords(mode, this.data.barrel, units)],
       ["(m, n)", `${mode.pair}; the largest pair, (${mode.m}, ${mode.n}), contributes ${percent(mode.share)} of w\u00b2; m counts half-waves along the axis, n full waves around`],
@@ -33,12 +33,4 @@ export class Label {
       el("dl", {}, rows.flatMap(([name, text]) => [el("dt", {}, name), el("dd", {}, text)])),
     );
   }
-}
-
-const ROLES = { rests: "rests on it", limited: "would rest on it, limited by yield", beside: "rests on no mode; this one stands beside" };
-
-/** Which margins name the mode, and how. */
-function marginsOf(mode) {
-  if (!mode.rows.length) return "none rests on this mode; it stands beside";
-  return mode.rows.map((row) => `${row.mode}, ${row.case} (MS ${row.text}) ${ROLES[row.role]}`).join("; ");
 }

@@ -97,10 +97,10 @@ export class Likeness {
       this.table,
       items.length
         ? [
-            el("p", {}, `Likeness of modes (subspace MAC): 1 is the same shape, 0 nothing in common; it shows consistency, not truth. Loads in ${this.units.name("line load")}. A number chooses its pair.`),
+            el("p", {}, `Likeness of modes (subspace MAC): 1 is the same shape, 0 nothing in common; it shows agreement, not correctness. Loads in ${this.units.name("line load")}. A number selects its pair.`),
             items.map((item) => this.matrix(item, pair)),
           ].flat()
-        : el("p", { class: "rv-soft" }, "No likeness of modes is given for this load case: one engine alone stands here."),
+        : el("p", { class: "rv-soft" }, "No likeness of modes is given for this load case: only one engine was run."),
     );
     if (focused) [...this.table.querySelectorAll("button")].find((button) => button.dataset.pair === focused)?.focus();
     const names = this.ofCase(mode.case);
@@ -150,7 +150,7 @@ export class Likeness {
       const single = this.ofCase(this.data.byId.get(mode).case).length < 2;
       this.note.textContent = single
         ? "There is no second mode in this load case to compare with."
-        : `No two modes of this load case are alike by more than ${LEAST}: choose a pair to see its difference.`;
+        : `No two modes of this load case have a likeness above ${LEAST}: select a pair to see its difference.`;
       return;
     }
     let fields;

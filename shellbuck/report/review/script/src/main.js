@@ -23,7 +23,7 @@ function tell(host, error) {
   if (!known) console.error(error);
   root.classList.replace("scripted", "no-script");
   const words = known ? error.message : `The interactive view failed (${error.message}).`;
-  const instead = document.querySelector(".still") ? " The printed figures stand in its place." : "";
+  const instead = document.querySelector(".still") ? " The printed figures are shown instead." : "";
   host.replaceChildren(el("p", { class: "rv-message", role: "alert" }, words + instead));
   host.hidden = false;
 }
@@ -40,7 +40,7 @@ function read(host, id) {
 /** The views of a host's data, or null with words in their place. */
 async function view(host, data, remarks) {
   try {
-    if (data.modes.length === 0) throw new Unreadable("The page holds no mode to show.");
+    if (data.modes.length === 0) throw new Unreadable("The page contains no mode to show.");
     host.hidden = false;
     const viewer = new Viewer(host, data, remarks);
     await viewer.start();

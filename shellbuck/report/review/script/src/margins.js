@@ -21,12 +21,6 @@ function reasons() {
   };
 }
 
-const HOW = {
-  rests: "rests on the mode shown",
-  limited: "the mode shown is that of its elastic load",
-  beside: "rests on none; the mode shown stands beside it",
-};
-
 /** Put the tools into every cell of the matrix that names its row and load case. */
 export function joinMargins(remarks, viewer, data) {
   const tell = reasons();
@@ -38,16 +32,16 @@ export function joinMargins(remarks, viewer, data) {
     const show = () => {
       viewer.show(basis);
       if (viewer.store.get("mode") !== basis) return; // it cannot be shown, and the viewer has said so
-      viewer.tell(`${row}, ${name} (MS ${found.text}) ${HOW[found.role] ?? HOW.rests}: ${found.words ?? ""}.`);
+      viewer.tell(words);
     };
     cell.append(
       el(
         "span",
         { class: "rv-margin-tools" },
         basis
-          ? tool(WAVE, found.role === "beside" ? `show the mode that stands beside ${row}, ${name}` : `show the mode that ${row}, ${name}, rests on`, show)
+          ? tool(WAVE, found.role === "beside" ? `show the reference mode of ${row}, ${name}` : `show the mode on which ${row}, ${name}, is based`, show)
           : words
-            ? tool(QUERY, `say why ${row}, ${name}, has no mode`, () => tell(words))
+            ? tool(QUERY, `explain why ${row}, ${name}, has no mode`, () => tell(words))
             : null,
         tool(PENCIL, `write a remark on ${row}, ${name}`, () => remarks.write({ kind: "margin", case: name, row })),
       ),

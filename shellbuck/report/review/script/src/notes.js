@@ -92,7 +92,7 @@ export class Notes {
     return { count: remarks.length, twice: found.remarks.length - remarks.length, foreign, page: found.page };
   }
 
-  /** "Then: not believed, by R. Viewer, on Barrel, revision A (another case file)." */
+  /** "Then: rejected, by R. Viewer, on Barrel, revision A (another case file)." */
   verdictThen({ page, verdict, reviewer }) {
     const on = [page.title || "no title", page.part, page.revision && `revision ${page.revision}`].filter(Boolean).join(", ");
     const file = page.digest === this.page().digest ? "the same case file" : "another case file";

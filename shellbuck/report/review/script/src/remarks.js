@@ -107,7 +107,7 @@ export class Remarks extends Notes {
         el("button", { type: "button", onclick: () => this.savePage() }, "Save a copy of this page"),
         el("button", { type: "button", onclick: () => this.saveRemarks() }, "Save the remarks as JSON"),
       ),
-      el("label", { class: "rv-file" }, "Fetch remarks from a JSON or a saved page ", this.file),
+      el("label", { class: "rv-file" }, "Load remarks from a JSON or a saved page ", this.file),
     );
     refill(
       this.host,
@@ -161,7 +161,7 @@ export class Remarks extends Notes {
     refill(this.pick, this.offered.map((on, i) => el("option", { value: String(i) }, this.named(on))));
     this.pick.value = String(this.offered.findIndex((on) => JSON.stringify(on) === key));
     const number = this.numbers({ on: this.on, then: this.value(this.on), now: null });
-    this.target.textContent = number ? `Stands ${number} in this page.` : "";
+    this.target.textContent = number ? `On this page: ${number}.` : "";
   }
 
   /** The choices name the mode and the place that are chosen now. */
@@ -262,7 +262,7 @@ export class Remarks extends Notes {
 
   judge(verdict) {
     this.kept = { ...this.kept, verdict };
-    this.changed(verdict ? `Verdict: ${verdict}.` : "Verdict taken back.");
+    this.changed(verdict ? `Verdict: ${verdict}.` : "Verdict withdrawn.");
   }
 
   rename() {
@@ -294,9 +294,9 @@ export class Remarks extends Notes {
     if (!file) return;
     try {
       const { count, twice, foreign, page } = this.take(readRemarks(await file.text()));
-      const more = twice ? `; ${twice} stood here already` : "";
-      const other = foreign ? ` They were written on another run (${page.title || "no title"}${page.revision ? `, revision ${page.revision}` : ""}): numbers then and now stand beside them; a verdict stays that of its run.` : "";
-      this.changed(`${count} remark${count === 1 ? "" : "s"} fetched${more}.${other}`);
+      const more = twice ? `; ${twice} already on this page` : "";
+      const other = foreign ? ` They were written on another run (${page.title || "no title"}${page.revision ? `, revision ${page.revision}` : ""}): values then and now are shown with them; a verdict belongs to its run.` : "";
+      this.changed(`${count} remark${count === 1 ? "" : "s"} loaded${more}.${other}`);
     } catch (error) {
       this.say(error instanceof Refused ? error.message : "The file could not be read.");
     }
@@ -314,7 +314,7 @@ export class Remarks extends Notes {
 
   saved(what) {
     this.unsaved = false;
-    const name = this.kept.remarks.some((item) => this.own.has(item.id) && !item.author) ? " Remarks in it carry no name: write the reviewer's name and save again." : "";
-    this.say(`Handed to the browser as ${what}. This page itself stays as it was.${name}`);
+    const name = this.kept.remarks.some((item) => this.own.has(item.id) && !item.author) ? " Some remarks in it have no name: write the reviewer's name and save again." : "";
+    this.say(`Saved through the browser as ${what}. This page itself is unchanged.${name}`);
   }
 }

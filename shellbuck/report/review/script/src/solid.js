@@ -8,7 +8,7 @@ import { words } from "./chart.js";
 const TURN = 2 * Math.PI;
 const CYCLE = 3000; // ms
 const NO_WEBGL =
-  "This browser shows no 3D drawing (WebGL is off or missing). The unrolled map and the cuts below show the same mode.";
+  "3D drawing is not available in this browser (WebGL is off or missing). The unrolled map and the cuts below show the same mode.";
 
 /** Amplitude [m] at which a mode is readable: waves no steeper than they are long, at most 9 % of the radius. */
 export function readable(mode, { radius, length }) {
@@ -29,7 +29,7 @@ export class Solid {
         tabindex: "0",
         role: "application",
         "aria-label":
-          "Barrel in three dimensions. Arrow keys turn it, with shift they move it, plus and minus zoom, Home brings it back, space plays one cycle.",
+          "Barrel in three dimensions. Arrow keys turn it, with shift they move it, plus and minus zoom, Home resets it, space plays one cycle.",
       },
       this.canvas,
       this.over,
@@ -77,7 +77,7 @@ export class Solid {
     pad.addEventListener("keydown", (event) => this.key(event));
     this.canvas.addEventListener("webglcontextlost", (event) => {
       event.preventDefault();
-      this.message.textContent = "The 3D drawing was lost by the browser; it comes back when the browser gives it again.";
+      this.message.textContent = "The browser lost the 3D drawing; it returns when the browser restores it.";
       this.message.hidden = false;
     });
     this.canvas.addEventListener("webglcontextrestored", () => {

@@ -157,7 +157,7 @@ export class Spectrum {
   tell(found, marks, top) {
     const above = [...found.series.flatMap((series) => series.points), ...marks].filter(([, load]) => load > top).length;
     const kinds = styled(found.series).map(([series, style]) => [series.name, style]);
-    if (marks.length) kinds.push(["mesh modes, ribs as they are", STYLES.mesh]);
+    if (marks.length) kinds.push(["mesh modes, discrete ribs", STYLES.mesh]);
     refill(
       this.notes,
       el(
@@ -178,7 +178,7 @@ export class Spectrum {
         ),
         el("li", {}, el("span", { class: "rv-swatch" }), " within 20 % of the lowest"),
       ),
-      el("p", { class: "rv-soft" }, `Ringed points carry a mode: click, or Enter, chooses it.${above ? ` ${above} points above ${HIGHEST} times the lowest are not drawn.` : ""}`),
+      el("p", { class: "rv-soft" }, `Ringed points have a mode: click, or Enter, selects it.${above ? ` ${above} points above ${HIGHEST} times the lowest are not drawn.` : ""}`),
     );
   }
 }

@@ -57,7 +57,7 @@ export class Viewer {
         el("div", { class: "rv-aside" }, this.label.body, remark("Remark on this mode", () => pins.writeMode())),
       ),
       section("Unrolled, equal scale, with its cuts", this.unrolled.body, remark("Remark on this place", () => pins.writeHere())),
-      el("div", { class: "rv-section rv-two" }, this.spectrum.body, el("div", {}, el("h3", {}, "What the mode is made of"), this.bars.body)),
+      el("div", { class: "rv-section rv-two" }, this.spectrum.body, el("div", {}, el("h3", {}, "Wave content and strain energy"), this.bars.body)),
       section("Agreement of the engines", this.likeness.body),
       section("Before buckling", this.prebuckled.body),
     );
@@ -100,7 +100,7 @@ export class Viewer {
   /** Draw the first mode, what is read first before what may take long; resolves when all of it stands. */
   async start() {
     this.store.set(this.unrolled.ahead(this.store.get("mode")));
-    this.tell(this.data.first_words && `Opened with ${this.data.first_words}`);
+    this.tell(this.data.first_words && `Initial mode: ${this.data.first_words}`);
     this.store.on(["mode"], ({ mode }) => {
       if (mode !== this.cameFor) this.tell("");
     });
