@@ -79,7 +79,7 @@ def test_without_webgl_words_stand_and_the_map_works(playwright_driver, demo):
     try:
         with opened(browser, demo, "Boolean(R)") as page:
             assert page("R.webgl") is False
-            assert "shows no 3D drawing (WebGL is off or missing)" in page.page.locator(".rv-solid").inner_text()
+            assert "3D drawing is not available in this browser (WebGL is off or missing)" in page.page.locator(".rv-solid").inner_text()
             page.choose("mode 4")
             page.page.locator(".rv-unrolled .rv-map-pad").press("ArrowRight")
             assert page("R.state.mode") == "mode 4"

@@ -30,7 +30,7 @@ def test_from_each_margin_to_its_mode(chromium, tmp_path, name):
         opening = review.page.locator(".rv-came").inner_text()
         first = next((r for r in result.margins if r.basis and r.basis.kind in ("mode", "column")), None)
         if first is not None:
-            assert opening.startswith(f"Opened with {first.mode}, {first.load_case}")
+            assert opening.startswith(f"Initial mode: {first.mode}, {first.load_case}")
         for cell in review.page.locator("[data-row][data-case]").all():
             row = rows[cell.get_attribute("data-case"), cell.get_attribute("data-row")]
             button = cell.locator("button").first

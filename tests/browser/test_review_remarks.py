@@ -155,7 +155,7 @@ def test_remarks_are_fetched_into_another_run_with_its_numbers_beside(visit, wri
             mode |= {"id": "mode 9", "line_load": 1_100_000.0}
     data["margins"][0]["margin"] = 0.29
     with visit(data) as page:
-        for source, count in (("notes", "4 remarks fetched."), ("copy", "0 remarks fetched; 4 stood here already.")):
+        for source, count in (("notes", "4 remarks loaded."), ("copy", "0 remarks loaded; 4 already on this page.")):
             page.page.get_by_label("file of remarks or saved page").set_input_files(written[source])
             page.page.wait_for_timeout(300)
             assert status(page).startswith(count)
@@ -220,7 +220,7 @@ def test_a_name_typed_later_goes_on_the_remarks_written_here(visit, written, tmp
         page.page.get_by_label("Reviewer").fill("Late Name")
         found = json.loads(saved(page, "Save the remarks as JSON", tmp_path).read_text(encoding="utf-8"))
         assert [(r["text"], r["author"]) for r in found["remarks"]] == [("Not mine.", ""), ("First.", "Late Name")]
-        assert "carry no name" not in status(page)
+        assert "have no name" not in status(page)
 
 
 def test_a_remark_on_what_is_gone_says_then(visit, written):
