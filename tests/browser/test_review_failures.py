@@ -22,12 +22,12 @@ WHOLE = packed(review_data())
     [
         (WHOLE[: len(WHOLE) // 2], "cut short or damaged"),
         (WHOLE[:1], "cut short or damaged"),
-        ("", "holds no mode data"),
+        ("", "contains no mode data"),
         ('{"some": "thing"}', "holds something else"),
         (packed(review_data(version=9)), "of form 9; this page reads form 1"),
         (packed(review_data(barrel={"radius": 0, "length": 2})), "name no barrel"),
         (packed(review_data(palette=["red"])), "hold no colours"),
-        (packed(review_data(modes=[])), "holds no mode to show"),
+        (packed(review_data(modes=[])), "contains no mode to show"),
         (packed(review_data(spectra="none")), '"spectra" is no list'),
     ],
 )

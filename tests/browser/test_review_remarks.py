@@ -240,7 +240,7 @@ def test_what_is_no_remark_is_refused_in_words(visit, written, tmp_path):
     kept = json.loads(whole)
     bad = {
         "cut short or damaged": whole[: len(whole) // 2],
-        "holds no remarks": '{"remarks": []}',
+        "contains no remarks": '{"remarks": []}',
         "of form 7": json.dumps(kept | {"version": 7}),
         "neither a page of shellbuck": "<html><body>hello</body></html>",
         "carries no remarks": page_text(None),
