@@ -5,7 +5,7 @@ from __future__ import annotations
 import logging
 from types import ModuleType
 
-from ...core.errors import Problem, Refusal, install_words
+from ...core.errors import Refusal, install_words
 from ...io.pages.ownership import PDF_MARK
 
 
@@ -42,14 +42,8 @@ def pdf(html: str) -> bytes:
         return weasyprint.HTML(string=html, url_fetcher=fetcher).write_pdf(pdf_tags=True).rstrip() + b"\n" + PDF_MARK
     except Exception as error:  # a renderer may raise anything; all of it means no PDF
         reason = " ".join(str(error).split())[:160] or type(error).__name__
-        raise Refusal(
-            Problem(
-                "print-failed",
-                f"the PDF renderer failed: {reason}",
-                "--pdf",
-                way_out="write the page (--page) and print it from a browser",
-            )
-        ) from None
+        way_out = "write the page (--page) and print it from a browser"
+        raise Refusal.of("print-failed", f"the PDF renderer failed: {reason}", "--pdf", way_out=way_out) from None
 
 
 def _renderer() -> ModuleType:
@@ -57,13 +51,11 @@ def _renderer() -> ModuleType:
         import weasyprint
     except (ImportError, OSError) as error:  # OSError: the library is there, its graphics libraries are not
         reason = " ".join(str(error).split())[:160]
-        raise Refusal(
-            Problem(
-                "extra-missing",
-                f"no PDF renderer can be loaded ({reason})",
-                "--pdf",
-                way_out="write the page (--page) and print it from a browser, it has page numbers and whole tables; or "
-                f"{install_words('weasyprint')} and, on a bare Linux, libpango-1.0-0 and libpangoft2-1.0-0",
-            )
+        way_out = (
+            "write the page (--page) and print it from a browser, it has page numbers and whole tables; or "
+            f"{install_words('weasyprint')} and, on a bare Linux, libpango-1.0-0 and libpangoft2-1.0-0"
+        )
+        raise Refusal.of(
+            "extra-missing", f"no PDF renderer can be loaded ({reason})", "--pdf", way_out=way_out
         ) from None
     return weasyprint

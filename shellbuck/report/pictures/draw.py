@@ -8,7 +8,7 @@ from pathlib import Path
 
 import numpy as np
 
-from ...core.errors import Problem, Refusal
+from ...core.errors import Refusal
 from ...core.style import ELEVATION, INK
 from ...engines.mesh import Mesh
 from ..review.shapes import Piece, Shape, mesh_shape
@@ -114,7 +114,7 @@ def scene_of(shape: Shape, size: tuple[int, int], cut_open: bool = False) -> Sce
     """The scene of a shape: parts in colours of their own get a legend and the edges of their elements."""
     if not all(200 <= s <= 8000 for s in size):
         got = f"{size[0]} x {size[1]} pixels"
-        raise Refusal(Problem("value-range", "no such size of a picture", "size", got, "200 to 8000 each way"))
+        raise Refusal.of("value-range", "no such size of a picture", "size", got, "200 to 8000 each way")
     placed = [shape.placed(piece.points, piece.displacement) for piece in shape.pieces]
     seen = np.concatenate([*placed, *(shape.placed(piece.points, 0 * piece.displacement) for piece in shape.pieces)])
     camera = Camera.on(seen, shape.azimuth(cut_open), ELEVATION)

@@ -11,7 +11,7 @@ import sys
 import tempfile
 from pathlib import Path
 
-from ...core.errors import Problem, Refusal, install_words
+from ...core.errors import Refusal, install_words
 from .scene import Scene
 
 LIMIT = 120.0
@@ -62,14 +62,8 @@ def show(scene: Scene) -> None:
         "no-display", "extra-missing" or "picture-failed".
     """
     if sys.platform.startswith("linux") and not any(os.environ.get(name) for name in _DISPLAYS):
-        raise Refusal(
-            Problem(
-                "no-display",
-                "there is no screen to open a window on",
-                "window",
-                way_out="write a picture (shellbuck picture CASE --to FILE.png) or the page (run CASE --page FILE)",
-            )
-        )
+        way_out = "write a picture (shellbuck picture CASE --to FILE.png) or the page (run CASE --page FILE)"
+        raise Refusal.of("no-display", "there is no screen to open a window on", "window", way_out=way_out)
     with tempfile.TemporaryDirectory(prefix="picture-") as folder:
         scene.save(Path(folder) / "scene.npz")
         status, said = _run(folder, _surroundings(off_screen=False), None)
@@ -80,14 +74,8 @@ def show(scene: Scene) -> None:
 
 
 def _missing(said: str) -> Refusal:
-    return Refusal(
-        Problem(
-            "extra-missing",
-            f"the drawing library cannot be loaded ({said})",
-            "picture",
-            way_out=f"{install_words('pyvista')}; {_LIBRARIES}",
-        )
-    )
+    what = f"the drawing library cannot be loaded ({said})"
+    return Refusal.of("extra-missing", what, "picture", way_out=f"{install_words('pyvista')}; {_LIBRARIES}")
 
 
 def _surroundings(off_screen: bool = True) -> dict[str, str]:
@@ -129,14 +117,9 @@ def _ended(status: int, said: str) -> str:
 
 
 def _failed(reason: str) -> Refusal:
-    return Refusal(
-        Problem(
-            "picture-failed",
-            f"drawing in a process of its own failed: {reason}",
-            "picture",
-            way_out=f"results are not affected; leave the picture out, or mend the graphics: {_LIBRARIES}",
-        )
-    )
+    what = f"drawing in a separate process failed: {reason}"
+    way_out = f"results are not affected; leave the picture out, or correct the graphics installation: {_LIBRARIES}"
+    return Refusal.of("picture-failed", what, "picture", way_out=way_out)
 
 
 def _put(picture: Path, path: Path) -> None:
@@ -148,7 +131,5 @@ def _put(picture: Path, path: Path) -> None:
     except OSError as error:
         with contextlib.suppress(OSError):
             beside.unlink(missing_ok=True)
-        reason = error.strerror or str(error)
-        raise Refusal(
-            Problem("file-unwritable", f"the picture cannot be written ({reason})", str(path)[:200])
-        ) from None
+        what = f"the picture cannot be written ({error.strerror or error})"
+        raise Refusal.of("file-unwritable", what, str(path)[:200]) from None

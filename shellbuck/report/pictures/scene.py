@@ -5,8 +5,9 @@ from __future__ import annotations
 import json
 import textwrap
 import unicodedata
-from dataclasses import dataclass, field
+from dataclasses import asdict, dataclass
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 
@@ -79,56 +80,36 @@ class Scene:
     words: tuple[str, ...]
     surfaces: tuple[Surface, ...]
     lines: tuple[Lines, ...] = ()
-    legend: tuple[tuple[str, str], ...] = field(default=())
+    legend: tuple[tuple[str, str], ...] = ()
     ends: tuple[str, str] = ("inward", "outward")
 
     def save(self, path: Path) -> None:
         """Write the scene as a file of arrays and one text; no objects are pickled."""
-        arrays: dict[str, np.ndarray] = {
-            "camera": np.concatenate([self.camera.focus, self.camera.towards, self.camera.up, self.camera.half])
-        }
-        for i, s in enumerate(self.surfaces):
-            arrays |= {f"surface {i} points": s.points, f"surface {i} quads": s.quads}
-            if s.values is not None:
-                arrays[f"surface {i} values"] = s.values
-        for i, line in enumerate(self.lines):
-            arrays |= {f"line {i} points": line.points, f"line {i} segments": line.segments}
-        text = {
-            "size": self.size,
-            "title": self.title,
-            "words": self.words,
-            "legend": self.legend,
-            "ends": self.ends,
-            "surfaces": [s.colour for s in self.surfaces],
-            "lines": [(line.colour, line.width) for line in self.lines],
-        }
-        np.savez(path, allow_pickle=False, text=np.array(json.dumps(text)), **arrays)
+        arrays: list[np.ndarray] = []
+
+        def numbered(array: np.ndarray) -> dict[str, int]:
+            arrays.append(array)
+            return {"array": len(arrays) - 1}
+
+        text = json.dumps(asdict(self), default=numbered)
+        named = {f"array {i}": array for i, array in enumerate(arrays)}
+        np.savez(path, allow_pickle=False, text=np.array(text), **named)
 
     @classmethod
     def load(cls, path: Path) -> Scene:
         """Read what `save` wrote."""
         with np.load(path, allow_pickle=False) as data:
-            text = json.loads(str(data["text"]))
-            surfaces = tuple(
-                Surface(data[f"{at} points"], data[f"{at} quads"], data.get(f"{at} values"), colour)
-                for at, colour in ((f"surface {i}", colour) for i, colour in enumerate(text["surfaces"]))
-            )
-            lines = tuple(
-                Lines(data[f"line {i} points"], data[f"line {i} segments"], *style)
-                for i, style in enumerate(text["lines"])
-            )
-            camera = Camera(*np.split(data["camera"], [3, 6, 9]))
-        legend = tuple((word, colour) for word, colour in text["legend"])
-        return cls(
-            camera,
-            tuple(text["size"]),
-            text["title"],
-            tuple(text["words"]),
-            surfaces,
-            lines,
-            legend,
-            tuple(text["ends"]),
-        )
+
+            def array(found: dict[str, Any]) -> Any:
+                return data[f"array {found['array']}"] if "array" in found else found
+
+            rows = json.loads(str(data["text"]), object_hook=array)
+        camera = Camera(**rows.pop("camera"))
+        surfaces = tuple(Surface(**row) for row in rows.pop("surfaces"))
+        lines = tuple(Lines(**row) for row in rows.pop("lines"))
+        legend = tuple(map(tuple, rows.pop("legend")))
+        words = {key: tuple(value) if isinstance(value, list) else value for key, value in rows.items()}
+        return cls(camera=camera, surfaces=surfaces, lines=lines, legend=legend, **words)
 
 
 @dataclass(frozen=True)

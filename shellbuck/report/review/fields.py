@@ -10,7 +10,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 from scipy.interpolate import LinearNDInterpolator
-from scipy.spatial import Delaunay
+from scipy.spatial import Delaunay, KDTree
 
 from ...core.samples import Samples
 
@@ -100,12 +100,7 @@ class Field:
         found = self.extrema[:, :2] * np.array([self.radius, 1.0])
         if len(found) < 2:
             return math.pi * self.radius
-        nearest = []
-        for some in np.array_split(found, 1 + len(found) // 200):
-            apart = np.hypot(*(some[:, None] - found[None]).transpose(2, 0, 1))
-            apart[apart < 1e-12] = math.inf
-            nearest.append(apart.min(axis=1))
-        return float(np.quantile(np.concatenate(nearest), 0.2))
+        return float(np.quantile(KDTree(found).query(found, k=2)[0][:, 1], 0.2))
 
 
 @dataclass(eq=False)
