@@ -55,7 +55,6 @@ def evidence_figure(case: Case) -> VectorFigure | None:
         axes.set_ylim(0, 1)
         axes.set_xlabel("R/t (shaded: range of these tests)")
         axes.set_ylabel("load over classical load")
-        axes.legend(frameon=False, fontsize=8)
-        axes.spines[["top", "right"]].set_visible(False)
+        axes.legend()
 
     return svg(draw, 7.2, 3.2)

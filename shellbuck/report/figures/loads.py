@@ -40,7 +40,6 @@ def draw_spectrum(axes: Axes, lines: Sequence[Line], top: float, x: str, y: str)
     axes.set_ylim(0, top)
     axes.set_xlabel(x)
     axes.set_ylabel(y)
-    axes.spines[["top", "right"]].set_visible(False)
 
 
 def spectrum_figure(case: LoadCaseResult, display: Display) -> VectorFigure | None:
@@ -68,7 +67,7 @@ def spectrum_figure(case: LoadCaseResult, display: Display) -> VectorFigure | No
         (axes,) = panels(figure)
         x = "full waves around, n (n = 1 is the column and has its own row)"
         draw_spectrum(axes, lines, top, x, f"lowest net line load, {unit}")
-        axes.legend(frameon=False, fontsize=8)
+        axes.legend()
 
     return svg(draw, 7.2, 3.4)
 
@@ -105,7 +104,7 @@ def profile_figure(case: LoadCaseResult, display: Display) -> VectorFigure | Non
         axes.tick_params(labelsize=7)
         axes.margins(x=0.02)
         axes.set_xlabel(f"x, {unit} (w over its peak, outward positive)")
-        axes.spines[["top", "right", "left"]].set_visible(False)
+        axes.spines["left"].set_visible(False)
 
     return svg(draw, 7.2, 0.6 + 0.62 * len(lines))
 
@@ -130,6 +129,5 @@ def prebuckled_figure(case: LoadCaseResult, display: Display) -> VectorFigure | 
             ax.axhline(0, color=INK, lw=0.4)
             ax.set_xlabel(f"x, {length_unit}")
             ax.tick_params(labelsize=7)
-            ax.spines[["top", "right"]].set_visible(False)
 
     return svg(draw, 7.2, 2.2)

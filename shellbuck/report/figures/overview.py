@@ -62,7 +62,7 @@ def spectrum(entry: Mapping[str, Any], data: Mapping[str, Any]) -> Still:
         for n, load, mode in _apart(marks, top):
             axes.annotate(str(mode).removeprefix("mode "), (n, load), (5, 4), textcoords="offset points", fontsize=7)
         axes.text(axes.get_xlim()[1], BAND * least, "1.2 of the lowest ", fontsize=7, ha="right", va="bottom")
-        axes.legend(frameon=False, fontsize=7.5, loc="lower right")
+        axes.legend(fontsize=7.5, loc="lower right")
 
     words = [
         f"{_short(title)}, {min(p, key=lambda q: q[1])[1]:.5g} {name} at n = {min(p, key=lambda q: q[1])[0]}"

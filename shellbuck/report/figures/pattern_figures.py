@@ -30,7 +30,6 @@ def _bars(figure: Figure, holding: list[Entry], label: str):
     places = np.arange(len(holding))[::-1]
     axes.set_yticks(places, [short(e) for e in holding], fontsize=8)
     axes.set_xlabel(label)
-    axes.spines[["top", "right"]].set_visible(False)
     return axes, places
 
 
@@ -55,7 +54,7 @@ def _mass_figure(holding: list[Entry], file: SizingFile, display: Display) -> Ve
             if points:
                 axes.plot(*zip(*points, strict=True), marker, ms=5, ls="", color=colour, label=name)
         axes.set_xlim(left=0)
-        figure.legend(frameon=False, fontsize=8, loc="outside upper right", ncols=3)
+        figure.legend(loc="outside upper right", ncols=3)
 
     return svg(draw, _WIDTH, _height(holding))
 
@@ -96,8 +95,7 @@ def _index_figure(holding: list[Entry], file: SizingFile, display: Display) -> V
         axes.xaxis.set_minor_formatter(NullFormatter())
         axes.set_xlabel("load index N/(E d); N the largest factored line load, d the diameter")
         axes.set_ylabel("solidity 4 t_bar/d")
-        axes.legend(frameon=False, fontsize=7, loc="upper left")
-        axes.spines[["top", "right"]].set_visible(False)
+        axes.legend(fontsize=7, loc="upper left")
 
     return svg(draw, _WIDTH, 4.2)
 
@@ -132,7 +130,7 @@ def _metal_figure(holding: list[Entry], file: SizingFile, display: Display) -> V
             words = f"{f.buy_to_fly:.1f}x, {f.parts} parts"
             axes.annotate(words, (end, y), textcoords="offset points", xytext=(4, -3), fontsize=7)
         axes.set_xlim(0, 1.2 * float((wall + chips).max()))
-        figure.legend(frameon=False, fontsize=8, loc="outside upper right", ncols=3)
+        figure.legend(loc="outside upper right", ncols=3)
 
     return svg(draw, _WIDTH, _height(holding))
 
@@ -147,7 +145,7 @@ def _ratio_figure(holding: list[Entry], file: SizingFile, display: Display) -> V
         axes.axvspan(0.85, 1.15, color=PALE, zorder=0, label="within 15 %: may interact")
         axes.axvline(1.0, color=INK, lw=0.8)
         axes.barh(at, [e.sized.production.local_to_general for e in ribbed], 0.5, color=SKIN)
-        figure.legend(frameon=False, fontsize=8, loc="outside upper right", ncols=3)
+        figure.legend(loc="outside upper right", ncols=3)
 
     return svg(draw, _WIDTH, _height(ribbed))
 
@@ -173,7 +171,7 @@ def _engine_figure(holding: list[Entry], file: SizingFile, display: Display) -> 
         axes.axvline(0, color=INK, lw=0.8)
         reach = max(0.01, *(1.15 * abs(v) for v in axes.get_xlim()))
         axes.set_xlim(-reach, reach)
-        figure.legend(frameon=False, fontsize=7, loc="outside upper right", ncols=1)
+        figure.legend(fontsize=7, loc="outside upper right", ncols=1)
 
     return svg(draw, _WIDTH, _height(checked, 0.22 + 0.1 * len(names)))
 

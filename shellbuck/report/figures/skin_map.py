@@ -86,6 +86,7 @@ def _draw_field(axes: Axes, x: np.ndarray, y: np.ndarray, w: np.ndarray, levels:
     )
     axes.set_xlim(x[0], x[-1])
     axes.set_ylim(y[0], y[-1])
+    axes.spines[:].set_visible(True)
     found = contour_generator(x, y, w)
     for level in levels:
         lines = [Path(line) for line in found.lines(level)]
@@ -186,7 +187,6 @@ def draw_cuts(figure: Figure, field: Field, unit: Unit) -> None:
         axes.set_ylim(-1.12, 1.12)
         axes.set_yticks([-1, -0.5, 0, 0.5, 1])
         axes.tick_params(labelsize=7)
-        axes.spines[["top", "right"]].set_visible(False)
         for side in (1, -1):
             lobes = np.concatenate([[0], np.maximum(side * w, 0) * side, [0]])
             axes.fill(place[[0, *range(len(w)), -1]], lobes, lw=0, color=colour_of(np.array(0.5 * side)))

@@ -210,7 +210,6 @@ class StillFigures:
             axes.set_xlabel("share of w², %", fontsize=8)
             axes.set_title("leading (m, n)", fontsize=8, loc="left")
             axes.tick_params(labelsize=7, length=2)
-            axes.spines[["top", "right"]].set_visible(False)
 
         listed = ", ".join(f"{w} {100 * s:.3g} %" for w, (*_, s) in zip(words, rows, strict=True))
         alt = f"Shares of w squared of {self.name} by axial half-waves m and full waves around n: {listed}."

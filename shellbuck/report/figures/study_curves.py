@@ -43,19 +43,12 @@ def curves(data: StudyData, ix: int) -> StudyFigure:
         axes.axhline(0, color=INK, lw=1.6)
         axes.set_xlabel(axis_label(vary[ix], data.display))
         axes.set_ylabel("smallest margin")
-        axes.spines[["top", "right"]].set_visible(False)
         if rest:
-            axes.legend(frameon=False, fontsize=8)
+            axes.legend()
 
-    head = ["point", *(v.header for v in vary), "smallest_margin [-]", "governing_mode", "status"]
     words = f"Smallest margin over all load cases and modes; a gap is a point without one. Points: {data.opens}."
-    return StudyFigure(
-        "curve",
-        f"Smallest margin against {vary[ix].title}",
-        words,
-        svg(draw, 7.2, 3.6).text,
-        points_table(head, data, [int(k) for k in number.flat]),
-    )
+    table = points_table(data, [int(k) for k in number.flat])
+    return StudyFigure("curve", f"Smallest margin against {vary[ix].title}", words, svg(draw, 7.2, 3.6).text, table)
 
 
 def distribution(data: StudyData) -> StudyFigure:
@@ -73,36 +66,26 @@ def distribution(data: StudyData) -> StudyFigure:
     def draw(figure: Figure) -> None:
         axes = figure.subplots()
         name = "at most" if unknown else None
-        axes.step(
-            [data.margin[k] for k in order], [most[k] for k in order], where="post", color=LINE, lw=1.2, label=name
-        )
+        how = dict(where="post", lw=1.2)
+        axes.step([data.margin[k] for k in order], [most[k] for k in order], color=LINE, label=name, **how)
         if unknown:
-            axes.step(
-                bounds, (np.arange(bounds.size) + 1) / points, where="post", color=SECOND, lw=1.2, label="at least"
-            )
-            axes.legend(frameon=False, fontsize=8)
+            axes.step(bounds, (np.arange(bounds.size) + 1) / points, color=SECOND, label="at least", **how)
+            axes.legend()
         dots = axes.scatter([data.margin[k] for k in drawn], [most[k] for k in drawn], s=8, color=LINE, zorder=3)
         dots.set_urls(data.urls(drawn))
         axes.axvline(0, color=INK, lw=1.6)
         axes.set_ylim(0, 1.02)
         axes.set_xlabel("smallest margin")
         axes.set_ylabel("share of points at or below")
-        axes.spines[["top", "right"]].set_visible(False)
 
-    head = ["point", *(v.header for v in data.study.plan.vary), "smallest_margin [-]", "governing_mode", "status"]
-    words = f"Distribution of the smallest margin over all points. Dots: {data.opens}."
+    title = "Distribution of the smallest margin"
+    words = f"{title} over all points. Dots: {data.opens}."
     if unknown:
         words += (
             f" At {unknown} points it is not known (refused, withheld or not loaded): the share lies between the two "
             "lines."
         )
-    return StudyFigure(
-        "distribution",
-        "Distribution of the smallest margin",
-        words,
-        svg(draw, 7.2, 3.2).text,
-        points_table(head, data, order),
-    )
+    return StudyFigure("distribution", title, words, svg(draw, 7.2, 3.2).text, points_table(data, order))
 
 
 def share_bars(summary: Summary) -> StudyFigure:
@@ -124,28 +107,14 @@ def share_bars(summary: Summary) -> StudyFigure:
         axes.set_xlabel(f"share of the variance of {output.split(' [')[0].replace('_', ' ')}")
         axes.axvline(0, color=INK, lw=0.8)
         keys = [Patch(color=LINE, label="alone (first order)"), Patch(color=SECOND, label="with interactions (total)")]
-        axes.legend(handles=keys, frameon=False, fontsize=8)
-        axes.spines[["top", "right"]].set_visible(False)
+        axes.legend(handles=keys)
 
-    head = [
-        "output",
-        "input",
-        "first order [-]",
-        "low 95 % [-]",
-        "high 95 % [-]",
-        "total [-]",
-        "low 95 % [-]",
-        "high 95 % [-]",
-    ]
+    low_high = ("low 95 % [-]", "high 95 % [-]")
+    head = ["output", "input", "first order [-]", *low_high, "total [-]", *low_high]
     rows = [
         [s.output, s.input, s.first, s.first_low, s.first_high, s.total, s.total_low, s.total_high]
         for s in summary.sensitivity
     ]
     words = "Sobol shares over the given ranges; the lines are 95 % bootstrap intervals of the sampling."
-    return StudyFigure(
-        "sensitivity",
-        "Which input moves the margin",
-        words,
-        svg(draw, 7.2, 1.2 + 0.55 * len(mine)).text,
-        "".join(map(row_text, [head, *rows])),
-    )
+    table, text = "".join(map(row_text, [head, *rows])), svg(draw, 7.2, 1.2 + 0.55 * len(mine)).text
+    return StudyFigure("sensitivity", "Sensitivity of the margin to each input", words, text, table)

@@ -97,8 +97,10 @@ def axis_label(v: Variation, display: Display) -> str:
     return f"{v.title}, {unit}" if unit else v.title
 
 
-def points_table(head: list[str], data: StudyData, points: list[int]) -> str:
-    lines = [row_text(head)]
+def points_table(data: StudyData, points: list[int]) -> str:
+    """Inputs, smallest margin, governing mode and status of points as CSV."""
+    heads = (v.header for v in data.study.plan.vary)
+    lines = [row_text(["point", *heads, "smallest_margin [-]", "governing_mode", "status"])]
     for k in points:
         margin = None if np.isnan(data.margin[k]) else float(data.margin[k])
         lines.append(row_text([k, *data.study.design.values(k), margin, data.mode[k], data.status[k]]))

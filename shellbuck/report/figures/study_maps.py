@@ -112,7 +112,7 @@ def _maps(data: StudyData, ix: int, iy: int, found: Map | None, stretches: tuple
             keys.append(Patch(facecolor=FAILS, edgecolor="#8A95A0", label=_FAILS))
         if not (data.known | data.fails).all():
             keys.append(Patch(facecolor=NONE, edgecolor="#8A95A0", hatch="////", label="no margin (see its row)"))
-        figure.legend(handles=keys, loc="outside upper center", ncols=3, frameon=False, fontsize=8)
+        figure.legend(handles=keys, loc="outside upper center", ncols=3)
 
     words = (
         "Regions: the failure mode with the smallest margin; a gap where it is not known, because a row is refused or "
@@ -131,10 +131,9 @@ def _maps(data: StudyData, ix: int, iy: int, found: Map | None, stretches: tuple
     if more > 0:
         words += f" {more} more panels are in the table only."
     title = f"{vary[iy].title} against {vary[ix].title}"
-    head = ["point", *(v.header for v in vary), "smallest_margin [-]", "governing_mode", "status"]
     picked = [int(k) for k in number.flat]
     size = (8.8, 0.7 + 3.9 * rows) if columns == 2 else (7.4, 5.4)
-    return StudyFigure("map", title, words, svg(draw, *size).text, points_table(head, data, picked))
+    return StudyFigure("map", title, words, svg(draw, *size).text, points_table(data, picked))
 
 
 def _colour(k: int) -> str:
@@ -150,6 +149,7 @@ def _code(data: StudyData, k: int, modes: list[str]) -> int:
 
 def _map(axes: Any, data: StudyData, plane: np.ndarray, ix: int, iy: int, modes: list[str]) -> None:
     """One panel: `plane` holds point numbers, rows along x."""
+    axes.spines[:].set_visible(True)
     vary = data.study.plan.vary
     (sx, _), (sy, _) = data.scale(vary[ix]), data.scale(vary[iy])
     x, y = np.array(vary[ix].values, float) / sx, np.array(vary[iy].values, float) / sy
@@ -197,16 +197,8 @@ def _overlay(
         axes.plot([marker.x / sx], [marker.y / sy], "D", ms=5, mec=SECOND, mfc=SECOND if own else "none", zorder=5)
         places.setdefault((marker.x, marker.y), []).append(k)
     for (x, y), which in places.items():
-        axes.annotate(
-            ", ".join(map(str, which)),
-            (x / sx, y / sy),
-            xytext=(5, 4),
-            textcoords="offset points",
-            fontsize=9,
-            color=SECOND,
-            fontweight="bold",
-            zorder=5,
-        )
+        how = dict(fontsize=9, color=SECOND, fontweight="bold", zorder=5)
+        axes.annotate(", ".join(map(str, which)), (x / sx, y / sy), (5, 4), textcoords="offset points", **how)
     here = [w for w in stretches if w.at[1:] == fixed]
     for pick in ("low", "high"):
         edges = [(w.at[0] / sx, getattr(w, pick).value / sy) for w in here if not getattr(w, pick).open]
@@ -236,23 +228,16 @@ def _edges(study: Study, found: Map, stretches: tuple[Window, ...], display: Dis
                 mass = [w.low.mass_per_area / display.units["area density"][0] for w in mine]
                 every[1].plot(x, mass, "-o", ms=3, lw=1.2, color=colour, label=name)
             else:
-                every[0].plot(x, [w.high.value / sy for w in mine], "-s", ms=3, lw=1.2, color=SECOND, label="highest")
-                every[0].vlines(
-                    x,
-                    [w.low.value / sy for w in mine],
-                    [w.high.value / sy for w in mine],
-                    color="#C9D2DC",
-                    lw=3,
-                    zorder=0,
-                )
+                low, high = ([getattr(w, end).value / sy for w in mine] for end in ("low", "high"))
+                every[0].plot(x, high, "-s", ms=3, lw=1.2, color=SECOND, label="highest")
+                every[0].vlines(x, low, high, color="#C9D2DC", lw=3, zorder=0)
         every[0].set_ylabel(axis_label(swept, display))
         if sizes:
             every[1].set_ylabel(f"mass per area, {display.unit('area density')}")
         for axes in every:
             axes.set_xlabel(axis_label(across, display))
-            axes.spines[["top", "right"]].set_visible(False)
         if len(groups) > 1 or not sizes:
-            every[0].legend(frameon=False, fontsize=8)
+            every[0].legend()
 
     head = [v.header for i, v in enumerate(vary) if i != found.sweep] + [
         f"lowest {swept.header}",
@@ -276,10 +261,5 @@ def _edges(study: Study, found: Map, stretches: tuple[Window, ...], display: Dis
         "may go on beyond it. Loads without a point have no value in the range that holds."
         + (" At some loads more is not always better: a larger size fails again, see the data." if gaps else "")
     )
-    return StudyFigure(
-        "window" if not sizes else "least",
-        f"{what}, against {across.title}",
-        words,
-        svg(draw, 7.4, 3.2).text,
-        "".join(lines),
-    )
+    name, title = "least" if sizes else "window", f"{what}, against {across.title}"
+    return StudyFigure(name, title, words, svg(draw, 7.4, 3.2).text, "".join(lines))
