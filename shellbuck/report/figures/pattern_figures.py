@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import numpy as np
+from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.ticker import LogLocator, NullFormatter
 
@@ -24,26 +27,29 @@ def short(entry: Entry) -> str:
     return f"{entry.sized.title}, {metal}"
 
 
-def _bars(figure: Figure, holding: list[Entry], label: str):
-    axes = figure.subplots()
-    axes.margins(y=0.02)
-    places = np.arange(len(holding))[::-1]
-    axes.set_yticks(places, [short(e) for e in holding], fontsize=8)
-    axes.set_xlabel(label)
-    return axes, places
+def _bars(
+    entries: list[Entry], label: str, draw: Callable[[Axes, np.ndarray], None], each: float = 0.3, columns: int = 3
+) -> VectorFigure | None:
+    """A figure with a row for every entry, filled by `draw(axes, places)`; None without entries."""
+    if not entries:
+        return None
 
+    def whole(figure: Figure) -> None:
+        axes = figure.subplots()
+        axes.margins(y=0.02)
+        places = np.arange(len(entries))[::-1]
+        axes.set_yticks(places, [short(e) for e in entries], fontsize=8)
+        axes.set_xlabel(label)
+        draw(axes, places)
+        figure.legend(loc="outside upper right", ncols=columns)
 
-def _height(holding: list[Entry], each: float = 0.3) -> float:
-    return 1.1 + each * len(holding)
+    return svg(whole, _WIDTH, 1.1 + each * len(entries))
 
 
 def _mass_figure(holding: list[Entry], file: SizingFile, display: Display) -> VectorFigure | None:  # noqa: ARG001
-    if not holding:
-        return None
     scale, unit = display.units["area density"]
 
-    def draw(figure: Figure) -> None:
-        axes, at = _bars(figure, holding, f"mass per area of the optimum, {unit}")
+    def draw(axes: Axes, at: np.ndarray) -> None:
         axes.barh(at, [e.sized.mass_per_area / scale for e in holding], 0.5, color=SKIN, label="under the policy")
         for key, marker, colour, name in (
             ("perfect", "D", RIB, "with knockdown 1"),
@@ -54,9 +60,8 @@ def _mass_figure(holding: list[Entry], file: SizingFile, display: Display) -> Ve
             if points:
                 axes.plot(*zip(*points, strict=True), marker, ms=5, ls="", color=colour, label=name)
         axes.set_xlim(left=0)
-        figure.legend(loc="outside upper right", ncols=3)
 
-    return svg(draw, _WIDTH, _height(holding))
+    return _bars(holding, f"mass per area of the optimum, {unit}", draw)
 
 
 def _index_figure(holding: list[Entry], file: SizingFile, display: Display) -> VectorFigure | None:  # noqa: ARG001
@@ -115,50 +120,38 @@ def _together(points: list[tuple[float, float, int]]) -> list[tuple[float, float
 
 
 def _metal_figure(holding: list[Entry], file: SizingFile, display: Display) -> VectorFigure | None:  # noqa: ARG001
-    if not holding:
-        return None
     scale, unit = display.units["mass"]
 
-    def draw(figure: Figure) -> None:
-        axes, at = _bars(figure, holding, f"metal bought for the barrel, {unit}")
+    def draw(axes: Axes, at: np.ndarray) -> None:
         wall = np.array([e.sized.production.mass for e in holding]) / scale
         chips = np.array([e.sized.production.chip_mass for e in holding]) / scale
         axes.barh(at, wall, 0.5, color=SKIN, label="finished wall")
         axes.barh(at, chips, 0.5, left=wall, color=PALE, edgecolor=INK, lw=0.5, label="chips")
         for y, e, end in zip(at, holding, wall + chips, strict=True):
-            f = e.sized.production
-            words = f"{f.buy_to_fly:.1f}x, {f.parts} parts"
+            words = f"{e.sized.production.buy_to_fly:.1f}x, {e.sized.production.parts} parts"
             axes.annotate(words, (end, y), textcoords="offset points", xytext=(4, -3), fontsize=7)
         axes.set_xlim(0, 1.2 * float((wall + chips).max()))
-        figure.legend(loc="outside upper right", ncols=3)
 
-    return svg(draw, _WIDTH, _height(holding))
+    return _bars(holding, f"metal bought for the barrel, {unit}", draw)
 
 
 def _ratio_figure(holding: list[Entry], file: SizingFile, display: Display) -> VectorFigure | None:  # noqa: ARG001
     ribbed = [e for e in holding if e.sized.production.local_to_general is not None]
-    if not ribbed:
-        return None
 
-    def draw(figure: Figure) -> None:
-        axes, at = _bars(figure, ribbed, "lowest local over general elastic load, before any factor")
+    def draw(axes: Axes, at: np.ndarray) -> None:
         axes.axvspan(0.85, 1.15, color=PALE, zorder=0, label="within 15 %: may interact")
         axes.axvline(1.0, color=INK, lw=0.8)
         axes.barh(at, [e.sized.production.local_to_general for e in ribbed], 0.5, color=SKIN)
-        figure.legend(loc="outside upper right", ncols=3)
 
-    return svg(draw, _WIDTH, _height(ribbed))
+    return _bars(ribbed, "lowest local over general elastic load, before any factor", draw)
 
 
 def _engine_figure(holding: list[Entry], file: SizingFile, display: Display) -> VectorFigure | None:  # noqa: ARG001
     checked = [e for e in holding if len(e.sized.engines) > 1]
     names = list(dict.fromkeys(ld.engine for e in checked for ld in e.sized.engines[1:]))
-    if not names:
-        return None
     colours = [SKIN, RIB, INK, "#93A2CF", "#CF9778", "#0055A9", "#903A03"]
 
-    def draw(figure: Figure) -> None:
-        axes, at = _bars(figure, checked, "net load over the closed form's (Sanders), less 1, %")
+    def draw(axes: Axes, at: np.ndarray) -> None:
         width = 0.7 / len(names)
         for k, name in enumerate(names):
             pairs = [
@@ -171,9 +164,9 @@ def _engine_figure(holding: list[Entry], file: SizingFile, display: Display) -> 
         axes.axvline(0, color=INK, lw=0.8)
         reach = max(0.01, *(1.15 * abs(v) for v in axes.get_xlim()))
         axes.set_xlim(-reach, reach)
-        figure.legend(fontsize=7, loc="outside upper right", ncols=1)
 
-    return svg(draw, _WIDTH, _height(checked, 0.22 + 0.1 * len(names)))
+    label = "net load over the closed form's (Sanders), less 1, %"
+    return _bars(checked, label, draw, 0.22 + 0.1 * len(names), columns=1)
 
 
 FIGURES = (
@@ -185,7 +178,7 @@ FIGURES = (
     (
         _index_figure,
         "Solidity against load index with published lines",
-        "Where the designs lie among published lines of optimum shells (Gerard & Lakshmikantham 1966, second-hand; no "
+        "The designs among published lines of optimum shells (Gerard & Lakshmikantham 1966, second-hand; no "
         "check). Numbers are the rows of the mass table. Designs carry factors, gauges and pressure, the lines do not.",
     ),
     (
