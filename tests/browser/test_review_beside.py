@@ -94,5 +94,5 @@ def test_the_table_of_runs_fits_and_print_says_where_shapes_are(chromium, tmp_pa
         assert words.is_hidden()
         page.page.emulate_media(media="print")
         assert words.is_visible()
-        assert "seen on screen" in words.inner_text()
+        assert "shown on screen" in words.inner_text()
         page.clean()

@@ -511,7 +511,7 @@ def test_likeness_begins_with_the_best_pair_above_a_half(visit, fresh):
     data["likeness"][0]["values"] = [[0.02, 0.03, 0.0], [0.0, 0.5, 0.0]]
     with visit(data) as page:
         assert page("R.state.pair") is None
-        assert "alike by more than 0.5" in page.page.locator(".rv-readout", has_text="alike").inner_text()
+        assert "likeness above 0.5" in page.page.locator(".rv-readout", has_text="likeness above").inner_text()
         page.page.get_by_label("second mode of the difference").select_option("mode 2")
         assert page("R.state.pair") == ["mode 1", "mode 2"]
         page.clean()

@@ -23,12 +23,12 @@ WHOLE = packed(review_data())
         (WHOLE[: len(WHOLE) // 2], "cut short or damaged"),
         (WHOLE[:1], "cut short or damaged"),
         ("", "contains no mode data"),
-        ('{"some": "thing"}', "holds something else"),
+        ('{"some": "thing"}', "contains something else"),
         (packed(review_data(version=9)), "of form 9; this page reads form 1"),
         (packed(review_data(barrel={"radius": 0, "length": 2})), "name no barrel"),
-        (packed(review_data(palette=["red"])), "hold no colours"),
+        (packed(review_data(palette=["red"])), "contain no colours"),
         (packed(review_data(modes=[])), "contains no mode to show"),
-        (packed(review_data(spectra="none")), '"spectra" is no list'),
+        (packed(review_data(spectra="none")), '"spectra" is not a list'),
     ],
 )
 def test_damaged_or_foreign_data_are_refused_in_words(visit, text, words):
@@ -46,7 +46,7 @@ def test_printed_figures_come_back(tmp_path, chromium):
     path.write_text(path.read_text(encoding="utf-8").replace(packed(data), packed(data)[:900]), encoding="utf-8")
     with opened(chromium, path, SHOWN) as page:
         assert page.page.locator(".still").first.is_visible()
-        assert "The printed figures stand in its place" in page.page.locator("#viewer").inner_text()
+        assert "The printed figures are shown instead" in page.page.locator("#viewer").inner_text()
 
 
 def test_one_damaged_mode_is_named_and_the_others_stay(visit):
@@ -79,7 +79,10 @@ def test_without_webgl_words_stand_and_the_map_works(playwright_driver, demo):
     try:
         with opened(browser, demo, "Boolean(R)") as page:
             assert page("R.webgl") is False
-            assert "3D drawing is not available in this browser (WebGL is off or missing)" in page.page.locator(".rv-solid").inner_text()
+            assert (
+                "3D drawing is not available in this browser (WebGL is off or missing)"
+                in page.page.locator(".rv-solid").inner_text()
+            )
             page.choose("mode 4")
             page.page.locator(".rv-unrolled .rv-map-pad").press("ArrowRight")
             assert page("R.state.mode") == "mode 4"
