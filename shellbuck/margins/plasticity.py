@@ -181,7 +181,7 @@ def wall_elements(
 
 def rib_metal(case: Case, rib: RibFamily) -> Material:
     """Metal of a rib family: its own, or that of the skin."""
-    return getattr(getattr(case.wall, rib.name, None), "material", None) or case.material
+    return rib.material or case.material
 
 
 def case_elements(case: Case, temperature: Any, wall: SmearedWall, fields: Iterable[Field]) -> tuple[Element, ...]:

@@ -177,8 +177,7 @@ class State:
 
     def rib_point(self, rib: RibFamily) -> Any:
         """Properties of a rib family's metal at temperature."""
-        own = getattr(getattr(self.case.wall, rib.name, None), "material", None)
-        return (own or self.case.material).at(self.load.temperature)
+        return (rib.material or self.case.material).at(self.load.temperature)
 
     def classical(
         self,

@@ -8,7 +8,6 @@ from collections.abc import Iterator, Sequence
 
 from ..core.records import Check, Load, MarginRow
 from ..handbook import plain
-from ..model import PlainWall
 from ..model.case import metals
 from ..model.material import ROOM_TEMPERATURE, SAME_TEMPERATURE
 from .findings import Story
@@ -79,7 +78,7 @@ def state_checks(state: State, rows: Sequence[MarginRow], told: Story) -> Iterat
 
 def _ovalisation(state: State, where: str) -> Iterator[Check]:
     """Whether the moment exceeds that at which a very long plain tube flattens; no row judges it."""
-    if not isinstance(state.case.wall, PlainWall) or state.L / state.R <= SLENDER_BARREL or not state.M:
+    if not state.case.wall.plain or state.L / state.R <= SLENDER_BARREL or not state.M:
         return
     skin = state.wall.skin
     most = float(plain.ovalisation_moment(skin.E, skin.nu, state.t, state.R))
@@ -196,7 +195,7 @@ def _signs_differ(row: MarginRow) -> bool:
 
 def _credit(state: State, row: MarginRow) -> str:
     """What pressure is credited with in the total margin of a row, and how the net margin counts it."""
-    if isinstance(state.case.wall, PlainWall) and row.key == GENERAL:
+    if state.case.wall.plain and row.key == GENERAL:
         return "the standard's empirical terms for pressurised plain walls, which the net margin leaves out"
     return (
         "the axial relief p R/2 (statics, no empirical increment), which the total margin adds to the capacity of each "

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 from dataclasses import replace
 
 from ..core.records import Check, LoadCaseResult, MarginRow
 from ..handbook import plain
-from ..model import Case, Orthogrid, PlainWall, StiffenedWall, TriangularGrid
-from ..model.case import metals, ring_spacing, stringer_spacing
+from ..model import Case
+from ..model.case import metals
 from ..model.walls import SmearedWall
 from .modes.plain import LONG_RATIO, SHORT_RATIO
 
@@ -76,7 +75,7 @@ def _geometry_checks(case: Case) -> Iterator[Check]:
             f"{_LEAST_TESTED_RATIO:g}"
             + (
                 ""
-                if low or not isinstance(case.wall, PlainWall)
+                if low or not case.wall.plain
                 else f", the plain-wall factor ends at {plain.MOST_RADIUS_TO_THICKNESS:g}"
             ),
             "barrel",
@@ -94,33 +93,17 @@ def _geometry_checks(case: Case) -> Iterator[Check]:
 
 def _fit_checks(case: Case) -> Iterator[Check]:
     """Whether a spacing closes around the circumference or divides the length."""
-    wall, R, L = case.wall, case.barrel.middle_radius, case.barrel.length
-    around = 2 * math.pi * R
-    if isinstance(wall, TriangularGrid):
-        h = wall.height(R)
-        side = 2 * h / math.sqrt(3)
-        pitch, row = (side, h) if wall.family == "hoop" else (2 * h, side / 2)
-        names = ("triangle sides", "rows of triangles") if wall.family == "hoop" else ("column pairs", "half sides")
-        yield _fit("grid", names[0], around / pitch, "around", "wall")
-        yield _fit("grid", names[1], L / row, "over the length", "wall")
-    elif isinstance(wall, StiffenedWall | Orthogrid):
-        if wall.stringers is not None:
-            yield _fit("stringers", "stringers", around / stringer_spacing(wall.stringers, R), "around", "wall")
-        if wall.rings is not None:
-            yield _fit("rings", "ring bays", L / ring_spacing(wall.rings, L), "over the length", "wall")
-
-
-def _fit(what: str, unit: str, count: float, where: str, key: str) -> Check:
-    whole = max(round(count), 1)
-    good = abs(count - whole) <= _NOT_WHOLE
-    return Check(
-        "pattern-fit",
-        "passed" if good else "warned",
-        f"{what}: {whole} {unit} {where}"
-        if good
-        else f"{what}: {count:.2f} {unit} {where} is not a whole number; the nearest is {whole}",
-        key,
-    )
+    for fit in case.wall.fits(case.barrel.middle_radius, case.barrel.length):
+        whole = max(round(fit.count), 1)
+        good = abs(fit.count - whole) <= _NOT_WHOLE
+        yield Check(
+            "pattern-fit",
+            "passed" if good else "warned",
+            f"{fit.what}: {whole} {fit.unit} {fit.where}"
+            if good
+            else f"{fit.what}: {fit.count:.2f} {fit.unit} {fit.where} is not a whole number; the nearest is {whole}",
+            "wall",
+        )
 
 
 def not_covered(case: Case) -> tuple[str, ...]:
@@ -139,12 +122,7 @@ def not_covered(case: Case) -> tuple[str, ...]:
         "restrained thermal stress (temperature selects properties only)",
         "creep, fatigue, fracture, dynamics, domes, cut-outs, joints",
     ]
-    wall = case.wall
-    if isinstance(wall, StiffenedWall | Orthogrid):
-        items.append("rolling (torsional) instability and column failure of single stringers; ring adequacy")
-    if isinstance(wall, TriangularGrid):
-        items.append("pockets with the rotational hold of their ribs; flanged ribs")
-    return tuple(items)
+    return (*items, *case.wall.not_covered)
 
 
 CAUTIONS = (

@@ -16,8 +16,7 @@ from .loads import LoadCase
 from .material import ROOM_TEMPERATURE, Material
 from .policy import DEFAULT_POLICY, Policy
 from .rules import Rule, Rules, worded
-from .walls import Ribs, SkinField, Stiffeners, Wall
-from .walls.wall import along, around
+from .walls import Ribs, SkinField, Wall
 
 LEAST_RADIUS_TO_THICKNESS = 20.0
 """Thinner than this is a thin shell (own lower limit; the published tests start near 80)."""
@@ -246,18 +245,3 @@ def _temperature_rule(load: LoadCase, place: str, material: Material) -> Rule:
         return f"{what} ({place})", *rest
 
     return Rule("temperature-outside-data", ~np.asarray(material.covers(load.temperature)), words)
-
-
-def modes_without_rows(wall: Wall) -> tuple[str, ...]:
-    """See `Wall.open_modes`."""
-    return wall.open_modes
-
-
-def stringer_spacing(stringers: Stiffeners, radius: float) -> float:
-    """Centre-to-centre spacing of stringers [m]."""
-    return around(stringers.spacing, stringers.count, radius)
-
-
-def ring_spacing(rings: Stiffeners, length: float) -> float:
-    """Spacing of rings [m]: `count` interior rings make count + 1 bays."""
-    return along(rings.spacing, rings.count, length)

@@ -8,7 +8,6 @@ from collections.abc import Iterator
 import numpy as np
 
 from ...model import Case
-from ...model.case import modes_without_rows
 from ..findings import Findings, Row, Story
 from ..state import State
 from .mode import FailureMode
@@ -19,7 +18,7 @@ _NOTE = "shellbuck cannot check it without dimensions; name where it was checked
 def unchecked(case: Case) -> tuple[str, ...]:
     """Failure modes that the wall leaves open and that the case does not name as checked elsewhere."""
     named = {entry.mode for entry in case.checked_elsewhere}
-    return tuple(mode for mode in modes_without_rows(case.wall) if mode not in named)
+    return tuple(mode for mode in case.wall.open_modes if mode not in named)
 
 
 def rows(s: State, _: Findings) -> Iterator[Row]:

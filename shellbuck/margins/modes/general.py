@@ -8,7 +8,6 @@ from collections.abc import Iterator
 import numpy as np
 
 from ...core.records import Beside, Check, Load
-from ...model import PlainWall
 from ..basis import mode_basis
 from ..elastic import elastic_check, elastic_use
 from ..findings import Findings, Row, Story
@@ -120,7 +119,7 @@ MODES = (
         TITLE,
         10,
         "stability",
-        lambda case: not isinstance(case.wall, PlainWall),
+        lambda case: not case.wall.plain,
         rows,
         walls="stiffened walls, grids, given stiffness",
         capacity="factor times the lower of Donnell's and Sanders' load of the smeared wall plus p R/2 of closed ends; "

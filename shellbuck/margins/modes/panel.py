@@ -6,7 +6,6 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from ...model.case import ring_spacing
 from ..basis import mode_basis
 from ..findings import Findings, Row, Story
 from ..interaction import Capacity, Interaction
@@ -23,9 +22,8 @@ TITLE = "panel between rings"
 
 def rows(s: State, found: Findings) -> Iterator[Row]:
     """The wall without its rings over one bay."""
-    wall = s.case.wall
-    bay = ring_spacing(wall.rings, s.L)
-    if wall.stringers is None:
+    bay = s.case.wall.ring_bay(s.L)
+    if not s.engines.panel(s.temperature).ribs:
         yield from bare_bay(s, bay, TITLE)
     else:
         yield _stiffened(s, found, bay)
@@ -86,7 +84,7 @@ MODES = (
         TITLE,
         30,
         "stability",
-        lambda case: getattr(case.wall, "rings", None) is not None,
+        lambda case: case.wall.ring_bay(case.barrel.length) is not None,
         rows,
         walls="walls with rings",
         capacity="factor times the lower of Donnell's and Sanders' load of the wall without "

@@ -9,7 +9,6 @@ import numpy as np
 
 from ...core.records import Beside, Check, Load, ModeBasis, Worked
 from ...handbook import plain, work
-from ...model import PlainWall
 from ..basis import mode_basis
 from ..components import AXIAL, BENDING
 from ..elastic import elastic_check, elastic_use
@@ -362,7 +361,7 @@ MODES = (
         TITLE,
         11,
         "stability",
-        lambda case: isinstance(case.wall, PlainWall),
+        lambda case: case.wall.plain,
         rows,
         walls="plain walls",
         capacity="the standard's equations for plain and pressurised cylinders; from L/R 3 the "

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
+from functools import reduce
 
 import numpy as np
 
 from ...core.records import Beside, Check, ComponentUse, Worked
 from ...handbook import grid, interaction, plates, strength, work
-from ...model import Orthogrid, TriangularGrid
+from ...model import Case
 from ...model.walls import RibFamily
 from ..basis import plate_basis
 from ..components import AXIAL, BENDING
@@ -29,41 +30,61 @@ REFUSED_FROM = 2.0
 _RINGS_SOURCE = "DNV-RP-C202 (from memory); twice as an own rule"
 
 
-def blades(s: State) -> Iterator[Row]:
-    """Every blade family as a plate with a hinged root and a free edge."""
+def of_elements(case: Case) -> bool:
+    """Whether ribs are judged by the flat elements of their sections; those of triangles have a rule of their own."""
+    return not of_triangles(case) and any(ribs.section.elements for ribs in case.ribs)
+
+
+def of_triangles(case: Case) -> bool:
+    """Whether ribs enclose triangles."""
+    return case.skin_field is not None and case.skin_field.shape == "triangle"
+
+
+def flat_ribs(s: State) -> Iterator[Row]:
+    """Every family by the flat element of its section that buckles first, hinged where elements meet."""
     for rib in s.wall.ribs:
-        if rib.depth is not None:
-            yield _blade(s, rib)
+        if rib.elements:
+            yield _flat(s, rib)
 
 
-def _blade(s: State, rib: RibFamily) -> Row:
-    title = f"{rib.name.removesuffix('s')} web"
-    plate = dict(E=rib.E, nu=rib.nu, t=rib.thickness, b=rib.depth)
-    sigma = plates.plate_stress(plates.one_edge_free_coefficient(rib.nu), **plate)
+def _flat(s: State, rib: RibFamily) -> Row:
+    title = f"{rib.name.removesuffix('s')} {'crippling' if rib.elements[1:] else 'web'}"
+    plate = [dict(E=rib.E, nu=rib.nu, t=e.thickness, b=e.width) for e in rib.elements]
+    free = plates.one_edge_free_coefficient(rib.nu)
+    k = [free if e.free else plates.LONG_SIMPLY_SUPPORTED for e in rib.elements]
+    stresses = [plates.plate_stress(k_e, **terms) for k_e, terms in zip(k, plate, strict=True)]
 
     def story() -> tuple[tuple[Worked, ...], str, dict]:
-        k = work(plates.one_edge_free_coefficient, nu=rib.nu)
+        i = int(np.argmin(stresses))
+        e, lines = rib.elements[i], (work(plates.plate_stress, k=float(k[i]), **plate[i]),)
+        if not e.free:
+            field = (
+                f"{e.name} of {title.removesuffix(' crippling')}, width {e.width:.4g} m, thickness {e.thickness:.4g} m"
+            )
+            fields = dict(
+                equation=f"lowest of its flat elements ({e.name}), long plate hinged along both edges, over the rib's "
+                "own stress",
+                source="Timoshenko & Gere (memory)",
+            )
+            return lines, f"{field}: it buckles by itself, the skin stays", fields
         field = (
-            f"{title} as a plate, depth {rib.depth:.4g} m, thickness {rib.thickness:.4g} m: its free "
+            f"{title} as a plate, depth {e.width:.4g} m, thickness {e.thickness:.4g} m: its free "
             "edge waves sideways, the skin stays"
         )
-        return (
-            (k, work(plates.plate_stress, k=k.value, **plate)),
-            field,
-            dict(
-                equation="hinged root, long plate with one edge free, over the rib's own stress",
-                source="own exact limit (textbook value 0.4255 at nu = 0.3)",
-            ),
+        fields = dict(
+            equation="hinged root, long plate with one edge free, over the rib's own stress",
+            source="own exact limit (textbook value 0.4255 at nu = 0.3)",
         )
+        return (work(plates.one_edge_free_coefficient, nu=rib.nu), *lines), field, fields
 
-    return _row(s, title, (rib,), sigma, story)
+    return _row(s, title, (rib,), reduce(np.minimum, stresses), story)
 
 
 def grid_ribs(s: State, _: Findings) -> Iterator[Row]:
     """Ribs of a triangular grid: the stress of the most compressed one under the handbook's load."""
-    wall, skin, t = s.case.wall, s.wall.skin, s.t
+    skin, t, family = s.wall.skin, s.t, s.case.skin_field.family
     _, ratio = grid_terms(s)
-    b, d, c = wall.rib_thickness, wall.rib_depth, grid.HANDBOOK_CRIPPLING[wall.family]
+    b, d, c = ratio["b"], ratio["d"], grid.HANDBOOK_CRIPPLING[family]
     alpha = grid.rib_ratio(**ratio)
     terms = dict(c=c, E=skin.E, t=t, alpha=alpha, b=b, d=d)
     handbook = grid.rib_crippling_line_load(**terms)
@@ -87,7 +108,7 @@ def grid_ribs(s: State, _: Findings) -> Iterator[Row]:
             field,
             dict(
                 equation=f"stress of the most compressed rib ({rib.name}) at N = c E t (1 + alpha) (b/d)^2, "
-                f"c = {c:g} ({wall.family} family), over every rib's own stress",
+                f"c = {c:g} ({family} family), over every rib's own stress",
                 source="NASA CR-124075 Rev A (second-hand)",
                 beside=(Beside("hinged rib root, long plate with one edge free", sigma.value / float(per_load)),),
             ),
@@ -176,11 +197,6 @@ def ring_blade(s: State) -> RibFamily | None:
     return None if rings is None or rings.depth is None else rings
 
 
-def held_by_ribs(s: State) -> bool:
-    """Whether the rings are held by crossing ribs: then slender ones are only warned."""
-    return isinstance(s.case.wall, Orthogrid)
-
-
 def _slenderness(s: State, ring: RibFamily) -> tuple[Number, Number]:
     """Depth over thickness of ring blades, and the flat-bar limit of their metal."""
     return ring.depth / ring.thickness, plates.flat_bar_slenderness(ring.E, s.rib_point(ring).compressive_yield)
@@ -189,7 +205,7 @@ def _slenderness(s: State, ring: RibFamily) -> tuple[Number, Number]:
 def slender_rings(s: State) -> np.ndarray:
     """Where rings are refused as support: beyond twice the flat-bar limit, without a written reason."""
     ring = ring_blade(s)
-    if ring is None or held_by_ribs(s) or s.case.policy.slender_rings is not None:
+    if ring is None or s.case.wall.held_rings or s.case.policy.slender_rings is not None:
         return np.False_
     ratio, limit = _slenderness(s, ring)
     return np.asarray(ratio > REFUSED_FROM * limit)
@@ -217,7 +233,7 @@ def ring_checks(s: State) -> Iterator[Check]:
             f"; beyond {REFUSED_FROM:g} times the limit rings are not counted as support: make them stouter, or "
             "give a reason in [policy.slender_rings]"
         )
-    elif ratio > REFUSED_FROM * limit and held_by_ribs(s):
+    elif ratio > REFUSED_FROM * limit and s.case.wall.held_rings:
         tail += " unless the crossing ribs hold it"
     yield Check("ring-slenderness", status, text + tail, s.load.name, _RINGS_SOURCE, headline)
 
@@ -231,8 +247,8 @@ MODES = (
         "stringer web, ring web",
         50,
         "local",
-        lambda case: any(getattr(case.wall, name, None) is not None for name in ("stringers", "rings")),
-        lambda s, _: blades(s),
+        of_elements,
+        lambda s, _: flat_ribs(s),
         walls="walls with blade stringers or rings, orthogrids",
         capacity=_PLATE,
         knockdown="1",
@@ -245,7 +261,7 @@ MODES = (
         "rib crippling",
         51,
         "local",
-        lambda case: isinstance(case.wall, TriangularGrid),
+        of_triangles,
         grid_ribs,
         walls="triangular grids",
         capacity=_PLATE,

@@ -10,8 +10,6 @@ from collections.abc import Iterator
 
 from ...core.records import Beside, ComponentUse, Worked
 from ...handbook import grid, interaction, plates, work
-from ...model import TriangularGrid
-from ...model.case import ring_spacing
 from ..basis import plate_basis
 from ..components import AXIAL, BENDING
 from ..engines import Number
@@ -36,18 +34,17 @@ _TRIANGLE_SOURCES = (
 
 def applies(case) -> bool:
     """Whether ribs divide the skin into fields."""
-    return isinstance(case.wall, TriangularGrid) or getattr(case.wall, "stringers", None) is not None
+    return case.skin_field is not None
 
 
 def name_of(s: State) -> str:
     """What the field is called."""
-    triangles = isinstance(s.case.wall, TriangularGrid)
-    return "skin pocket" if triangles or s.case.wall.rings is not None else "skin strip"
+    return "skin strip" if s.case.skin_field.shape == "strip" else "skin pocket"
 
 
 def rows(s: State, _: Findings) -> Iterator[Row]:
     """The skin field against the line load of the whole wall."""
-    yield _triangle(s) if isinstance(s.case.wall, TriangularGrid) else _strip(s)
+    yield _triangle(s) if s.case.skin_field.shape == "triangle" else _strip(s)
 
 
 def _row(s: State, elastic: Number, story) -> Row:
@@ -83,16 +80,15 @@ def _row(s: State, elastic: Number, story) -> Row:
 
 def grid_terms(s: State) -> tuple[Number, dict[str, Number]]:
     """Height of the triangles [m], and the terms of their rib area ratio."""
-    wall = s.case.wall
-    h = wall.height(s.R)
-    return h, dict(b=wall.rib_thickness, d=wall.rib_depth, t=s.t, h=h)
+    h, rib = s.case.skin_field.b, s.wall.ribs[0]
+    return h, dict(b=rib.thickness, d=rib.depth, t=s.t, h=h)
 
 
 def _triangle(s: State) -> Row:
-    wall, skin, t = s.case.wall, s.wall.skin, s.t
+    skin, t = s.wall.skin, s.t
     h, ratio = grid_terms(s)
     alpha = grid.rib_ratio(**ratio)
-    isolated = dict(c_0=grid.ISOLATED_TRIANGLE[wall.family], nu=skin.nu)
+    isolated = dict(c_0=grid.ISOLATED_TRIANGLE[s.case.skin_field.family], nu=skin.nu)
     handbook = int(bool(s.case.policy.handbook_pocket))
     coefficients = (grid.isolated_pocket_coefficient(**isolated), grid.HANDBOOK_POCKET)
     elastic = grid.pocket_line_load(coefficients[handbook], skin.E, t, alpha, h)
@@ -119,9 +115,8 @@ def _triangle(s: State) -> Row:
 
 
 def _strip(s: State) -> Row:
-    wall, skin, t = s.case.wall, s.wall.skin, s.t
-    stringer = next(rib for rib in s.wall.ribs if rib.name == "stringers")
-    b = stringer.spacing
+    field, skin, t = s.case.skin_field, s.wall.skin, s.t
+    stringer, b = next(rib for rib in s.wall.ribs if rib.name == "stringers"), field.b
     A_b = stringer.area / b * stringer.E / skin.E
     plate = dict(k=plates.LONG_SIMPLY_SUPPORTED, E=skin.E, nu=skin.nu, t=t, b=b)
     sigma = plates.plate_stress(**plate)
@@ -138,8 +133,8 @@ def _strip(s: State) -> Row:
                 f"k = {k:.3f} at Z_b = {Z_b:.2f}; no knockdown is published for it",
             )
         ]
-        if wall.rings is not None:
-            m, k = plates.lowest_rectangle(ring_spacing(wall.rings, s.L), b)
+        if field.length is not None:
+            m, k = plates.lowest_rectangle(field.length, b)
             beside.append(
                 Beside(
                     "flat pocket of finite length",
@@ -147,12 +142,12 @@ def _strip(s: State) -> Row:
                     f"k = {k:.3f} at {m} half-waves",
                 )
             )
-        field = (
+        words = (
             f"{name_of(s)} between stringers, width {b:.4g} m, skin {t:.4g} m: half-waves about as long as the strip "
             "is wide, alternately inward and outward from strip to strip"
         )
         lines = work(plates.plate_stress, **plate), work(plates.strip_line_load, sigma=sigma, t=t, A_b=A_b)
-        return lines, field, dict(equation=_STRIP, source="Timoshenko & Gere (memory)", beside=tuple(beside))
+        return lines, words, dict(equation=_STRIP, source="Timoshenko & Gere (memory)", beside=tuple(beside))
 
     return _row(s, elastic, story)
 

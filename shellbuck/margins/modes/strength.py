@@ -8,7 +8,6 @@ import numpy as np
 
 from ...core.records import Worked
 from ...handbook import strength, work
-from ...model import GivenStiffness
 from ...model.walls import RibFamily
 from ..engines import Number
 from ..findings import Findings, Row, Story
@@ -130,7 +129,7 @@ MODES = (
         "strength of skin and ribs",
         60,
         "strength",
-        lambda case: not isinstance(case.wall, GivenStiffness),
+        lambda case: case.wall.has_dimensions,
         rows,
         walls="every wall with a metal",
         capacity="yield (the lower of tension and compression in the skin, by sign in a rib) and ultimate, over the "

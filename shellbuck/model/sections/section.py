@@ -116,6 +116,8 @@ class Section:
 class FlatSection(Section):
     """A section of flat elements, thin and open but where a subclass knows better."""
 
+    open_modes: ClassVar[tuple[str, ...]] = ("rolling",)
+
     torsion_constant: Any
 
     @property

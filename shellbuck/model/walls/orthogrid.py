@@ -8,14 +8,13 @@ from typing import Any, ClassVar, Literal
 
 from ...core.errors import Problem
 from .. import shop
-from ..checked import unchecked
 from ..rules import Rules, smaller
 from ..sections import Blade
 from ..sections.section import Dimension, Torsion
 from ..shop import Bound, Pattern, Setting, Values, Variable
 from .mass import RECTANGLE_CORNER
-from .stiffened import Stiffeners
 from .wall import (
+    STRAIGHT_NOT_COVERED,
     Corner,
     Count,
     Fit,
@@ -58,6 +57,7 @@ class Orthogrid(Wall):
 
     held_rings: ClassVar[bool] = True
     milled: ClassVar[bool] = True
+    not_covered: ClassVar[tuple[str, ...]] = STRAIGHT_NOT_COVERED
 
     side: Side
     rib_depth: Dimension
@@ -91,20 +91,6 @@ class Orthogrid(Wall):
             )
             for name, angle in (("stringer", 0.0), ("ring", 90.0))
         )
-
-    @property
-    def stringers(self) -> Stiffeners:
-        """The axial ribs as a family of stiffeners."""
-        return self._blades("stringer")
-
-    @property
-    def rings(self) -> Stiffeners:
-        """The hoop ribs as a family of stiffeners."""
-        return self._blades("ring")
-
-    def _blades(self, key: str) -> Stiffeners:
-        own = {k: getattr(self, f"{key}_{k}") for k in ("thickness", "count", "spacing", "torsion_constant")}
-        return unchecked(Stiffeners, side=self.side, section="blade", depth=self.rib_depth, **own)
 
     def skin_field(self, R: Any, L: Any) -> SkinField:
         return between(self.stringer_pitch(R), self.ring_bay(L))

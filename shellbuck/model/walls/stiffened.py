@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any, Literal
+from typing import TYPE_CHECKING, Any, ClassVar, Literal
 
 from ...core.errors import Problem
 from .. import shop
@@ -14,6 +14,7 @@ from ..rules import Rules
 from ..sections import SECTIONS, Blade, Section, keys_of, section_keys
 from ..shop import Bound, Pattern, Setting, Values, Variable
 from .wall import (
+    STRAIGHT_NOT_COVERED,
     Count,
     Fit,
     Ribs,
@@ -106,6 +107,8 @@ class StiffenedWall(Wall):
     stringers, rings : Stiffeners or None
         At least one of the two.
     """
+
+    not_covered: ClassVar[tuple[str, ...]] = STRAIGHT_NOT_COVERED
 
     stringers: Stiffeners | None = None
     rings: Stiffeners | None = None

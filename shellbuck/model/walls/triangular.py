@@ -42,6 +42,7 @@ class TriangularGrid(Wall):
     """
 
     milled: ClassVar[bool] = True
+    not_covered: ClassVar[tuple[str, ...]] = ("pockets with the rotational hold of their ribs; flanged ribs",)
 
     family: Literal["hoop", "axial"]
     side: Side

@@ -152,6 +152,8 @@ class Wall(Checked):
     """Rings whose blades are held by ribs that cross them."""
     milled: ClassVar[bool] = False
     """Skin and ribs are cut from one plate; other ribs are parts of their own, joined to the skin."""
+    not_covered: ClassVar[tuple[str, ...]] = ()
+    """Effects that its page lists as not covered."""
 
     def ribs(self, R: Any, L: Any) -> tuple[Ribs, ...]:
         """The families of ribs on a barrel."""
@@ -203,6 +205,9 @@ class Wall(Checked):
         for ribs in self.ribs(R, L):
             found = found + density(ribs.material) * ribs.area_per_width(R, L, t)
         return found
+
+
+STRAIGHT_NOT_COVERED = ("rolling (torsional) instability and column failure of single stringers; ring adequacy",)
 
 
 def exactly_one(wall: Checked, *keys: str) -> Iterator[Problem]:

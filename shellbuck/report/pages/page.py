@@ -210,9 +210,5 @@ def _many(count: int, what: str, tail: str = "") -> str:
 
 def _materials(file: CaseFile) -> list[tuple[str, object]]:
     case = file.case
-    found = [("skin", case.material)] if case.material is not None else []
-    for key in ("stringers", "rings"):
-        own = getattr(getattr(case.wall, key, None), "material", None)
-        if own is not None:
-            found.append((key, own))
-    return found
+    skin = [("skin", case.material)] if case.material is not None else []
+    return skin + [(ribs.name, ribs.material) for ribs in case.ribs if ribs.material is not None]
