@@ -10,6 +10,10 @@ import pytest
 from builders import BARREL, GRID, METAL, ORTHOGRID, PLAIN, RINGS, STIFFENED, STRINGERS, case, codes, load, pressed, row
 
 import shellbuck as sb
+from shellbuck.margins.engines import Engines
+from shellbuck.margins.modes.ribs import flat_ribs
+from shellbuck.margins.state import State
+from shellbuck.model.sections import Element
 
 R, T, E, NU, FS = 1.5, 2.5e-3, 72e9, 0.33, 1.4
 N = 400e3 / (2 * math.pi * R) + 100e3 / (math.pi * R**2)
@@ -360,3 +364,20 @@ def test_a_withheld_load_is_shown_on_request_and_stays_withheld():
     result = sb.run(case(wall, heavy, withheld_loads=why))
     assert result.departures == (("withheld loads shown, on unbuckled stiffness", why.reason),)
     assert result.verdict.smallest_margin is None
+
+
+def test_ribs_of_several_flat_elements_are_judged_by_the_weakest():
+    """A wide cap hinged along both edges, k = 4, buckles before the short lip with its free edge and the web."""
+    barrel = case(sb.StiffenedWall(STRINGERS))
+    engines = Engines(barrel)
+    smeared = engines.wall(None)
+    at = {"web": (0.02, 2e-3, False), "cap": (0.05, 1e-3, False), "lip": (0.004, 1e-3, True)}
+    elements = tuple(Element(name, (0.0, 0.0), (0.0, b), t, free) for name, (b, t, free) in at.items())
+    wall = replace(smeared, ribs=(replace(smeared.ribs[0], depth=None, thickness=None, elements=elements),))
+    state = State(barrel, barrel.load_cases[0], engines)
+    vars(state)["wall"] = wall
+    (found,) = flat_ribs(state)
+    told = found.story()
+    assert found.title == "stringer crippling"
+    assert told.row["worked"][0].value == pytest.approx(4 * math.pi**2 * E / (12 * (1 - NU**2)) * (1e-3 / 0.05) ** 2)
+    assert "cap" in told.row["equation"]
