@@ -162,7 +162,8 @@ def evaluate(case: Case, varied: Mapping[str, np.ndarray], *, workers: int = 1, 
 
     Examples
     --------
-    >>> from shellbuck.model import Barrel, Factors, LoadCase, Material, MaterialPoint, PlainWall
+    >>> from shellbuck.model import Barrel, Factors, LoadCase, Material, MaterialPoint
+    >>> from shellbuck.model.walls import PlainWall
     >>> metal = Material("metal", "example", 2800.0, 0.33, (MaterialPoint(294.0, 70e9, 400e6, 450e6, None, 380e6),))
     >>> load = LoadCase("flight", Factors(1.4, 1.1, "example"), axial_force=400e3)
     >>> case = Case(Barrel(1.5, 2.0, "closed", 2.6e-3, 2.5e-3), PlainWall(), (load,), metal)

@@ -13,7 +13,7 @@ import shellbuck as sb
 from shellbuck.model.arrays import arrayed, design, read
 from shellbuck.model.rules import Rule, worded
 from shellbuck.model.sections import SECTIONS
-from shellbuck.model.walls import WALLS, Stiffeners, build_wall, weigh
+from shellbuck.model.walls import WALLS, Stiffeners, Wall, build_wall, weigh
 
 ROOT = Path(sb.__file__).parent
 CLASSES = {cls.__name__ for cls in (*WALLS.values(), *SECTIONS.values(), Stiffeners)}
@@ -41,9 +41,11 @@ def test_kinds_of_walls_and_sections_are_told_apart_at_home_only(path):
     assert not CLASSES & set(classes_asked_for(ast.parse(path.read_text(encoding="utf-8"))))
 
 
-def test_every_kind_is_found_by_its_word():
-    assert list(WALLS) == ["plain", "triangular grid", "orthogrid", "stiffened", "given stiffness"]
-    assert all(cls.kind == word for word, cls in WALLS.items())
+def test_every_kind_is_found_by_its_word_and_by_python():
+    assert set(WALLS.values()) == set(Wall.__subclasses__())
+    for word, cls in WALLS.items():
+        assert cls.kind == word
+        assert getattr(sb, cls.__name__) is cls
 
 
 @pytest.mark.parametrize("name", builders.WALLS)
