@@ -122,6 +122,11 @@ class Case(Checked):
         return self.wall.skin_field(self.barrel.middle_radius, self.barrel.length)
 
     @property
+    def ring_bay(self) -> float | None:
+        """Length between rings [m]; None without rings."""
+        return self.wall.ring_bay(self.barrel.middle_radius, self.barrel.length)
+
+    @property
     def stability_thickness(self) -> float | None:
         """Skin thickness that decides stability [m]."""
         if self.policy.stability_thickness == "nominal":

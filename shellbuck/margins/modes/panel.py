@@ -22,7 +22,7 @@ TITLE = "panel between rings"
 
 def rows(s: State, found: Findings) -> Iterator[Row]:
     """The wall without its rings over one bay."""
-    bay = s.case.wall.ring_bay(s.L)
+    bay = s.case.ring_bay
     if not s.engines.panel(s.temperature).ribs:
         yield from bare_bay(s, bay, TITLE)
     else:
@@ -84,7 +84,7 @@ MODES = (
         TITLE,
         30,
         "stability",
-        lambda case: case.wall.ring_bay(case.barrel.length) is not None,
+        lambda case: case.ring_bay is not None,
         rows,
         walls="walls with rings",
         capacity="factor times the lower of Donnell's and Sanders' load of the wall without "

@@ -17,19 +17,14 @@ from .wall import (
     STRAIGHT_NOT_COVERED,
     Corner,
     Count,
-    Fit,
     Ribs,
     Side,
-    SkinField,
     Spacing,
     Wall,
     along,
     around,
-    between,
     corner_rule,
     exactly_one,
-    straight_fits,
-    straight_limits,
 )
 
 
@@ -77,49 +72,34 @@ class Orthogrid(Wall):
         yield from exactly_one(self, "ring_count", "ring_spacing")
 
     def ribs(self, R: Any, L: Any) -> tuple[Ribs, ...]:
-        spacing = {"stringer": self.stringer_pitch(R), "ring": self.ring_bay(L)}
-        return tuple(
-            Ribs(
-                f"{name}s",
-                angle,
-                spacing[name],
-                Blade(self.rib_depth, getattr(self, f"{name}_thickness"), getattr(self, f"{name}_torsion_constant")),
-                self.side,
-                f"wall.{name}_",
-                {"depth": "wall.rib_depth"},
-                count=getattr(self, f"{name}_count"),
-            )
-            for name, angle in (("stringer", 0.0), ("ring", 90.0))
+        return (
+            self._ribs("stringer", 0.0, around(self.stringer_spacing, self.stringer_count, R)),
+            self._ribs("ring", 90.0, along(self.ring_spacing, self.ring_count, L)),
         )
 
-    def skin_field(self, R: Any, L: Any) -> SkinField:
-        return between(self.stringer_pitch(R), self.ring_bay(L))
-
-    def stringer_pitch(self, R: Any) -> Any:
-        """Centre-to-centre spacing of the axial ribs [m]."""
-        return around(self.stringer_spacing, self.stringer_count, R)
-
-    def ring_bay(self, L: Any) -> Any:
-        return along(self.ring_spacing, self.ring_count, L)
+    def _ribs(self, name: str, angle: float, spacing: Any) -> Ribs:
+        own = {key: getattr(self, f"{name}_{key}") for key in ("thickness", "torsion_constant")}
+        section, renamed, count = (
+            Blade(self.rib_depth, **own),
+            {"depth": "wall.rib_depth"},
+            getattr(self, f"{name}_count"),
+        )
+        return Ribs(f"{name}s", angle, spacing, section, self.side, f"wall.{name}_", renamed, count=count)
 
     def pocket_widths(self, R: Any, L: Any) -> tuple[Any, Any]:
         """Widths of a pocket around and along [m]."""
-        return self.stringer_pitch(R) - self.stringer_thickness, self.ring_bay(L) - self.ring_thickness
+        stringers, rings = self.ribs(R, L)
+        return stringers.spacing - self.stringer_thickness, rings.spacing - self.ring_thickness
 
     def limits(self, R: Any, L: Any) -> Rules:
         yield from corner_rule(self.corner_radius, smaller(*self.pocket_widths(R, L)) / 2)
-        for ribs in self.ribs(R, L):
-            yield from straight_limits(ribs, R, L)
-
-    def fits(self, R: Any, L: Any) -> Iterator[Fit]:
-        yield from straight_fits(self.ribs(R, L), R, L)
+        yield from super().limits(R, L)
 
     def corners(self, R: Any, L: Any) -> Any:
         """Four a pocket, whose area is taken between rib middles."""
         if self.corner_radius is None:
             return 0.0
-        room = self.stringer_pitch(R) * self.ring_bay(L)
-        return 4 * RECTANGLE_CORNER * self.corner_radius**2 * self.rib_depth / room
+        return 4 * RECTANGLE_CORNER * self.corner_radius**2 * self.rib_depth / self.skin_field(R, L).area
 
     @classmethod
     def patterns(cls) -> tuple[Pattern, ...]:

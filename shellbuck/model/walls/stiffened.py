@@ -10,25 +10,9 @@ from ...core.errors import Problem
 from .. import shop
 from ..checked import Checked
 from ..material import Material
-from ..rules import Rules
 from ..sections import SECTIONS, Blade, Section, keys_of, section_keys
 from ..shop import Bound, Pattern, Setting, Values, Variable
-from .wall import (
-    STRAIGHT_NOT_COVERED,
-    Count,
-    Fit,
-    Ribs,
-    Side,
-    SkinField,
-    Spacing,
-    Wall,
-    along,
-    around,
-    between,
-    exactly_one,
-    straight_fits,
-    straight_limits,
-)
+from .wall import STRAIGHT_NOT_COVERED, Count, Ribs, Side, Spacing, Wall, along, around, exactly_one
 
 if TYPE_CHECKING:
     SectionName = str
@@ -129,26 +113,12 @@ class StiffenedWall(Wall):
         return {name: family for name, family in both.items() if family is not None}
 
     def ribs(self, R: Any, L: Any) -> tuple[Ribs, ...]:
-        found = []
-        if (s := self.stringers) is not None:
+        found, s, r = [], self.stringers, self.rings
+        if s is not None:
             found.append(s.ribs("stringers", 0.0, around(s.spacing, s.count, R)))
-        if self.rings is not None:
-            found.append(self.rings.ribs("rings", 90.0, self.ring_bay(L)))
+        if r is not None:
+            found.append(r.ribs("rings", 90.0, along(r.spacing, r.count, L)))
         return tuple(found)
-
-    def skin_field(self, R: Any, L: Any) -> SkinField | None:
-        s = self.stringers
-        return None if s is None else between(around(s.spacing, s.count, R), self.ring_bay(L))
-
-    def ring_bay(self, L: Any) -> Any:
-        return None if self.rings is None else along(self.rings.spacing, self.rings.count, L)
-
-    def limits(self, R: Any, L: Any) -> Rules:
-        for ribs in self.ribs(R, L):
-            yield from straight_limits(ribs, R, L)
-
-    def fits(self, R: Any, L: Any) -> Iterator[Fit]:
-        yield from straight_fits(self.ribs(R, L), R, L)
 
     @property
     def open_modes(self) -> tuple[str, ...]:

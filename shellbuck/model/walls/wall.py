@@ -128,6 +128,34 @@ class Ribs:
         per_length = rings_between(L, self.spacing) / L if self.name == "rings" else 1 / self.spacing
         return self.section.area * per_length * length_ratio(self.angle, self.height(t), R)
 
+    def limits(self, R: Any, L: Any) -> Rules:
+        """What is refused of them: their number, their overlap, their section."""
+        most = math.pi * R / 3 if self.angle == 0.0 else L / 2 * (1 + 1e-9)
+        yield Rule(
+            "spacing-too-wide",
+            self.spacing > most,
+            lambda: (
+                f"too few {self.name}",
+                self.key("spacing"),
+                f"{self.spacing:.4g} m",
+                f"at most {most:.4g} m",
+                "leave them out, or place more of them",
+            ),
+        )
+        if self.section.foot is not None:
+            key, width = self.section.foot
+            yield Rule(
+                "ribs-overlap",
+                width >= self.spacing,
+                lambda: (
+                    f"the {self.name} overlap",
+                    self.key(key),
+                    f"{width * 1e3:g} mm",
+                    f"below the spacing of {self.spacing * 1e3:.4g} mm",
+                ),
+            )
+        yield from self.section.limits(R, self.key)
+
 
 @dataclass(frozen=True)
 class Fit:
@@ -159,21 +187,31 @@ class Wall(Checked):
         """The families of ribs on a barrel."""
         return ()
 
+    def _named(self, name: str, R: Any, L: Any) -> Ribs | None:
+        return next((ribs for ribs in self.ribs(R, L) if ribs.name == name), None)
+
     def skin_field(self, R: Any, L: Any) -> SkinField | None:
         """The field of skin that buckles between ribs; None where no ribs divide the skin along the axis."""
-        return None
+        stringers, bay = self._named("stringers", R, L), self.ring_bay(R, L)
+        return stringers and SkinField("strip" if bay is None else "rectangle", stringers.spacing, bay)
 
-    def ring_bay(self, L: Any) -> Any:
+    def ring_bay(self, R: Any, L: Any) -> Any:
         """Length between rings [m]; None without rings."""
-        return None
+        rings = self._named("rings", R, L)
+        return rings and rings.spacing
 
     def limits(self, R: Any, L: Any) -> Rules:
-        """What is refused of its dimensions on a barrel."""
-        return iter(())
+        """What is refused of its dimensions on a barrel: too few ribs, their overlap, their section."""
+        for ribs in self.ribs(R, L):
+            yield from ribs.limits(R, L)
 
     def fits(self, R: Any, L: Any) -> Iterator[Fit]:
         """What should close around the circumference or divide the length."""
-        return iter(())
+        for ribs in self.ribs(R, L):
+            if ribs.angle == 0.0:
+                yield Fit(ribs.name, ribs.name, 2 * math.pi * R / ribs.spacing, "around")
+            elif ribs.angle == 90.0:
+                yield Fit(ribs.name, "ring bays", L / ribs.spacing, "over the length")
 
     def corners(self, R: Any, L: Any) -> Any:
         """Fillets in the corners of milled pockets as a thickness of skin [m]."""
@@ -233,11 +271,6 @@ def along(spacing: Any, count: Any, L: Any) -> Any:
     return L / (count + 1) if spacing is None else spacing
 
 
-def between(b: Any, length: Any) -> SkinField:
-    """The field between stringers `b` apart, and between rings if `length` is given."""
-    return SkinField("strip" if length is None else "rectangle", b, length)
-
-
 def corner_rule(radius: Any, room: Any) -> Rules:
     """Fillets that do not fit the circle inside a pocket [m]."""
     if radius is None:
@@ -253,41 +286,3 @@ def corner_rule(radius: Any, room: Any) -> Rules:
             f"at most {1e3 * room:.4g} mm, the circle inside a pocket",
         ),
     )
-
-
-def straight_limits(ribs: Ribs, R: Any, L: Any) -> Rules:
-    """Limits of stringers or rings: their number, their overlap, their section."""
-    most = math.pi * R / 3 if ribs.angle == 0.0 else L / 2 * (1 + 1e-9)
-    yield Rule(
-        "spacing-too-wide",
-        ribs.spacing > most,
-        lambda: (
-            f"too few {ribs.name}",
-            ribs.key("spacing"),
-            f"{ribs.spacing:.4g} m",
-            f"at most {most:.4g} m",
-            "leave them out, or place more of them",
-        ),
-    )
-    if ribs.section.foot is not None:
-        key, width = ribs.section.foot
-        yield Rule(
-            "ribs-overlap",
-            width >= ribs.spacing,
-            lambda: (
-                f"the {ribs.name} overlap",
-                ribs.key(key),
-                f"{width * 1e3:g} mm",
-                f"below the spacing of {ribs.spacing * 1e3:.4g} mm",
-            ),
-        )
-    yield from ribs.section.limits(R, ribs.key)
-
-
-def straight_fits(ribs: tuple[Ribs, ...], R: Any, L: Any) -> Iterator[Fit]:
-    """Stringers around and ring bays over the length."""
-    for one in ribs:
-        if one.angle == 0.0:
-            yield Fit(one.name, one.name, 2 * math.pi * R / one.spacing, "around")
-        else:
-            yield Fit(one.name, "ring bays", L / one.spacing, "over the length")

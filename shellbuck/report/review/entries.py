@@ -119,7 +119,7 @@ def closed(review: Review, case: LoadCaseResult, load: Load) -> str:
     R, L = used.barrel.middle_radius, used.barrel.length
     bays = 1
     if load.name.startswith(PANEL):
-        bays, wall = round(L / used.wall.ring_bay(L)), wall.without("rings")
+        bays, wall = round(L / used.ring_bay), wall.without("rings")
     N_theta = 0.0 if load.pressure_treatment.startswith("no pressure") else case.pressure_minimum * R
     U, V, _ = amplitudes(wall, R, L / bays, load.m, load.n, N_theta=N_theta, theory=load.theory)
     m = load.m * bays
