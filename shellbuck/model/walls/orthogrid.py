@@ -79,12 +79,9 @@ class Orthogrid(Wall):
 
     def _ribs(self, name: str, angle: float, spacing: Any) -> Ribs:
         own = {key: getattr(self, f"{name}_{key}") for key in ("thickness", "torsion_constant")}
-        section, renamed, count = (
-            Blade(self.rib_depth, **own),
-            {"depth": "wall.rib_depth"},
-            getattr(self, f"{name}_count"),
-        )
-        return Ribs(f"{name}s", angle, spacing, section, self.side, f"wall.{name}_", renamed, count=count)
+        section, keys = Blade(self.rib_depth, **own), {"depth": "wall.rib_depth"}
+        count = getattr(self, f"{name}_count")
+        return Ribs(f"{name}s", angle, spacing, section, self.side, f"wall.{name}_", keys, count=count)
 
     def pocket_widths(self, R: Any, L: Any) -> tuple[Any, Any]:
         """Widths of a pocket around and along [m]."""
