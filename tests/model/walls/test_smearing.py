@@ -17,21 +17,21 @@ from numpy.polynomial.legendre import leggauss
 
 from shellbuck.core.errors import Refusal
 from shellbuck.handbook import grid, sections
-from shellbuck.model import (
-    FACTOR_SETS,
-    Barrel,
-    Case,
+from shellbuck.model import FACTOR_SETS, Barrel, Case, LoadCase, Material, MaterialPoint
+from shellbuck.model.walls import (
     GivenStiffness,
-    LoadCase,
-    Material,
-    MaterialPoint,
     Orthogrid,
     PlainWall,
+    RibFamily,
+    Skin,
+    SmearedWall,
     StiffenedWall,
     Stiffeners,
     TriangularGrid,
+    build_wall,
+    rib_stiffness,
+    weigh,
 )
-from shellbuck.model.walls import RibFamily, Skin, SmearedWall, build_wall, rib_stiffness, weigh
 
 ROUNDING = 1e-12
 """Relative to the geometric mean of the two direct stiffnesses: energies are sums of a few dozen terms."""
