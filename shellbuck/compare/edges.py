@@ -1,4 +1,4 @@
-"""What the edges and the bending near them do to the load: classical, Ritz membrane and Ritz nonlinear side by side.
+"""Effect of boundary conditions and edge bending on the load: classical, Ritz membrane and Ritz nonlinear.
 
 The empirical knockdown belongs to the classical load and to no other; a benefit of clamped edges is not credited.
 """
@@ -33,7 +33,7 @@ class EdgeEffect:
     """Loads of one edge set at one fixed pressure.
 
     `classical` is simply supported (SS3) with membrane prestress and n = 1 left out, in the same theory; `nonlinear`
-    says by its `path` whether it is a bifurcation or the load up to which nothing is lost.
+    has in its `path` whether it is a bifurcation or the load up to which the path is stable.
     """
 
     edges: str
@@ -43,21 +43,21 @@ class EdgeEffect:
 
     @property
     def words(self) -> str:
-        """What the edges do, and how far the path of the nonlinear load was followed."""
+        """Effect of the edges, and how far the path of the nonlinear load was followed."""
         return f"{self.change}, {path_words(self.nonlinear)}"
 
     @property
     def change(self) -> str:
-        """What the edges do to the loads, in words."""
+        """Effect of the edges on the loads, in words."""
         held = self.membrane.line_load / self.classical.line_load - 1
         parts = [f"these edges change the membrane load by {percent(held)}"]
         bent = self.nonlinear.line_load / self.membrane.line_load
         if self.nonlinear.path.status == "bifurcation":
-            parts.append(f"bending near them by a further {percent(bent - 1)}")
+            parts.append(f"edge bending by a further {percent(bent - 1)}")
         else:
-            parts.append(f"with bending near them nothing is lost up to {bent:.3f} times that, as far as followed")
+            parts.append(f"with edge bending the path is stable up to {bent:.3f} times that, where it was ended")
         if 1 in (self.membrane.n, self.nonlinear.n):
-            parts.append("n = 1 governs: the end plane is free to tilt, a real mode of these edges")
+            parts.append("n = 1 governs: the end plane is free to tilt, a physical mode of these edges")
         return ", ".join(parts)
 
 
@@ -91,8 +91,8 @@ def path_words(load: Load, shown: Callable[[float], str] = _kilonewtons) -> str:
         reached += f" of its limit load of {shown(path.limit_load)}"
     ended = path.ended_by
     if ended in ("slope", "deflection"):
-        ended = f"a {ended} beyond the theory (slope {path.slope:.2g}, w {1e3 * path.deflection:.3g} mm)"
-    axisymmetric = "; the mode is axisymmetric and has no share in the deflection of the path" if load.n == 0 else ""
+        ended = f"a {ended} beyond the range of the theory (slope {path.slope:.2g}, w {1e3 * path.deflection:.3g} mm)"
+    axisymmetric = "; the mode is axisymmetric and orthogonal to the deflection of the path" if load.n == 0 else ""
     return f"path followed to {reached}, ended by {ended}{axisymmetric}"
 
 

@@ -23,7 +23,7 @@ from ..engines.registry import engine
 from ..model import ROOM_TEMPERATURE, Case, LoadCase
 from ..model.walls import build_wall
 from .cases import modelled_wall, problem_of, refuse_yield
-from .words import Compared, Said, likeness_words, parting, statics_words
+from .words import Compared, Said, differences, likeness_words, statics_words
 
 
 def agreement(
@@ -56,7 +56,7 @@ def agreement(
     statics : bool
         Solve the finest mesh with ribs once more with the prestress of linear statics between flat rigid platens.
     progress : callable
-        Is told what is being solved.
+        Receives a line of text on each step.
 
     Returns
     -------
@@ -87,7 +87,7 @@ def agreement(
     finest, modes, complete = real.detail.finest, real.detail.modes, real.detail.complete
     alike = likeness(finest, modes, by_ritz.shapes)
     compared = Compared(loads, modes, finest.listed, finest.part, complete.passed, problem)
-    said: list[Said] = [complete, *parting(compared), likeness_words(alike)]
+    said: list[Said] = [complete, *differences(compared), likeness_words(alike)]
     if statics:
         by_platens = loads["mesh with ribs, linear statics"] = by_statics(real.detail)
         said.append(statics_words(by_platens.line_load, float(finest.line_loads[0])))

@@ -1,4 +1,4 @@
-"""Where the engines of an agreement part, and why: numbers against limits, and words.
+"""Differences between the engines of an agreement, with their reasons: numbers against limits, and text.
 
 What can be judged is a `Finding`, judged by its number alone; what only explains is text.
 """
@@ -63,10 +63,10 @@ class Compared:
     problem: BucklingProblem
 
 
-def difference(quantity: str, value: float, text: str, more: float = 0.0) -> Finding:
-    """A relative difference, judged by its size."""
+def difference(quantity: str, value: float, text: str, digits: int = 2, more: float = 0.0) -> Finding:
+    """A relative difference, judged by its size; "#" in the text is its place."""
     limit = LIMITS[quantity] + more
-    return Finding(quantity, value, limit, abs(value) <= limit, text)
+    return Finding(quantity, value, limit, abs(value) <= limit, text.replace("#", percent(value, digits)))
 
 
 def ends_words(ends: tuple[str, str]) -> str:
@@ -80,47 +80,36 @@ def ends_words(ends: tuple[str, str]) -> str:
     return f"{ends[0]} at both ends" if ends[0] == ends[1] else f"{ends[0]} at x = 0 and {ends[1]} at x = L"
 
 
-def parting(c: Compared) -> list[Said]:
-    """Where the engines part, and why."""
+def differences(c: Compared) -> list[Said]:
+    """Differences between the engines, with their reasons."""
     wall, ends = c.problem.wall, (c.problem.edges.start, c.problem.edges.end)
     at = {name: load.line_load for name, load in c.loads.items()}
     closed, by_ritz, smeared = at["closed form as meshed"], at["Ritz"], at["smeared mesh"]
     said: list[Said] = []
     if wall.ribs:
-        moved = closed / at["closed form as drawn"] - 1
-        said.append(
-            difference(
-                "section as meshed",
-                moved,
-                f"the meshed section runs from the skin's middle: it moves the classical load by {percent(moved, 2)}",
-            )
-        )
+        text = "the mesh models ribs from the skin mid-surface, which changes the classical load by #"
+        said.append(difference("section as meshed", closed / at["closed form as drawn"] - 1, text))
     moved = by_ritz / closed - 1
     if ends != ("SS3", "SS3"):
-        said.append(f"{ends_words(ends)} move the Ritz load by {percent(moved, 2)} from SS3 at both ends")
+        said.append(f"{ends_words(ends)}: the Ritz load differs by {percent(moved, 2)} from SS3 at both ends")
     elif c.loads["Ritz"].n == 1:
-        said.append(f"Ritz and closed form part by {percent(moved, 3)} (the closed form leaves n = 1 out)")
+        said.append(f"Ritz differs from the closed form by {percent(moved, 3)} (the closed form excludes n = 1)")
     else:
-        said.append(difference("Ritz from the closed form", moved, f"Ritz and closed form part by {percent(moved, 3)}"))
+        said.append(difference("Ritz from the closed form", moved, "Ritz differs from the closed form by #", 3))
     order = 2 * by_ritz / wall.A[0, 0]
-    moved = smeared / by_ritz - 1
-    said.append(
-        difference(
-            "smeared mesh from Ritz",
-            moved,
-            f"the smeared mesh lies {percent(moved, 3)} from Ritz; it uses full gradients where Ritz uses Sanders' "
-            f"rotations, a difference up to 2 N/A11 = {100 * order:.2f} %",
-            order,
-        )
+    text = (
+        "the smeared mesh differs from Ritz by #; full displacement gradients instead of Sanders' rotations account "
+        f"for up to 2 N/A11 = {100 * order:.2f} %"
     )
+    said.append(difference("smeared mesh from Ritz", smeared / by_ritz - 1, text, 3, order))
     if not wall.ribs:
-        moved = at["mesh with ribs"] / smeared - 1
-        return [*said, difference("transverse shear", moved, f"transverse shear moves the load by {percent(moved, 3)}")]
+        text = "transverse shear changes the load by #"
+        return [*said, difference("transverse shear", at["mesh with ribs"] / smeared - 1, text, 3)]
     return said + _with_ribs(c)
 
 
 def _with_ribs(c: Compared) -> list[Said]:
-    """What ribs as they are do."""
+    """Effects of discrete ribs."""
     by_ritz, p = c.loads["Ritz"], c.problem
     reference = c.loads["smeared mesh"].line_load
     if not c.complete:
@@ -129,30 +118,25 @@ def _with_ribs(c: Compared) -> list[Said]:
     first_share = percent_of(c.modes[0].line_load, reference)
     if at is None:
         count = len(c.modes)
+        text = (
+            f"the {count} lowest modes of the mesh with ribs are local, from {first_share} of the smeared load on; "
+            "smeared theory does not include skin buckling between ribs. A general mode lies above more modes than were "
+            "requested (shellbuck modes CASE --compare engines --count)"
+        )
+        quantity, none = (
+            "general load from the smeared one",
+            "no general mode to compare with the smeared load was found",
+        )
         return [
-            Finding(
-                "local modes below the general one",
-                float(count),
-                0.0,
-                False,
-                f"the {count} lowest modes of the mesh with ribs are local: the skin moves between the ribs from "
-                f"{first_share} of the smeared load on; smeared theory does not see them, and a general mode lies "
-                "above more of them than were asked for (`agree --modes`; often far more)",
-            ),
-            Finding(
-                "general load from the smeared one",
-                None,
-                LIMITS["general load from the smeared one"],
-                False,
-                "no general mode was found to be compared with the smeared load",
-            ),
+            Finding("local modes below the general one", float(count), 0.0, False, text),
+            Finding(quantity, None, LIMITS[quantity], False, none),
         ]
     first = c.modes[at]
     local = sum(not mode.general for mode in c.modes[:at])
     text = (
         "no local mode lies below the lowest general one"
         if not local
-        else (f"local modes come first, at {first_share} of the smeared load; smeared theory does not see them")
+        else (f"local modes come first, at {first_share} of the smeared load; smeared theory does not include them")
     )
     said: list[Said] = [Finding("local modes below the general one", float(local), 0.0, not local, text)]
     gap = first.line_load / reference - 1
@@ -161,30 +145,24 @@ def _with_ribs(c: Compared) -> list[Said]:
         "within a per cent"
         if abs(gap) <= _CLOSE
         else (
-            "ribs that are not moved rigidly by the skin, their force at their own height, shear in the webs, and few "
-            "bays to a wave"
+            "rib cross-sections deform, rib prestress acts at the rib centroid, webs deform in shear, and a wave spans "
+            "few bays"
             if abs(gap) <= limit
-            else f"more than {100 * limit:.0f} %: do not trust the smeared load without finding out why"
+            else f"more than {100 * limit:.0f} %: the smeared load must not be used before the reason is known"
         )
     )
     called = counted(first.content).pair
     above = "" if at < c.listed else f", found above the {c.listed} lowest modes (more may lie between)"
     cells = "no waves around" if first.n == 0 else f"{c.part.bays / first.n:.1f} bays to a full wave"
-    said.append(
-        difference(
-            "general load from the smeared one",
-            gap,
-            f"the lowest general mode with ribs as they are, {called}{above}, lies {percent(gap, 2)} from the smeared "
-            f"mesh ({cells}): {reason}",
-        )
-    )
+    text = f"the lowest general mode with ribs as they are, {called}{above}, differs by # from the smeared mesh"
+    said.append(difference("general load from the smeared one", gap, f"{text} ({cells}): {reason}"))
     moved = height_effect(p.wall, p.R, p.L, first.m, first.n, by_ritz.line_load, p.pressure)
     said.append(
-        f"force in the ribs works on the motion at their own height, in a smeared wall on that of the skin's middle: "
-        f"{percent(moved, 2)} by the mode ({first.m}, {first.n}) of SS3 at both ends"
+        f"rib prestress acts at the rib centroid, in a smeared wall at the skin mid-surface: {percent(moved, 2)} for "
+        f"the mode ({first.m}, {first.n}) of SS3 at both ends"
     )
     if first.n != by_ritz.n:
-        said.append(f"it has n = {first.n} where Ritz has n = {by_ritz.n}: modes close together change order")
+        said.append(f"it has n = {first.n}, the Ritz mode n = {by_ritz.n}: closely spaced modes may change order")
     return said
 
 
@@ -199,24 +177,21 @@ def _at_multiple(by_ritz: Load, multiple: int) -> float:
 
 
 def statics_words(by_statics: float, uniform: float) -> Finding:
-    """What the prestress of linear statics does to the lowest load of the finest mesh."""
-    moved = by_statics / uniform - 1
-    return difference(
-        "prestress of linear statics",
-        moved,
-        f"with the prestress of linear statics between flat rigid platens the lowest load of the finest mesh moves by "
-        f"{percent(moved, 2)}: supports that keep the wall from swelling compress it around near "
-        "the ends; the change of shape before buckling is left out here, the nonlinear prebuckling of "
-        "shellbuck modes CASE --compare edges computes it",
+    """Effect of the prestress of linear statics on the lowest load of the finest mesh."""
+    text = (
+        "with the prestress of linear statics between flat rigid platens the lowest load of the finest mesh changes by "
+        "#: supports that restrain radial expansion cause hoop compression near the ends; the change of shape before "
+        "buckling is excluded here and included by shellbuck modes CASE --compare edges"
     )
+    return difference("prestress of linear statics", by_statics / uniform - 1, text)
 
 
 def likeness_words(alike: float | None) -> Finding:
     """The likeness of mesh and Ritz modes."""
     limit = LIMITS["likeness"]
     if alike is None:
-        text = "no general mode of the mesh has the n of a Ritz mode at hand: likeness could not be formed"
+        text = "no general mode of the mesh has the n of a computed Ritz mode: their likeness is not available"
         return Finding("likeness", None, limit, False, text)
-    verdict = "the same mode" if alike >= limit else f"below {limit:g}: not the same mode, look at both"
+    verdict = "the same mode" if alike >= limit else f"below {limit:g}: different modes, compare both"
     text = f"subspace MAC of the lowest general modes with the Ritz mode of their n {alike:.3f}: {verdict}"
     return Finding("likeness", alike, limit, alike >= limit, text)

@@ -75,7 +75,7 @@ class Effort:
     unknowns : int
         Of the largest mesh.
     tell : callable
-        Is told what is being solved.
+        Receives a line of text on each step.
     """
 
     modes: int = 0

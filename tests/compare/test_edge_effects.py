@@ -26,7 +26,7 @@ def test_load_cases_with_the_same_state_share_one():
     assert abs(first.membrane.line_load / first.classical.line_load - 1) < 1e-6
     # own table for R/t 405 to 1000: SS3 with edge bending lies near .843 of the classical load
     assert 0.83 < first.nonlinear.line_load / first.classical.line_load < 0.85
-    assert "bending near them by a further -1" in first.words
+    assert "edge bending by a further -1" in first.words
     assert BARREL.closed
 
 
@@ -149,8 +149,8 @@ def test_words_of_a_path_on_which_nothing_is_lost():
     wall = SmearedWall.of(Skin(70e9, 0.3, 0.02), (rings,))
     effect = edge_effect(BucklingProblem(wall, 1.0, 0.25, ritz.Edges("C4", "C4"), theory="Donnell"))
     share = effect.nonlinear.path.followed_to / effect.membrane.line_load
-    assert f"with bending near them nothing is lost up to {share:.3f} times that, as far as followed" in effect.words
-    assert "ended by a slope beyond the theory" in effect.words or "ended by a deflection beyond the" in effect.words
+    assert f"with edge bending the path is stable up to {share:.3f} times that, where it was ended" in effect.words
+    assert "ended by a slope beyond the range" in effect.words or "ended by a deflection beyond the" in effect.words
     assert f"of its limit load of {effect.nonlinear.path.limit_load / 1e3:.5g} kN/m" in effect.words
 
 

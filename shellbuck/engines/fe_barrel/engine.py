@@ -80,7 +80,7 @@ def by_statics(meshes: Meshes) -> Load:
     return replace(meshes, solved=(found,)).load(
         f"{_ribbed_name(meshes.problem)}, prestress by linear statics",
         "linear statics between flat rigid platens, resultants in skin and ribs",
-        "where the platens put it",
+        "as imposed by the platens",
     )
 
 
@@ -215,7 +215,7 @@ def _load(
         scanned = finest.scanned
         which = f"harmonics {', '.join(map(str, sorted(scanned.solved)))} of {finest.part.bays} bays"
         if scanned.empty:
-            which += f", {len(scanned.empty)} others without a lower one"
+            which += f", {len(scanned.empty)} others counted empty"
     last = finest.line_loads[finest.listed - 1] / finest.line_loads[0]
     meshes = f"{len(solved)} mesh{'es' if len(solved) > 1 else ''}"
     proof = (

@@ -68,7 +68,7 @@ class Solved:
 @dataclass(frozen=True, eq=False)
 class Solving:
     """What every mesh of a barrel shares: shape, sections, edges, a guess of the load [N/m], the fixed pressure [Pa],
-    how many modes are wanted, and who is told."""
+    how many modes are wanted, and what receives progress as text."""
 
     shape: Shape
     sections: dict[str, fe.Section]
@@ -96,7 +96,7 @@ class Solving:
         Parameters
         ----------
         words : str
-            What is solved, for who is told.
+            What is solved, in the progress text.
         part : Part
         shift : float or None
             Line load at which modes are counted first, for example that of a coarser mesh [N/m].
