@@ -120,8 +120,8 @@ def _with_ribs(c: Compared) -> list[Said]:
         count = len(c.modes)
         text = (
             f"the {count} lowest modes of the mesh with ribs are local, from {first_share} of the smeared load on; "
-            "smeared theory does not include skin buckling between ribs. A general mode lies above more modes than were "
-            "requested (shellbuck modes CASE --compare engines --count)"
+            "smeared theory does not include skin buckling between ribs. A general mode lies above more modes than "
+            "were requested (shellbuck modes CASE --compare engines --count)"
         )
         quantity, none = (
             "general load from the smeared one",
