@@ -129,7 +129,7 @@ def print_sized(found: Sized, file: SizingFile, display: Display) -> None:
         console.print(_dimension_table(found, display))
         if found.active:
             console.print(_active_table(found, display))
-        _print_figures(console, found, display, file)
+        _print_production(console, found, display, file)
     for check in found.warnings:
         console.print(Text(printable(f"warned: {check.text} ({check.where}) [{check.code}]")))
     console.print(
@@ -147,7 +147,7 @@ def headline(found: Sized, display: Display) -> str:
     place = "so far" if found.status == "stopped" else "at the optimum"
     text = f"{display.shown(found.mass_per_area, 'area density', 5)} {place}"
     if found.production is not None:
-        text += f", {display.shown(found.production.mass_per_area, 'area density', 5)} as drawn"
+        text += f", {display.shown(found.production.mass_per_area, 'area density', 5)} with rounded dimensions"
         text += f", barrel {display.shown(found.production.mass, 'mass')}"
     if found.status == "stopped":
         text = f"stopped; {text}"
@@ -157,7 +157,7 @@ def headline(found: Sized, display: Display) -> str:
 def _dimension_table(found: Sized, display: Display) -> Table:
     table = Table(box=None, pad_edge=False, header_style="bold", padding=(0, 1, 0, 0))
     table.add_column("dimension", overflow="fold")
-    for name in ("optimum", "as drawn", "allowed"):
+    for name in ("optimum", "rounded", "allowed"):
         table.add_column(name, justify="right", no_wrap=True)
     table.add_column("limit", overflow="fold")
     for d in found.dimensions:
@@ -170,7 +170,7 @@ def _dimension_table(found: Sized, display: Display) -> Table:
         if d.low == d.high:
             note = "fixed by its limits"
         if d.price is not None and d.price > 0:
-            note += f"; 0.1 mm of it costs {display.shown(d.price, 'area density', 2)}"
+            note += f"; 0.1 mm of it adds {display.shown(d.price, 'area density', 2)}"
         table.add_row(d.words, *cells, note)
     return table
 
@@ -186,13 +186,13 @@ def _active_table(found: Sized, display: Display) -> Table:
     return table
 
 
-def _print_figures(console: Screen, found: Sized, display: Display, file: SizingFile) -> None:
+def _print_production(console: Screen, found: Sized, display: Display, file: SizingFile) -> None:
     from ..report.text.display import plain_number
 
     f = found.production
     if found.price_line_load is not None:
         mass = display.shown(found.price_line_load, "area density", 3)
-        console.print(f"one more N/mm of axial compression in every load case costs {mass}")
+        console.print(f"one more N/mm of axial compression in every load case adds {mass}")
     parts = [f"t_bar {display.shown(f.mean_thickness, 'length')}", f"N/R {plain_number(f.load_index / 1e3)} kPa"]
     if f.equivalent_ratio > 1.001:
         parts.append(f"t_e {f.equivalent_ratio:.2f} t")
@@ -203,8 +203,8 @@ def _print_figures(console: Screen, found: Sized, display: Display, file: Sizing
     console.print(", ".join(parts))
     parts = [f"raw metal {display.shown(f.raw_mass, 'mass')}, {f.buy_to_fly:.2f} times the finished wall"]
     if f.chip_mass > 0:
-        parts.append(f"{100 * f.chip_fraction:.0f} % becomes chips, {f.pockets} pockets")
-        parts.append(f"{display.shown(f.corner_mass, 'mass', 2)} left in their corners is not in the mass")
+        parts.append(f"{100 * f.chip_fraction:.0f} % is cut to chips, {f.pockets} pockets")
+        parts.append(f"{display.shown(f.corner_mass, 'mass', 2)} of the mass are fillets in their corners")
     parts.append(f"welds {plain_number(f.weld_length, 3)} m")
     if f.joint_length > 0:
         parts.append(f"joints of stiffeners {plain_number(f.joint_length, 3)} m")
@@ -217,5 +217,5 @@ def _print_figures(console: Screen, found: Sized, display: Display, file: Sizing
     for load in found.engines:
         console.print(
             f"{load.engine}: {display.shown(load.line_load, 'line load', 5)}, {load.over_closed_form:.5f} of closed "
-            f"form ({printable(load.load_case)}, as drawn)"
+            f"form ({printable(load.load_case)}, rounded dimensions)"
         )

@@ -208,7 +208,7 @@ def _changes(demand: Demand, holding: list[Entry], best: Entry) -> list[str]:
             if d.price is None or d.price <= 0:
                 continue
             text = f"{_called(e)}: {d.words} may not be {'less' if d.at == 'low' else 'more'} than " + (
-                f"{d.value * 1e3:.3g} mm; 0.1 mm of it costs {d.price:.2g} kg/m²"
+                f"{d.value * 1e3:.3g} mm; 0.1 mm of it adds {d.price:.2g} kg/m²"
             )
             ahead = e.sized.mass_per_area - mass
             if e is not best and 0.003 * mass < ahead <= 3 * d.price:

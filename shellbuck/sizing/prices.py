@@ -1,4 +1,4 @@
-"""What holds the mass up, and what one more of it costs: multipliers of the model at the optimum."""
+"""Active constraints, and the mass sensitivity of each: multipliers of the model at the optimum."""
 
 from __future__ import annotations
 

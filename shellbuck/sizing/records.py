@@ -30,7 +30,7 @@ class Dimension:
 
 @dataclass(frozen=True)
 class Active:
-    """A row or a rule of the shop that holds the mass up: its slack (log of what it has over what it needs) and
+    """An active row or rule of the shop: its slack (log of what it has over what it needs) and
     `price`, the mass that one per cent more of it would cost [kg/m^2]."""
 
     words: str
