@@ -1,4 +1,4 @@
-"""The commands by the user they serve, each a module of its own that is loaded when it is asked for."""
+"""The commands by the user they serve; each is a module that is loaded when it runs."""
 
 from __future__ import annotations
 

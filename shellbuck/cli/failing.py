@@ -1,4 +1,4 @@
-"""How a command ends when it has no result: words, a status, and nothing left that looks like one."""
+"""How a command ends without a result: a message, a status, and no file left that could be taken for one."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ from .targeting import mark_old, was_claimed
 _NOT_BEGUN = ("command-line", "file-exists", "file-foreign", "file-suffix", "page-reviewed")
 """Refusals before any work, of the command line itself: nothing at its targets is touched."""
 LOST = (errno.ENOSPC, errno.EDQUOT, errno.EIO, errno.EPIPE, errno.EBADF, errno.EFBIG)
-"""What the system says of an output that takes no more; files that a command writes have refusals of their own."""
+"""Errors of the system where an output cannot be written; files of a command have refusals of their own."""
 
 
 def internal_error(error: Exception) -> ShellbuckError:
@@ -41,7 +41,7 @@ def internal_error(error: Exception) -> ShellbuckError:
 
 
 def output_lost(error: OSError) -> int:
-    """Say on the error stream that the output is not whole; a status of its own, never that of a negative margin."""
+    """Report on the error stream that the output is not whole; the status is never that of a negative margin."""
     no_more_output()
     failure = ShellbuckError(
         Problem(
@@ -63,7 +63,7 @@ def no_more_output() -> None:
 
 
 def report(error: ShellbuckError, given: list[str]) -> int:
-    """Say what is wrong, mark what an earlier run left, and give the exit status."""
+    """Report the problems, mark the files of an earlier run, and return the exit status."""
     target = json_target(given)
     begun = not any(p.code in _NOT_BEGUN for p in error.problems)
     marked = list(mark_old(error)) if begun else []
@@ -86,7 +86,7 @@ def report(error: ShellbuckError, given: list[str]) -> int:
 
 
 def json_target(given: list[str]) -> str | None:
-    """Where the command line sends JSON that may hold a refusal; None where nowhere."""
+    """Target of the JSON on the command line, which may get a refusal; None without one."""
     if given[:1] not in (["run"], ["size"], ["patterns"]):
         return None
     target = None  # of several the last counts, as for the command itself

@@ -77,7 +77,7 @@ def write_figures(case: str, options: FigureOptions) -> None:
 
 
 def _ready(folder: Path, force: bool) -> None:
-    """Refuse a folder that holds anything, unless told to write into it, or that is a file."""
+    """Refuse a folder that is not empty, unless forced, or that is a file."""
     from ..io.store.tables import entries
 
     if entries(folder) and not force:

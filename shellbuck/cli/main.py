@@ -77,7 +77,7 @@ def _run(given: list[str]) -> int:
 
 
 def _command_line(error: click.ClickException, given: list[str]) -> Problem:
-    """What is wrong with the command line, and whose help says how it is right."""
+    """What is wrong with the command line, and the help that explains it."""
     context = getattr(error, "ctx", None)
     known = given[:1] if given[:1] and given[0] in PURPOSES else []
     path = " ".join(["shellbuck", *known]) if context is None else context.command_path

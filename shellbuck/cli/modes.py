@@ -148,7 +148,7 @@ def print_modes(
 
 
 def _write_every(found: tuple[int, object], target: Path) -> None:
-    """The full list as CSV, in SI; how many modes there are is said before any of them is solved."""
+    """The full list as CSV, in SI; the number of modes is reported before any of them is solved."""
     from ..core.records import ModeShape
 
     total, modes = found

@@ -106,7 +106,7 @@ def tell(text: str) -> None:
 
 
 def refuse_existing(target: str, force: bool) -> None:
-    """Refuse to write over a file unless told to.
+    """Refuse to write over a file unless forced.
 
     Raises
     ------

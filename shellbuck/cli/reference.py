@@ -117,7 +117,7 @@ _MOTIONS = {"u": "u (along the axis)", "v": "v (around)", "w": "w (radial)", "w'
 
 
 def edge_lines(name: str) -> list[str]:
-    """One edge set: what it fixes and leaves free, and the practice it stands for."""
+    """One edge set: what it fixes and leaves free, and the practice that it represents."""
     fixed = [words for key, words in _MOTIONS.items() if key in HELD[name]]
     free = [words for key, words in _MOTIONS.items() if key not in HELD[name]]
     return [

@@ -1,4 +1,4 @@
-"""A load case by its name, and the barrel with the edges that are asked for."""
+"""A load case by its name, and the barrel with the edges of the command line."""
 
 from __future__ import annotations
 

@@ -123,7 +123,7 @@ def _as_option(problem: Problem) -> Problem:
 
 
 def run_plan(plan: StudyPlan, options: StudyOptions, found: Map | None = None) -> int:
-    """Run a plan into its folder: 0 when every point is an answer, 3 when one could not be worked out."""
+    """Run a plan into its folder: 0 when every point is an answer, 3 when one could not be computed."""
     from ..report.text.display import DISPLAYS
     from ..study.run import Study, open_folder, run_study
     from ..study.scheduler import DaskWorkers

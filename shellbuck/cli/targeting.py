@@ -1,8 +1,8 @@
-"""Files that a command is about to write: looked at before the work, and marked when the work ends in a refusal.
+"""Files that a command is about to write: checked before the work, and marked when the work ends in a refusal.
 
 A command names its targets once, first of all (`claim`). What stands there is replaced only when it is our own and
 nobody has worked on it. When the command ends without a result, an old one must not stay there as if it were new: a
-page says so in its place, JSON holds the refusal, any other file is moved aside.
+page states so in its place, JSON gets the refusal, any other file is moved aside.
 """
 
 from __future__ import annotations
@@ -41,11 +41,11 @@ def claim(*targets: str | None, force: bool, remarks: str | None = None, always:
     targets : str or None
         Files to write; None and - are none.
     force : bool
-        Replace whatever stands there.
+        Replace existing files.
     remarks : str, optional
         The file of remarks that the new page will carry.
     always : bool
-        Refuse whatever stands there, our own too: what it is for cannot be seen from it.
+        Refuse any existing file, our own too: its purpose cannot be read from it.
 
     Raises
     ------
@@ -75,7 +75,7 @@ def _carried(remarks: str | None) -> Remarks | None:
 
 
 def written(*targets: str | None) -> None:
-    """Say that targets hold what they should."""
+    """Record that targets were written."""
     for target in targets:
         if target in _claimed:
             _claimed.remove(target)
@@ -87,7 +87,7 @@ def was_claimed(target: str) -> bool:
 
 
 def put_aside(target: str | None) -> Iterator[str]:
-    """Move what stands at a target that gets nothing new aside; yields what was done, in words."""
+    """Move an existing file aside where its target gets no new one; yields what was done, in words."""
     if target not in _claimed:
         return
     _claimed.remove(target)
@@ -98,7 +98,7 @@ def put_aside(target: str | None) -> Iterator[str]:
 
 
 def mark_old(error: ShellbuckError) -> Iterator[str]:
-    """Mark what stands at every target that was not written; yields what was done, in words."""
+    """Mark the existing file at every target that was not written; yields what was done, in words."""
     for target in list(_claimed):
         path = Path(target)
         if not path.is_file():

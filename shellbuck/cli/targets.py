@@ -1,4 +1,4 @@
-"""Options that name a file to write: the suffix says what it will hold, and a wrong one is refused before any work."""
+"""Options that name a file to write: the suffix states its content, and a wrong one is refused before any work."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ class Target(click.Path):
     suffixes : str
         Allowed ones, the usual one first.
     dash : bool
-        Whether - stands for the screen.
+        Whether - is the terminal.
     """
 
     def __init__(self, *suffixes: str, dash: bool = False):
@@ -25,7 +25,7 @@ class Target(click.Path):
         self.suffixes, self.dash = suffixes, dash
 
     def get_metavar(self, param: click.Parameter, ctx: click.Context | None = None) -> str:
-        """What stands behind the option in its help."""
+        """Placeholder of the value in the help."""
         return f"FILE{self.suffixes[0]}" + ("|-" if self.dash else "")
 
     def convert(self, value: str, param: click.Parameter | None, ctx: click.Context | None) -> str:

@@ -1,4 +1,4 @@
-"""Bytes of a file that somebody else may have made: only regular files, and never more than is asked for."""
+"""Bytes of a file of unknown origin: only regular files, and never more than a limit."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""JSON schemas of the files a user writes, for editors: out of the tables that read them, nothing is said twice.
+"""JSON schemas of the files a user writes, for editors: generated from the tables that read them.
 
 What concerns several keys together is left to the reader.
 """

@@ -81,7 +81,7 @@ def read_mesh(path: str | Path) -> tuple[Mesh, dict[str, np.ndarray]]:
     Raises
     ------
     Refusal
-        For a file that cannot be read, is cut short, or holds no mesh of ours.
+        For a file that cannot be read, is cut short, or has no mesh of ours.
     """
     import meshio
 

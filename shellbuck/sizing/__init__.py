@@ -1,4 +1,4 @@
-"""Sizing: the lightest wall of a pattern that holds every load case, and patterns side by side."""
+"""Sizing: the lightest wall of a pattern without a negative margin in any load case, and patterns compared."""
 
 from .compare import compare
 from .front import SearchOptions, heavier, size

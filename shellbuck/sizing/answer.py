@@ -9,7 +9,7 @@ from .patterns import PATTERNS
 from .records import Answer, Entry
 
 SAME = 0.03
-"""Masses this near, relative, are not told apart: smeared theory and factors are no better (own choice)."""
+"""Masses this near, relative, are equivalent: smeared theory and factors are no better (own choice)."""
 
 
 def group_of(pattern: str) -> str:
@@ -24,7 +24,7 @@ def answer(demand: Demand, ranked: Sequence[Entry]) -> Answer:
     ----------
     demand : Demand
     ranked : sequence of Entry
-        The lightest first; those that hold nothing last.
+        The lightest first; those without a design last.
     """
     holding = [e for e in ranked if e.sized.mass_per_area is not None]
     if not any(e.sized.status != "stopped" or e in holding for e in ranked):

@@ -26,7 +26,7 @@ LIGHT = Effort(samples=256, scaled=32, starts=8, regions=2, rounded=1)
 
 
 TWO_SEEDS = SearchOptions(seeds=2)
-"""What every single sizing of a comparison does when nothing else is said."""
+"""Default options of every sizing of a comparison."""
 
 
 @dataclass(frozen=True)

@@ -1,4 +1,4 @@
-"""What a sizing says in words."""
+"""The sentences of a sizing."""
 
 from __future__ import annotations
 
@@ -150,7 +150,7 @@ def nothing_words(task: Task, runs: tuple[Found, ...], attempt: tuple[str, ...],
 
 
 def threshold_words(task: Task, best: Polished) -> str:
-    """Whether the optimum leans on a threshold of the knockdown rule."""
+    """Whether the optimum lies on a threshold of the knockdown rule."""
     (levels,) = task.evaluate(best.design).levels
     for s, (name, level) in enumerate(zip(("the wall", "the panel between rings"), levels, strict=True)):
         for limit in THRESHOLDS[s]:

@@ -1,4 +1,4 @@
-"""The front door of a sizing: one pattern in one metal, searched, priced, rounded to a drawing and verified."""
+"""A sizing: one pattern in one metal, searched, priced, rounded to a drawing and verified."""
 
 from __future__ import annotations
 
@@ -40,7 +40,7 @@ from .verify import by_mesh, by_ritz
 Progress = Callable[[str], None]
 
 _ACTIVE = 1e-4
-"""Slack (logarithm) below which a row holds the mass up."""
+"""Slack (logarithm) below which a row is an active constraint."""
 
 _MILLIMETRE = 1e-3
 
@@ -67,7 +67,7 @@ def size(
     options: SearchOptions = THREE_SEEDS,
     progress: Progress = lambda _: None,
 ) -> Sized:
-    """The lightest wall of a pattern that holds every load case.
+    """The lightest wall of a pattern without a negative margin in any load case.
 
     Parameters
     ----------
@@ -78,7 +78,7 @@ def size(
         One of the demand's metals by name, or any; None takes the first.
     options : SearchOptions
     progress : callable
-        Is told what is being done.
+        Gets what is being done.
 
     Returns
     -------
@@ -239,7 +239,7 @@ def _sized(
 def _checked(
     ready: Case, result: Result, options: SearchOptions, progress: Progress
 ) -> tuple[tuple[EngineLoad, ...], list[str]]:
-    """Loads by the engines that were asked for, and why there are none."""
+    """Loads by the engines of the options, and why there are none."""
     engines: tuple[EngineLoad, ...] = ()
     words = []
     checks = (

@@ -18,7 +18,7 @@ BORDER = -1
 
 
 _NEAR = 0.7
-"""Constraints with more room than this are not looked at."""
+"""Constraints with more room than this are left out."""
 
 _SLACK = 5e-13
 """Room that the model leaves at every constraint: rows that no scale of a design changes must hold after rounding."""

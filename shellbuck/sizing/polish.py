@@ -1,9 +1,9 @@
-"""From a design that holds to the lightest one near it, counts held.
+"""From a feasible design to the lightest one near it, counts fixed.
 
 In the logarithms of the dimensions every constraint is nearly linear and the mass is convex, so a model of linear cuts
 with the true mass is very good. A buckling load is the lower envelope of many modes: cuts taken at several points show
 the kinks between them. Where a rule jumps at a threshold, a step never crosses it: the threshold is a constraint of its
-own. A design that comes to rest on one is set across it and goes on from there.
+own. A design that ends on one is set across it and continues from there.
 """
 
 from __future__ import annotations
@@ -91,7 +91,7 @@ def polish(
     rounds: int = 50,
     crossings: int = 4,
 ) -> Asking:
-    """The lightest design near one that holds, as Polished.
+    """The lightest design near a feasible one, as Polished.
 
     Parameters
     ----------
@@ -154,7 +154,7 @@ def _pulled_back(task: Task, y: np.ndarray, levels: np.ndarray, side: np.ndarray
 
 
 def _descent(task: Task, design: np.ndarray, free: np.ndarray, radius: float, rounds: int) -> Asking:
-    """The lightest design near one that holds and on its side of the thresholds, as Polished."""
+    """The lightest design near a feasible one and on its side of the thresholds, as Polished."""
     y = np.log(design)
     mass = float(task.mass(design[None])[0])
     side = task.side((yield design[None]).levels[0])

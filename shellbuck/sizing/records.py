@@ -1,4 +1,4 @@
-"""What a sizing hands over: frozen records, SI, ready for JSON."""
+"""Results of a sizing: frozen records, SI, ready for JSON."""
 
 from __future__ import annotations
 
@@ -41,7 +41,7 @@ class Active:
 
 @dataclass(frozen=True)
 class SeedRun:
-    """One search: its seed, its mass per area [kg/m^2] (None when nothing held), its values and its cost."""
+    """One search: its seed, its mass per area [kg/m^2] (None without a design), its values and its cost."""
 
     seed: int
     mass_per_area: float | None

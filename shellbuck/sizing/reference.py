@@ -1,4 +1,4 @@
-"""Lines to hold a design against: published mass against load, and the triangular grid of the handbook."""
+"""Reference lines for a design: published mass against load, and the triangular grid of the handbook."""
 
 from __future__ import annotations
 

@@ -12,10 +12,10 @@ _MOST_TRIES = 400
 
 
 def rounded(task: Task, design: np.ndarray, step: float) -> np.ndarray | None:
-    """A design with every gauge on a multiple of `step` [m] that holds; None where none is found.
+    """A design with every gauge on a multiple of `step` [m] without a negative margin; None where none is found.
 
-    Gauges are rounded up, then one step down where mass is saved and every row still holds; where rounding breaks a
-    rule of the shop the wall grows a little first.
+    Gauges are rounded up, then one step down where mass is saved and no margin becomes negative; where rounding breaks
+    a rule of the shop the wall grows a little first.
     """
     gauges = task.space.gauges
     index = np.flatnonzero(gauges)
@@ -37,7 +37,7 @@ def rounded(task: Task, design: np.ndarray, step: float) -> np.ndarray | None:
 
 
 def _inside(task: Task, design: np.ndarray, step: float) -> np.ndarray:
-    """Held inside the ranges, on the step where a multiple lies inside."""
+    """Clamped to the ranges, on the step where a multiple lies inside."""
     low, high = np.ceil(task.space.low / step - 1e-6) * step, np.floor(task.space.high / step + 1e-6) * step
     held = np.where(low <= high, np.clip(design, low, high), np.clip(design, task.space.low, task.space.high))
     # a decimal text gives the same bits back as the file that will be read

@@ -1,9 +1,9 @@
 """The lightest point on a ray: all gauges of a shape grow together, and mass with them.
 
-Mass rises with every gauge, so the least scale at which a shape holds is its lightest. The first scale that holds is
+Mass rises with every gauge, so the least feasible scale of a shape is its lightest. The first feasible scale is
 looked for from below over a grid, because rules may jump or end (a refusal above yield, a factor that changes).
 
-Searches are generators: they yield the designs they want judged and are sent what was found, so that many of them
+Searches are generators: they yield the designs to be evaluated and are sent the results, so that many of them
 share one call of the judge (`gather`).
 """
 
@@ -39,7 +39,7 @@ def least_scale(
     near: float | None = None,
     tolerance: float = 0.0,
 ) -> Asking:
-    """Every design scaled to where it just holds.
+    """Every design scaled to where its least margin is zero.
 
     Parameters
     ----------

@@ -87,7 +87,7 @@ def search(
     *,
     warm: Sequence[Sequence[float]] = (),
 ) -> tuple[Found, ...]:
-    """The lightest design of a task, looked for once for every seed.
+    """The lightest design of a task, one search for every seed.
 
     Parameters
     ----------
@@ -96,7 +96,7 @@ def search(
         Of the samples; the same seeds give the same bits.
     effort : Effort
     progress : callable
-        Is told what is done.
+        Gets what is done.
     warm : sequence of sequence of float
         Designs to start from beside the samples; none are needed.
 
@@ -156,7 +156,7 @@ def _search(task: Task, found: Found, effort: Effort, progress: Progress, warm: 
 
 
 def _one_gauge(task: Task, found: Found) -> Asking:
-    """One gauge alone: the least that holds, to the last bit."""
+    """One gauge alone: the least feasible one, to the last bit."""
     design, worst, holds = yield from least_scale(task.space, task.space.low[None], coarse=400, rounds=60)
     if not holds[0]:
         found.nearest, found.nearest_worst = design[0], float(worst[0])
@@ -169,7 +169,7 @@ def _one_gauge(task: Task, found: Found) -> Asking:
 
 
 def _samples(task: Task, effort: Effort, found: Found, warm: np.ndarray) -> Asking:
-    """Scaled samples that hold, the lightest first."""
+    """Feasible scaled samples, the lightest first."""
     space = task.space
     unit = qmc.Sobol(len(space.variables), seed=found.seed).random(effort.samples)
     low, high = np.log(space.low), np.log(space.high)
@@ -203,7 +203,7 @@ def _samples(task: Task, effort: Effort, found: Found, warm: np.ndarray) -> Aski
 def _shared_out(task: Task, designs: np.ndarray, sides: np.ndarray, most: int) -> np.ndarray:
     """Indices of the lightest, about `most` of them, as many on every side of the thresholds as on any other.
 
-    On a side those come first that stand far apart: many thin ribs and few heavy ones are different valleys.
+    On a side those come first that are far apart: many thin ribs and few heavy ones are different minima.
     """
     places = np.log(designs) / _widths(task.space)
     _, group = np.unique(sides, axis=0, return_inverse=True)

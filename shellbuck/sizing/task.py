@@ -1,4 +1,4 @@
-"""What the optimiser sees: designs in, mass and constraints out. It knows no physics."""
+"""The task of the optimiser: designs in, mass and constraints out, without physics."""
 
 from __future__ import annotations
 

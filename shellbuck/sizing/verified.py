@@ -1,7 +1,7 @@
-"""Winners of a search before the full chain, which works out what arrays leave out: the bending near the edges.
+"""Winners of a search in a full run, which includes what arrays leave out: the bending near the edges.
 
-The next winner counts where one fails. Where all fail by edge bending, the search is told what share of the general
-capacity it leaves of the wall that failed, and looks again from there.
+The next winner counts where one fails. Where all fail by edge bending, the search is given the share of the general
+capacity that it leaves of the wall that failed, and starts again from there.
 """
 
 from __future__ import annotations
@@ -36,8 +36,8 @@ _APART = 1.02
 
 @dataclass(frozen=True)
 class Ready:
-    """The case of a design as it is drawn, its values, and what the full chain says of it; `stepped` is False where
-    no design on the drawing's step holds and the optimum itself stands."""
+    """The case of a rounded design, its values, and its full run; `stepped` is False where
+    no rounded design is feasible and the optimum itself is used."""
 
     case: Case
     design: np.ndarray
@@ -69,7 +69,7 @@ class Answered:
 def answered(
     demand: Demand, pattern: Pattern, metal: Material, task: Task, runs: tuple[Found, ...], progress: Progress
 ) -> Answered:
-    """The lightest winner that holds when the full chain runs it.
+    """The lightest winner without a negative margin in the full run.
 
     Parameters
     ----------
@@ -108,7 +108,7 @@ def _next(asked: float, has: float, holds: bool) -> float:
 def _held(
     demand: Demand, pattern: Pattern, metal: Material, task: Task, runs: tuple[Found, ...], bent: Mapping[str, float]
 ) -> tuple[Answered, Ready | None]:
-    """The lightest winner that holds, and the case to learn from: that, or the lightest that failed."""
+    """The lightest feasible winner, and the case to learn from: that, or the lightest that failed."""
     first: Ready | None = None
     failed: tuple[str, ...] = ()
     for winner in sorted((r for r in runs if r.best is not None), key=lambda r: r.best.mass):

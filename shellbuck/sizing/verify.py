@@ -1,4 +1,4 @@
-"""The winner before other engines: closed form, Ritz and, when asked for, the shell mesh."""
+"""The winner by other engines: closed form, Ritz and optionally the shell mesh."""
 
 from __future__ import annotations
 
@@ -53,7 +53,7 @@ def by_ritz(case: Case, result: Result) -> tuple[EngineLoad, ...]:
     load = _governing(case, result)
     wall = build_wall(case, load.temperature)
     refuse_yield(case, wall, load)
-    # what the closed form stands for: without the springs and single rings that the case may have
+    # the problem of the closed form: without the springs and single rings that the case may have
     problem = problem_of(case, wall, load.temperature, pressure=load.p_min).classical
     found = {
         name: engine(name).ready(of)()

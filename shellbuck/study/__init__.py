@@ -1,4 +1,4 @@
-"""Studies: any input varied, any output a column, stopped and gone on with at will.
+"""Studies: any input varied, any output a column, interruptible and resumable.
 
 Examples
 --------

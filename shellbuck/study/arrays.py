@@ -1,6 +1,6 @@
-"""Points of a study worked out together as arrays, where every column is one that arrays give.
+"""Points of a study computed together as arrays, where arrays give every column.
 
-The numbers are those of a run to rounding; the first point of every piece is held against one. Points that arrays
+The numbers are those of a run to rounding; the first point of every piece is compared with one. Points that arrays
 refuse are assessed one by one, so that their rows have the words of a run.
 """
 
@@ -29,7 +29,7 @@ _SAME = 1e-9
 
 
 def why_not(plan: StudyPlan, columns: Sequence[Column]) -> str:
-    """Why a plan cannot be worked out as arrays, in words; empty where it can."""
+    """Why a plan cannot be computed by arrays, in words; empty where it can."""
     other = [c.name for c in columns if c.name not in _GIVEN and not c.name.startswith(("margin of ", "status of "))]
     if other:
         return f"arrays do not give {other[0]}"
@@ -67,7 +67,7 @@ def array_outcomes(
         Path -> value of every point.
     columns : sequence of Column
     alone : callable
-        Works out one point by a full assessment, without edge bending as arrays do.
+        Computes one point by a full assessment, without edge bending as arrays do.
 
     Raises
     ------

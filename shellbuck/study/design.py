@@ -17,7 +17,7 @@ from ..io.language.study_plan import SAMPLED, Spread, StudyPlan, Variation
 
 @dataclass(frozen=True, eq=False)
 class Design:
-    """Points of a plan; a point is worked out when it is asked for, so a large grid needs no memory."""
+    """Points of a plan; a point is computed on demand, so a large grid needs no memory."""
 
     plan: StudyPlan
 

@@ -20,8 +20,8 @@ from .outputs import Column, unknown_words
 
 @dataclass(frozen=True)
 class Piece:
-    """Points to work out in one go: the base case, the changes of every point, the columns asked for, and whether the
-    points are worked out together as arrays, which leaves edge bending out at every point."""
+    """Points to compute together: the base case, the changes of every point, the columns, and whether the
+    points are computed as arrays, which leaves edge bending out at every point."""
 
     case: Case
     changes: tuple[Mapping[tuple, Any], ...]
@@ -32,7 +32,7 @@ class Piece:
 def evaluate(piece: Piece) -> tuple[str, list[Outcome]]:
     """Outcome of every point of a piece, in order, with the version of the program that found them.
 
-    A point that cannot be worked out is an outcome with its reason: no point stops a study.
+    A point that cannot be computed is an outcome with its reason: no point stops a study.
     """
 
     def alone(changes: Mapping[tuple, Any]) -> Outcome:

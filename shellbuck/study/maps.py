@@ -36,7 +36,7 @@ class Marker:
 
 @dataclass(frozen=True, eq=False)
 class Map:
-    """A map to be worked out: the plan, which of its inputs is swept for windows (None: none), the load cases as
+    """A map: its plan, which of its inputs is swept for windows (None: none), the load cases as
     points, and what was assumed, in words."""
 
     kind: str

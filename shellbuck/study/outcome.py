@@ -12,7 +12,7 @@ class Outcome:
 
     `status` is "holds" or "does not hold"; "refused" where the input or a failure mode is refused; "incomplete" where
     the lowest mode was not proved or something is unchecked; "not loaded" where nothing is loaded at all; "failed" for
-    a fault of our own. All but "holds" may have a reason.
+    an internal error. All but "holds" may have a reason.
     """
 
     status: str

@@ -103,14 +103,14 @@ def columns(names: tuple[str, ...], result: Result) -> tuple[Column, ...]:
     names : tuple of str
         Short names or dotted paths.
     result : Result
-        Of the base case: says which modes, loads and load cases there are.
+        Of the base case: defines which modes, loads and load cases there are.
 
     Raises
     ------
     Refusal
         For a name that means nothing in this result; the message lists what there is.
     """
-    # what a reader of any table wants first
+    # first columns of any table
     first = ("smallest_margin", KNOWN, "governing_mode")
     if result.verdict.edge_bending != "not needed":
         first = (*first, "edge_bending")

@@ -22,7 +22,7 @@ from .outcome import Outcome
 from .outputs import KNOWN, Column, columns
 
 _CHUNK = {False: 64, True: 2048}
-"""Points saved together where the plan does not say: a second or two of two cores."""
+"""Points saved together where the plan has no number: a second or two of two cores."""
 
 _ARRAY_PIECE = 256
 
@@ -32,7 +32,7 @@ _MASSES = ("mass_per_area", "mass")
 @dataclass(frozen=True)
 class Progress:
     """How far a study is: points done (`found` of them from an earlier run), of `points`; rate [points/s] and time left
-    [s] once they can be told."""
+    [s] once they are known."""
 
     done: int
     points: int
@@ -45,7 +45,7 @@ class Progress:
 class Study:
     """A plan made ready: its design and its columns.
 
-    The result of the base case says which modes and loads there are; a base case that is refused is refused here.
+    The result of the base case defines the modes and loads; a base case that is refused is refused here.
     """
 
     plan: StudyPlan
@@ -87,17 +87,17 @@ class Study:
 
     @property
     def weighed(self) -> Column | None:
-        """The column that says which point is the lightest."""
+        """The column that decides which point is the lightest."""
         return next((c for name in _MASSES for c in self.columns if c.name == name), None)
 
     @property
     def margins(self) -> tuple[Column, ...]:
-        """The columns that hold the margin of a row."""
+        """The columns of the margins of rows."""
         return tuple(c for c in self.columns if c.name.startswith("margin of "))
 
     @property
     def responses(self) -> tuple[Column, ...]:
-        """The columns whose sensitivity is asked for: numbers, without the bound of the smallest margin."""
+        """The columns whose sensitivity is computed: numbers, without the bound of the smallest margin."""
         return tuple(c for c in self.columns if c.numeric and c.name != KNOWN)
 
     @property
@@ -143,13 +143,13 @@ def run_study(
     workers: Workers | int | None = None,
     tell: Callable[[Progress], None] | None = None,
 ) -> Path:
-    """Work out every point that the folder does not hold yet, and write the table.
+    """Compute every point that the folder does not have yet, and write the table.
 
     Parameters
     ----------
     study : Study
     folder : StudyFolder
-        Entered; what it holds is kept.
+        Entered; finished chunks are kept.
     workers : Workers or int, optional
         Entered, or a number of processes; None takes one process per core.
     tell : callable

@@ -1,4 +1,4 @@
-"""What a finished study says: points by status, the lightest that holds, sensitivity, probability."""
+"""Findings of a finished study: points by status, the lightest feasible one, sensitivity, probability."""
 
 from __future__ import annotations
 
@@ -21,7 +21,8 @@ _COUNTED = {"holds": "hold", "does not hold": "do not hold", "not loaded": "are 
 @dataclass(frozen=True)
 class Summary:
     """The findings of a study. `smallest_margin` spans the points that have one (`with_margin` of them); `lightest` is
-    the number of the lightest point that holds, None without a mass column; `words` are the findings as sentences."""
+    the number of the lightest point without a negative margin, None without a mass column; `words` are the findings as
+    sentences."""
 
     points: int
     by_status: dict[str, int]
@@ -35,7 +36,7 @@ class Summary:
 
 
 def refuse_empty(folder: StudyFolder) -> None:
-    """Say so when no point could be worked out: the table stands, with a reason in every row.
+    """Refuse when no point could be computed: the table is complete, with a reason in every row.
 
     Raises
     ------

@@ -1,4 +1,4 @@
-"""Where a design holds along one input: windows between the grid's points, their edges found by assessing again."""
+"""Ranges of one input without a negative margin: windows between grid points, edges found by further runs."""
 
 from __future__ import annotations
 
@@ -36,7 +36,7 @@ class Edge:
 
 @dataclass(frozen=True)
 class Window:
-    """A stretch of one input over which every margin holds, all other inputs fixed at `at` (in the plan's order, the
+    """A range of one input over which no margin is negative, all other inputs fixed at `at` (in the plan's order, the
     swept one left out)."""
 
     at: tuple[Any, ...]
@@ -112,7 +112,7 @@ def _assessed(study: Study, sweep: int, value: float, fixed: Sequence[Any]) -> t
 
 
 def _stretches(values: np.ndarray, points: list[_Point], trial: Callable[[float], tuple[_Point, float]]):
-    """Pairs of edges of the stretches that hold."""
+    """Pairs of edges of the ranges without a negative margin."""
     start: Edge | None = None
     for k, point in enumerate(points):
         if point.holds and start is None:
@@ -134,7 +134,7 @@ def _stretches(values: np.ndarray, points: list[_Point], trial: Callable[[float]
 def _edge(
     outside: float, beyond: _Point, inside: float, within: _Point, trial: Callable[[float], tuple[_Point, float]]
 ) -> Edge:
-    """The last value that holds on the way from inside to outside, and what stops there."""
+    """The last value without a negative margin from inside to outside, and the row that limits it."""
     bad, good, stops = float(outside), float(inside), beyond.stops
     close = _FINE * abs(bad - good)
     if beyond.margin is not None and within.margin is not None:

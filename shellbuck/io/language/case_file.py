@@ -185,7 +185,7 @@ def case_of_tables(raw: dict[str, Any]) -> Case:
 
 
 def _further(parts: dict[str, Any], raw: dict[str, Any]) -> Iterator[Problem]:
-    """What can be said about the tables that were read although others could not be."""
+    """Problems of the tables that were read although others could not be."""
     barrel, wall, policy = parts.get("barrel"), parts.get("wall"), parts.get("policy", DEFAULT_POLICY)
     if wall is not None and "material" not in raw and wall.has_dimensions:
         yield Problem("material-missing", "this wall needs a material", "material")

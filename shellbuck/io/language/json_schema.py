@@ -1,4 +1,4 @@
-"""What the pydantic tables of `schema.py` say of themselves in a JSON schema: a quantity is text with a unit."""
+"""The pydantic tables of `schema.py` in a JSON schema: a quantity is text with a unit."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Dotted keys into a case: what stands there, in which unit, and the same case with other values there.
+"""Dotted keys into a case: the value, its unit, and the same case with other values.
 
 ``barrel.skin_thickness``, ``wall.rings.count``, ``material.points.0.youngs_modulus``; a list is addressed by position,
 by name (``load_cases.pad, empty.axial_force``) or as a whole (``load_cases.*.axial_force``).
@@ -48,7 +48,7 @@ class Place:
         return SI_UNIT[self.mark.kind] if isinstance(self.mark, Quantity) else ""
 
     def read(self, value: Any, where: str, *, si: bool = False) -> Any:
-        """The SI value of what a file holds for this place; with `si` a bare number is taken as SI.
+        """The SI value of the entry of a file; with `si` a bare number is taken as SI.
 
         Raises
         ------
@@ -88,7 +88,7 @@ class Place:
             raise Refusal(problems)
 
     def example(self) -> str:
-        """A value as a file would hold it."""
+        """A value as written in a file."""
         if self.kind == "quantity":
             return example(self.mark.kind, self.mark.low)
         if self.kind == "choice":
@@ -200,7 +200,7 @@ def changed(case: Case, values: Mapping[Path, Any]) -> Case:
 
 
 def _metal(name: str, before: Material | None) -> Material:
-    """A metal of the library that is held below its data where the one before it was."""
+    """A metal of the library, clamped below its range where the one before it was."""
     return replace(material(name), clamp_below_range=before is not None and before.clamp_below_range)
 
 

@@ -1,4 +1,4 @@
-"""Which kind of file a TOML text is: a case, a sizing or a study are told apart by their sections."""
+"""Which kind of file a TOML text is: a case, a sizing or a study, by its sections."""
 
 from __future__ import annotations
 
@@ -49,7 +49,7 @@ def kind_of(raw: Mapping[str, Any]) -> tuple[Kind | None, str]:
     own = [f"[{key}]" for key in SIZING_ONLY if key in raw]
     if own:
         return "sizing", f"{', '.join(own)}, no [wall]"
-    # a slip of spelling, [wal], is for the reader of a case to find
+    # a spelling error, [wal], is found by the reader of a case
     if "load_cases" in raw and set(raw) <= _SIZING and set(barrel) <= _BARE:
         return "sizing", "no [wall] and no skin thickness"
     return None, ""

@@ -42,7 +42,7 @@ def _or_words(problem: Problem, mark: Quantity) -> Problem:
 
 
 def _as_written(problem: Problem, text: str, mark: Quantity) -> Problem:
-    """A problem of a range with what the file holds; temperatures have a zero of their own in every unit."""
+    """A problem of a range with the text of the file; temperatures have a zero of their own in every unit."""
     allowed = problem.allowed
     if mark.kind == "temperature":
         low, high = (in_written_unit(x, text, mark.kind) for x in (mark.low, mark.high))

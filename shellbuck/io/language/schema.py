@@ -1,6 +1,6 @@
 """File tables from the model's own declarations. The only door to pydantic, with `readers.py`.
 
-Every model dataclass says in its annotations what its fields are; this module turns that into a pydantic model that
+The annotations of a model dataclass define its fields; this module turns that into a pydantic model that
 reads quantities with units, and turns pydantic's errors into our problems. Nothing is declared twice.
 """
 
@@ -84,7 +84,7 @@ def _renamed(key: str) -> Problem:
 
 
 def _as_chosen(metal: Material, table: dict[str, Any]) -> Material:
-    """A library metal with what the file says beside its name."""
+    """A library metal with the keys beside its name."""
     said = {key: _beside(key, table[key]) for key in _NAMED - {"name"} if table.get(key) is not None}
     changed = dict(standings=metal.standings, **{key: said[key] for key in said if key != "compression_yield"})
     if (chosen := said.get("compression_yield")) is not None:
@@ -214,7 +214,7 @@ def _build(cls: type[Checked], entry: Any, where: str) -> Any:
 
 
 def _without_it(problem: Problem, where: str) -> Problem:
-    """A count of none, with how a file says none."""
+    """A count of none, with how to write none in a file."""
     if problem.code == "value-range" and (problem.where, problem.got) == ("count", "0"):
         return replace(problem, way_out=f"for none leave [{where}] out")
     return problem

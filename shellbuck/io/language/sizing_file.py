@@ -33,7 +33,7 @@ _EDGE_KEYS = ("edge_springs", "edge_springs_far", "single_rings")
 
 @dataclass(frozen=True, eq=False)
 class SizingFile:
-    """A demand with the text it came from. `left_out` names what a case file holds that a sizing does not use."""
+    """A demand with the text it came from. `left_out` names the keys of a case file that a sizing does not use."""
 
     demand: Demand
     raw: dict[str, Any]
@@ -59,7 +59,7 @@ def as_demand(given: Demand | SizingFile) -> Demand:
 
 
 def read_sizing(path: str | Path) -> SizingFile:
-    """Read a sizing file, or a case file to be sized anew.
+    """Read a sizing file, or a case file to be sized again.
 
     Parameters
     ----------
@@ -91,7 +91,7 @@ def sizing_from_text(text: str, name: str = "sizing", digest: str | None = None)
 def _demand(raw: dict[str, Any]) -> tuple[Demand, tuple[str, ...]]:
     tables = dict(raw)
     left_out = []
-    if "wall" in tables:  # a case: what stands in the place of the answer is put aside
+    if "wall" in tables:  # a case: what the sizing determines is left out
         left_out += ["wall"]
         del tables["wall"]
         if isinstance(barrel := tables.get("barrel"), dict):

@@ -114,7 +114,7 @@ class StudyPlan:
     chunk : int
         Points that are saved together: what a stopped run may lose at most; 0 leaves it to the engine.
     engine : str
-        `ARRAYS` works out many points together, `ONE_BY_ONE` assesses each; empty takes arrays where they give every
+        `ARRAYS` computes many points together, `ONE_BY_ONE` assesses each; empty takes arrays where they give every
         column.
     form : {"csv", "parquet"}
     texts : mapping

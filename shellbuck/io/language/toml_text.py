@@ -1,4 +1,4 @@
-"""From TOML text to tables, within limits that are looked at before anything is built. The only door to tomllib."""
+"""From TOML text to tables, within limits that are checked before anything is built. The only door to tomllib."""
 
 from __future__ import annotations
 

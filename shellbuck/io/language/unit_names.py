@@ -72,7 +72,7 @@ MEANT = {
     "temperature": ("K", "degC", "degF"),
 }
 
-# spellings of the trade, mapped before the registry looks
+# spellings of the trade, mapped before the registry is used
 SPELLINGS = {
     "inches": "in",
     "inch": "in",

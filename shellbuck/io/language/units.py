@@ -1,7 +1,7 @@
 """Quantities with units at the edge; SI inside. The only door to pint.
 
-The registry holds the units of the trade and nothing else, so that "3 years" or "2 mPa" cannot slip in. Text is
-checked against a small grammar before pint sees it.
+The registry holds the units of the trade and nothing else, so that "3 years" or "2 mPa" are refused. Text is
+checked against a small grammar before pint parses it.
 """
 
 from __future__ import annotations
@@ -41,7 +41,7 @@ def _names() -> frozenset[str]:
 
 
 def example(kind: str, low: float = -math.inf) -> str:
-    """A quantity of this kind, not below `low` [SI], as a file would hold it."""
+    """A quantity of this kind, not below `low` [SI], as written in a file."""
     if kind == "number":
         return EXAMPLE[kind]
     text = "2.3 m" if kind == "length" and low > 2.3e-3 else EXAMPLE[kind]
@@ -95,7 +95,7 @@ def parse_quantity(text: object, kind: str, low: float = -math.inf, high: float 
     Raises
     ------
     UnitError
-        With a problem that says what was found and what is allowed.
+        With a problem that states what was found and what is allowed.
 
     Examples
     --------

@@ -1,4 +1,4 @@
-"""Whether a file that stands where a result is to go may be replaced: it is our own, and nobody has worked on it."""
+"""Whether an existing file may be replaced by a result: it is our own, and has no remarks of a reviewer."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from .remarks import BLOCK, Remarks, read_remarks
 
 _LARGEST = 200_000_000
 GENERATOR = '<meta name="generator" content="shellbuck">'
-"""Stands in the head of every page."""
+"""In the head of every page."""
 PDF_MARK = b"% made by shellbuck\n"
 """The last line of every PDF, a comment behind its end."""
 _AGREEMENT = {"load_case", "smeared_runs", "discrete_runs"}
@@ -30,7 +30,7 @@ def refuse_foreign(target: str, carried: Remarks | None = None) -> None:
     target : str
         A file that exists.
     carried : Remarks, optional
-        Remarks that the new page will carry: a page that holds no others loses nothing.
+        Remarks that the new page will carry: a page without others loses none.
 
     Raises
     ------
@@ -38,7 +38,7 @@ def refuse_foreign(target: str, carried: Remarks | None = None) -> None:
         "page-reviewed" or "file-foreign".
     """
     data = regular_bytes(Path(target), _LARGEST, "a file to replace", _ANOTHER)
-    if not data:  # an empty file holds nothing
+    if not data:  # an empty file has no content
         return
     suffix = Path(target).suffix.lower()
     if suffix in (".html", ".htm"):
@@ -80,7 +80,7 @@ def _page(target: str, data: bytes, carried: Remarks | None) -> None:
 
 
 def _within(found: Remarks, carried: Remarks) -> bool:
-    """Whether every remark of one set, and its verdict, stand in the other too."""
+    """Whether every remark of one set, and its verdict, are in the other too."""
     kept = {(r.id, r.text, r.on) for r in carried.remarks}
     verdict = not found.verdict or (found.verdict, found.reviewer) == (carried.verdict, carried.reviewer)
     return verdict and all((r.id, r.text, r.on) in kept for r in found.remarks)

@@ -15,7 +15,7 @@ from ..file_bytes import regular_bytes
 
 _LARGEST = 60_000_000
 DATA = "review-data"
-"""Id of the block that holds the review data."""
+"""Id of the block of review data."""
 
 _Number = Annotated[float, Field(allow_inf_nan=False)]
 _OPEN = ConfigDict(extra="ignore")
@@ -160,7 +160,7 @@ def read_page(path: str | Path) -> tuple[PageData, dict[str, Any]]:
 
 
 def first_fault(error: ValidationError) -> str:
-    """Where the first thing lies that is not as it should be, and what is wrong with it."""
+    """The place of the first fault, and what is wrong there."""
     first = error.errors(include_url=False, include_input=False)[0]
     where = ".".join(str(part) for part in first["loc"])[:120]
     return f"{where}: {first['msg']}" if where else first["msg"]

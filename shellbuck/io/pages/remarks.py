@@ -14,7 +14,7 @@ from ...core.errors import Refusal
 from .reader import CutOff, block_of, first_fault, page_text, without_block
 
 BLOCK = "review-remarks"
-"""Id of the page's block that holds the remarks."""
+"""Id of the page's block of remarks."""
 
 _Line = Annotated[str, Field(max_length=500)]
 _Text = Annotated[str, Field(max_length=20_000)]

@@ -31,7 +31,7 @@ _LAYOUT = 1
 
 
 class StudyFolder:
-    """A folder that holds one study, opened by one process at a time.
+    """The folder of one study, opened by one process at a time.
 
     Parameters
     ----------
@@ -97,7 +97,7 @@ class StudyFolder:
                 ) from None
 
     def record(self) -> dict[str, Any]:
-        """What `inputs.json` holds."""
+        """The content of `inputs.json`."""
         return {
             "layout": _LAYOUT,
             "program": "shellbuck",
@@ -114,7 +114,7 @@ class StudyFolder:
         }
 
     def _refuse_other(self) -> None:
-        """Refuse a folder that holds what no study left there."""
+        """Refuse a folder with files of another origin."""
         own = {_CHUNKS, ".lock", f".{INPUTS}.part", *self.plan.texts, *(f".{n}.part" for n in self.plan.texts)}
         other = [name for name in entries(self.path) if name not in own]
         if other or entries(self.path / _CHUNKS):

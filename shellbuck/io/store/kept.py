@@ -58,7 +58,7 @@ def kept_study(texts: dict[str, str]) -> StudyPlan:
 
 
 def refuse_edited(path: Path, plan: StudyPlan) -> None:
-    """Refuse a plan, read out of a folder, that is no longer what the folder's table was worked out from.
+    """Refuse a plan, read out of a folder, that is no longer the one of the folder's table.
 
     Raises
     ------

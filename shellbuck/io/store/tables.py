@@ -18,7 +18,7 @@ Kind = Literal["whole", "number", "text"]
 
 @dataclass(frozen=True)
 class Field:
-    """A column of a table: its heading (with the unit) and what its cells hold."""
+    """A column of a table: its heading (with the unit) and the kind of its cells."""
 
     header: str
     kind: Kind
@@ -39,7 +39,7 @@ def _cell(value: Any) -> str:
     if isinstance(value, float):
         return repr(float(value))  # a numpy number prints its type too
     if isinstance(value, str):
-        # one line per row, whatever a message holds
+        # one line per row, whatever a message contains
         return " ".join(value.encode("utf-8", "replace").decode().split())
     return str(value)
 
@@ -130,14 +130,14 @@ def _fresh(part: Path) -> BinaryIO:
 
 
 def refuse_links(folder: Path, *inner: str) -> None:
-    """Refuse a folder that holds symbolic links, which a folder of ours never does: they lead elsewhere.
+    """Refuse a folder with symbolic links, which a folder of ours never has: they lead elsewhere.
 
     Parameters
     ----------
     folder : Path
         Its own name may be a link.
     inner : str
-        Folders in it that are looked into as well.
+        Folders in it that are checked as well.
 
     Raises
     ------
@@ -184,7 +184,7 @@ def replace_synced(part: Path, path: Path) -> None:
 
 @contextlib.contextmanager
 def usable_folder(path: Path) -> Iterator[None]:
-    """Say in the same words wherever a folder is made or looked into that it cannot be used.
+    """One refusal wherever a folder that is made or read cannot be used.
 
     Raises
     ------
