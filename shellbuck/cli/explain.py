@@ -7,13 +7,13 @@ from pathlib import Path
 
 import click
 
-from ..core.catalogue import EDGE_SETS, FAILURE_MODES, MESSAGES
+from ..core.catalogue import EDGE_SETS, MESSAGES
 from ..core.errors import Refusal
 from ..core.sources import SOURCES
 from ..handbook import FORMULAS
 from .commands import FORCE, user_command
 from .output import printable, refuse_existing, write_text
-from .reference import PAGES, edge_lines, formula_lines, metal_lines, page_text
+from .reference import PAGES, edge_lines, formula_lines, metal_lines, mode_lines, mode_names, page_text
 from .symbols import meant, symbol_lines, symbols
 
 
@@ -55,10 +55,11 @@ def _write_pages(folder: Path, force: bool) -> None:
 def _everything() -> str:
     """Every name that can be explained."""
     from ..io.language.library import material_names
+    from ..margins.modes import MODES
 
     known = {
         "pages": PAGES,
-        "failure modes": FAILURE_MODES,
+        "failure modes": sorted(set().union(*map(mode_names, MODES))),
         "edge sets": EDGE_SETS,
         "metals": material_names(),
         "messages": sorted(MESSAGES),
@@ -78,12 +79,8 @@ def explanation(name: str) -> str:
         When it means nothing here, with the nearest names.
     """
     key = "-".join(name.strip("[]").lower().replace("(n = 1)", "").split())
-    mode = key.rsplit(",-", 1)[-1]  # "skin, ultimate" and its like, as the rows of the table have it
-    key = mode if mode in FAILURE_MODES else key
     if key in PAGES:
         return page_text(PAGES[key])
-    if key in FAILURE_MODES:
-        return f"{key}\n  {FAILURE_MODES[key]}"
     if key.upper() in EDGE_SETS:
         return "\n".join(edge_lines(key.upper()))
     if key in MESSAGES:
@@ -95,13 +92,18 @@ def explanation(name: str) -> str:
     if some := meant(name.strip()):
         return "\n".join("\n".join(symbol_lines(symbol)) for symbol in some)
     from ..io.language.library import material_names
+    from ..margins.modes import MODES
 
+    row = key.rsplit(",-", 1)[-1]  # "skin, ultimate" and its like, as the rows of the table have it
+    modes = {name: mode for mode in reversed(MODES) for name in mode_names(mode)}
+    if found := [mode for mode in MODES if row in mode_names(mode)]:
+        return "\n\n".join("\n".join(mode_lines(mode)) for mode in found)
     metals = {n.lower().replace(" ", "-"): n for n in material_names()}
     if key in metals:
         return "\n".join(metal_lines(metals[key]))
     known = [
         *PAGES,
-        *FAILURE_MODES,
+        *modes,
         *(edges.lower() for edges in EDGE_SETS),
         *MESSAGES,
         *FORMULAS,

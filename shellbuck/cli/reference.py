@@ -6,11 +6,11 @@ import inspect
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, fields
 from importlib.resources import files
-from typing import Any, Literal, get_args, get_origin
+from typing import TYPE_CHECKING, Any, Literal, get_args, get_origin
 
 import click
 
-from ..core.catalogue import EDGE_SETS, FAILURE_MODES, MESSAGES
+from ..core.catalogue import EDGE_SETS, MESSAGES
 from ..core.sources import SOURCES
 from ..handbook import FORMULAS
 from ..handbook.formula import Formula
@@ -19,6 +19,9 @@ from ..model.barrel import HELD
 from ..model.checked import SI_UNIT, Checked, Matrix, Quantity, Text, Whole, declared, marker, without_none
 from .commands import GROUPS, Commands
 from .symbols import described, symbol_lines, symbols
+
+if TYPE_CHECKING:
+    from ..margins.modes import FailureMode
 
 
 @dataclass(frozen=True)
@@ -126,6 +129,34 @@ def edge_lines(name: str) -> list[str]:
         f"  {EDGE_SETS[name]}",
         "  Some authors number the sets in another order: compare what is fixed.",
     ]
+
+
+def mode_names(mode: FailureMode) -> set[str]:
+    """Names by which a mode is explained: its key, and the names of its rows."""
+    rows = {"yield", "ultimate"} if mode.kind == "strength" else mode.title.replace(" (n = 1)", "").split(", ")
+    return {mode.key, *(name.replace(" ", "-") for name in rows)}
+
+
+def mode_lines(mode: FailureMode) -> list[str]:
+    """One failure mode: what buckles, its capacity, factor, range, source and formulas."""
+    entries = {
+        "walls": mode.walls,
+        "shape": mode.shape,
+        "capacity": mode.capacity,
+        "knockdown": mode.knockdown,
+        "range": mode.valid,
+        "source": mode.source,
+        "formulas": ", ".join(mode.formulas),
+        "load components": ", ".join(mode.components),
+    }
+    return [f"{mode.title} ({mode.kind})", *(f"- {name}: {words}" for name, words in entries.items() if words)]
+
+
+def _modes() -> str:
+    from ..margins.modes import MODES
+
+    table = _table(("failure mode", "walls", "source"), ((m.title, m.walls, m.source) for m in MODES))
+    return "\n\n".join([table, *("## " + "\n".join(mode_lines(m)).replace("\n", "\n\n", 1) for m in MODES)])
 
 
 def formula_lines(key: str, entry: Formula) -> list[str]:
@@ -244,7 +275,7 @@ def _written(name: str) -> Callable[[], str]:
 PAGES: dict[str, Page] = {
     "commands": Page("Commands", "Every command with its options, by the user it serves.", _commands),
     "keys": Page("Keys of input files", "What each key means, its kind, and the range that is accepted (SI).", _keys),
-    "failure-modes": Page("Failure modes", "The rows of a run.", lambda: _list(sorted(FAILURE_MODES.items()))),
+    "failure-modes": Page("Failure modes", "The rows of a run: walls, capacity, knockdown, range and source.", _modes),
     "checks": Page("Checks and messages", "Every code in square brackets.", lambda: _list(sorted(MESSAGES.items()))),
     "formulas": Page("Formulas", "Every formula with its inputs, source, standing and range.", _formulas),
     "symbols": Page("Symbols", "Symbols of the formulas.", _symbols),

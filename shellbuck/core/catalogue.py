@@ -2,28 +2,6 @@
 
 from __future__ import annotations
 
-FAILURE_MODES: dict[str, str] = {
-    "general-instability": "The whole barrel buckles, ribs and skin together. Plain walls: the standard's equations; "
-    "stiffened walls: the lower of Donnell and Sanders over every (m, n) but n = 1, simply supported, times the "
-    "knockdown.",
-    "column": "n = 1: the barrel bends like a pinned tube. Its own row, against the axial force without pressure "
-    "thrust, without knockdown and without pressure relief; limited to compressive yield.",
-    "panel-between-rings": "The wall between two rings buckles while the rings stay round. With stringers: the smeared "
-    "wall without its rings over one bay; bare skin: the plain-wall equations over the bay. Limited to yield.",
-    "skin-pocket": "The skin inside one cell of the ribs buckles. Triangles: the isolated simply supported triangle is "
-    "official; rectangles: k = 4 over the stringer spacing. Hoop tension is ignored.",
-    "skin-strip": "The skin between two stringers buckles as a long flat plate, k = 4 over the centre-to-centre width.",
-    "stringer-web": "A stringer's blade buckles as a long plate with a hinged root and a free edge, under its own "
-    "stress: that of the loads and that of the pressure, which shortens a barrel by the Poisson effect.",
-    "ring-web": "A ring's blade buckles as a long plate with a hinged root and a free edge, under its own stress: "
-    "rings are compressed where the barrel is stretched along its axis.",
-    "rib-crippling": "A rib of a triangular grid buckles along its free edge. The handbook's coefficient depends on "
-    "whether a rib family runs along the hoop or along the axis.",
-    "yield": "Von Mises stress of the skin, direct stress of ribs, from membrane strains without curvature, on both "
-    "generators, at maximum pressure and, on the compressed side, at minimum pressure too.",
-    "ultimate": "As yield, against the tension ultimate strength and the ultimate factor.",
-}
-
 EDGE_SETS: dict[str, str] = {
     "SS1": "Round only, free to slide along the edge: a skin on a ring without being fastened to it. "
     "Weak: plain walls lose about half of the classical load.",

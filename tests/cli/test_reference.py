@@ -11,7 +11,7 @@ import pytest
 from shellbuck.cli.commands import PURPOSES
 from shellbuck.cli.main import main
 from shellbuck.cli.reference import PAGES, page_text
-from shellbuck.core.catalogue import EDGE_SETS, FAILURE_MODES, MESSAGES
+from shellbuck.core.catalogue import EDGE_SETS, MESSAGES
 from shellbuck.core.sources import SOURCES
 from shellbuck.handbook import FORMULAS
 from shellbuck.io import material_names
@@ -20,6 +20,7 @@ from shellbuck.io.language.schema import INTERNAL
 from shellbuck.io.language.sizing_file import TABLES
 from shellbuck.io.language.study_file import TOP
 from shellbuck.io.language.study_inputs import VARY
+from shellbuck.margins.modes import MODES
 from shellbuck.model import FACTOR_SETS
 from shellbuck.model.walls import WALLS
 from shellbuck.sizing import PATTERNS
@@ -27,7 +28,7 @@ from shellbuck.study.maps import KINDS
 
 REGISTERED = {
     "commands": (*PURPOSES, *KINDS),
-    "failure-modes": FAILURE_MODES,
+    "failure-modes": [f"## {mode.title} ({mode.kind})" for mode in MODES],
     "checks": MESSAGES,
     "formulas": FORMULAS,
     "sources": SOURCES,
