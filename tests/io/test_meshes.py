@@ -9,21 +9,11 @@ from random import Random
 import meshio
 import numpy as np
 import pytest
+from flat_plates import rectangle, triangle
+from mesh_quality import quality
 
 from shellbuck.core.errors import Refusal
-from shellbuck.engines.mesh import (
-    WHOLE,
-    Blades,
-    Divisions,
-    Extent,
-    Mesh,
-    StraightRibs,
-    TriangularRibs,
-    build_mesh,
-    quality,
-    rectangle,
-    triangle,
-)
+from shellbuck.engines.mesh import WHOLE, Blades, Divisions, Extent, Mesh, StraightRibs, TriangularRibs, build_mesh
 from shellbuck.io.vtu import read_mesh, write_mesh
 
 FOLDER = Path(__file__).parents[2] / "meshes"

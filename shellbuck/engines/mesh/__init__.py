@@ -5,8 +5,6 @@ from .drawing import shape_of
 from .elevate import from_quads
 from .mesh import Mesh
 from .plan import LEAST, Plan, choose_divisions, review_divisions
-from .plates import rectangle, triangle
-from .quality import Quality, quality
 from .shapes import WHOLE, Blades, Divisions, Extent, StraightRibs, TriangularRibs
 
 __all__ = [
@@ -17,7 +15,6 @@ __all__ = [
     "Extent",
     "Mesh",
     "Plan",
-    "Quality",
     "Size",
     "StraightRibs",
     "TriangularRibs",
@@ -25,9 +22,6 @@ __all__ = [
     "choose_divisions",
     "from_quads",
     "mesh_size",
-    "quality",
-    "rectangle",
     "review_divisions",
     "shape_of",
-    "triangle",
 ]

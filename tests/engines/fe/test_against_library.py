@@ -13,12 +13,12 @@ from functools import cache
 
 import numpy as np
 import pytest
+from flat_plates import rectangle, triangle
 from scipy import sparse
 from scipy.linalg import null_space
 from scipy.sparse.linalg import LinearOperator, eigsh, splu
 
 from shellbuck.engines.fe import Shell, geometric, sheet, stiffness
-from shellbuck.engines.mesh import rectangle, triangle
 
 skfem = pytest.importorskip("skfem", reason="scikit-fem is not installed: no independent library to compare with")
 

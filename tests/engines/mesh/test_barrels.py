@@ -13,6 +13,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from mesh_counts import euler
+from mesh_quality import edges_of, quality
 
 import shellbuck as sb
 from shellbuck.core.errors import Refusal
@@ -25,10 +26,8 @@ from shellbuck.engines.mesh import (
     build_mesh,
     from_quads,
     mesh_size,
-    quality,
     shape_of,
 )
-from shellbuck.engines.mesh.quality import edges_of
 
 R, L, T = 1.0, 1.3, 4e-3
 SIDES = ("inside", "outside")

@@ -6,24 +6,15 @@ import math
 
 import numpy as np
 import pytest
+from flat_plates import triangle
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from mesh_counts import euler
+from mesh_quality import edges_of, quality
 
 import shellbuck as sb
 from shellbuck.core.errors import Refusal
-from shellbuck.engines.mesh import (
-    WHOLE,
-    Divisions,
-    Extent,
-    TriangularRibs,
-    build_mesh,
-    mesh_size,
-    quality,
-    shape_of,
-    triangle,
-)
-from shellbuck.engines.mesh.quality import edges_of
+from shellbuck.engines.mesh import WHOLE, Divisions, Extent, TriangularRibs, build_mesh, mesh_size, shape_of
 
 R, T = 1.0, 4e-3
 DEPTH, WIDTH = 0.05, 4e-3

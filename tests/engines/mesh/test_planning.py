@@ -6,6 +6,8 @@ import math
 
 import numpy as np
 import pytest
+from flat_plates import rectangle
+from mesh_quality import quality
 
 from shellbuck.core.errors import Refusal
 from shellbuck.engines.mesh import (
@@ -18,8 +20,6 @@ from shellbuck.engines.mesh import (
     build_mesh,
     choose_divisions,
     mesh_size,
-    quality,
-    rectangle,
     review_divisions,
 )
 from shellbuck.engines.mesh.points import lobatto

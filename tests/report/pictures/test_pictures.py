@@ -8,11 +8,12 @@ import sys
 import numpy as np
 import pytest
 from builders import slow
+from flat_plates import rectangle
 from matplotlib.image import imread
 
 from shellbuck.core.errors import Refusal
 from shellbuck.core.style import DISPLACEMENT
-from shellbuck.engines.mesh import Blades, Divisions, Extent, StraightRibs, build_mesh, rectangle
+from shellbuck.engines.mesh import Blades, Divisions, Extent, StraightRibs, build_mesh
 from shellbuck.report.pictures import draw_mesh, draw_mode
 from shellbuck.report.pictures.process import paint
 from shellbuck.report.pictures.scene import Camera, Lines, Scene, Surface, colours, plain, written

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.spatial import cKDTree
 
-from .mesh import Mesh
-from .points import lobatto, normals, tangents
+from shellbuck.engines.mesh import Mesh
+from shellbuck.engines.mesh.points import lobatto, normals, tangents
 
 
 @dataclass(frozen=True)
@@ -106,7 +106,7 @@ def quality(mesh: Mesh) -> Quality:
 
     Examples
     --------
-    >>> from shellbuck.engines.mesh import triangle
+    >>> from flat_plates import triangle
     >>> q = quality(triangle(1.0, 2))
     >>> q.sound, round(q.jacobian, 3), round(q.aspect, 3)
     (True, 0.5, 1.327)

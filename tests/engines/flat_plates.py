@@ -6,10 +6,10 @@ import math
 
 import numpy as np
 
-from ...core.errors import Refusal
-from .elevate import from_quads
-from .mesh import Mesh
-from .points import cells
+from shellbuck.core.errors import Refusal
+from shellbuck.engines.mesh import Mesh
+from shellbuck.engines.mesh.elevate import from_quads
+from shellbuck.engines.mesh.points import cells
 
 
 def rectangle(x: np.ndarray, y: np.ndarray, order: int = 4) -> Mesh:
