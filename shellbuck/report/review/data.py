@@ -91,10 +91,10 @@ def _row_mode(review: Review, case: LoadCaseResult, row: MarginRow) -> None:
         return
     role: Role = "beside" if basis.kind == "equation" else "limited" if basis.limited else "rests"
     if basis.kind == "column":
-        found = review.drawn.get((state_of(case), COLUMN, 1)) or column(review, case, row)
+        found = review.by_load.get((state_of(case), COLUMN, 1)) or column(review, case, row)
     else:
         load = _named(case, basis)
-        found = review.drawn.get((state_of(case), load.name, load.n)) or _lowest(review, case, load)
+        found = review.by_load.get((state_of(case), load.name, load.n)) or _lowest(review, case, load)
     review.margins[case.name, row.mode] = found, role
 
 

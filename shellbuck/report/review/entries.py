@@ -40,7 +40,7 @@ class Review:
     fields: dict[str, Wave | Nodal] = field(default_factory=dict)
     surfaces: dict[str, Any] = field(default_factory=dict)
     spectra: list[dict[str, Any]] = field(default_factory=list)
-    drawn: dict[tuple[State, str, int], str] = field(default_factory=dict)
+    by_load: dict[tuple[State, str, int], str] = field(default_factory=dict)
     """By state, name of the load and waves around: its mode; of several with one n the lowest."""
     margins: dict[tuple[str, str], tuple[str, Role]] = field(default_factory=dict)
     """By load case and failure mode: the mode that is shown for the margin row, and as what."""
@@ -57,7 +57,7 @@ class Review:
     def keep(self, case: LoadCaseResult, load: str, mode: dict[str, Any], shape: Wave | Nodal) -> str:
         """Add a mode of a load under the name by which margins find it."""
         name = self.add(mode, shape)
-        self.drawn.setdefault((state_of(case), load, mode["n"]), name)
+        self.by_load.setdefault((state_of(case), load, mode["n"]), name)
         return name
 
     def renumber(self) -> None:
@@ -68,7 +68,7 @@ class Review:
         self.modes.sort(key=lambda mode: (first[mode["case"]], mode["line_load"]))
         new = {mode["id"]: f"mode {i}" for i, mode in enumerate(self.modes, 1)}
         self.fields = {new[name]: shape for name, shape in self.fields.items()}
-        self.drawn = {key: new[name] for key, name in self.drawn.items()}
+        self.by_load = {key: new[name] for key, name in self.by_load.items()}
         self.margins = {row: (new[name], role) for row, (name, role) in self.margins.items()}
         for mode in self.modes:
             mode["id"] = new[mode["id"]]
