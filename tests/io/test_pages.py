@@ -76,6 +76,14 @@ def test_remarks_come_back_from_page_and_json(tmp_path):
 
 
 @pytest.mark.parametrize(
+    ("former", "now"),
+    [("believed", "accepted"), ("believed with remarks", "accepted with remarks"), ("not believed", "rejected")],
+)
+def test_verdicts_of_earlier_pages_are_read(former, now):
+    assert remarks_from_text(json.dumps({**BLOCK, "verdict": former}), "earlier").verdict == now
+
+
+@pytest.mark.parametrize(
     ("text", "words"),
     [
         (json.dumps(BLOCK)[:-9], "cut off or damaged"),

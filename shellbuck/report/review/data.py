@@ -18,7 +18,7 @@ from ..text.display import Display, margin_text
 from ..text.inputs import input_rows
 from ..text.resting import allowable, opening, rests_on, rows_in_words
 from .edges import edge_pair
-from .entries import COLUMN, PANEL, Review, Role, State, closed, column, mesh_modes, ritz_modes, state_of
+from .entries import COLUMN, PANEL, Collection, Role, State, closed, column, mesh_modes, ritz_modes, state_of
 from .waves import alike
 
 VERSION = 1
@@ -44,7 +44,7 @@ def review_data(result: Result, file: CaseFile, display: Display) -> dict[str, A
     dict
         JSON-ready; arrays are `shellbuck.core.samples.Samples` as dictionaries.
     """
-    review = Review(file, display)
+    review = Collection(file, display)
     agreed = {item.load_case: item for item in result.agreements}
     least = next((row.load_case for row in result.margins), result.load_cases[0].name)
     main = next(iter(agreed), least)
@@ -84,7 +84,7 @@ def review_data(result: Result, file: CaseFile, display: Display) -> dict[str, A
     }
 
 
-def _row_mode(review: Review, case: LoadCaseResult, row: MarginRow) -> None:
+def _row_mode(review: Collection, case: LoadCaseResult, row: MarginRow) -> None:
     """Find the mode that a row names, or draw it."""
     basis = row.basis
     if basis is None or basis.kind in ("plate", "path"):
@@ -105,7 +105,7 @@ def _named(case: LoadCaseResult, basis: ModeBasis) -> Load:
     return next(one for one in case.loads if (one.name, one.n) == (basis.load, basis.n))
 
 
-def _lowest(review: Review, case: LoadCaseResult, load: Load) -> str:
+def _lowest(review: Collection, case: LoadCaseResult, load: Load) -> str:
     """The lowest mode of a load."""
     if load.shapes:
         return next(iter(ritz_modes(review, case, load, load.shapes[:1], _engine(load)).values()))
@@ -116,7 +116,7 @@ def _engine(load: Load) -> str:
     return "Ritz, membrane" if load.prestress.startswith("membrane") else "Ritz, edge bending"
 
 
-def _case_modes(review: Review, case: LoadCaseResult, agreement: Agreement | None, main: bool) -> None:
+def _case_modes(review: Collection, case: LoadCaseResult, agreement: Agreement | None, main: bool) -> None:
     """Modes of one state: all that there are of the `main` load case; of another those of its margins and the lowest
     of each kind."""
     series, marks, shapes = [], [], GOVERNING_SHAPES if main else OTHER_SHAPES
@@ -173,7 +173,7 @@ def _with_ratio(modes: list[dict[str, Any]]) -> list[dict[str, Any]]:
     return [mode | {"ratio": mode["line_load"] / lowest[mode["case"]]} for mode in modes]
 
 
-def _likeness(review: Review) -> list[dict[str, Any]]:
+def _likeness(review: Collection) -> list[dict[str, Any]]:
     """Every mode of a load case against every other, subspace MAC."""
     found = []
     for case in dict.fromkeys(mode["case"] for mode in review.modes):
@@ -200,7 +200,7 @@ def _prebuckled(result: Result) -> list[dict[str, Any]]:
     return found
 
 
-def _margin(review: Review, row: MarginRow) -> dict[str, Any]:
+def _margin(review: Collection, row: MarginRow) -> dict[str, Any]:
     """A margin as the page's script needs it: `basis` is the mode to show, `role` what it is to the row, `words` say it
     and why where there is none."""
     basis, role = review.margins.get((row.load_case, row.mode), (None, None))

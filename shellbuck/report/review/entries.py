@@ -31,7 +31,7 @@ def state_of(case: LoadCaseResult) -> State:
 
 
 @dataclass(eq=False)
-class Review:
+class Collection:
     """What is being collected: entries of the page's data, and the fields behind them."""
 
     file: CaseFile
@@ -99,7 +99,7 @@ def _facts(load: Load) -> list[list[str]]:
     return [*facts, ["Source", load.source]]
 
 
-def _entry(review: Review, case: LoadCaseResult, load: Load, engine: str, title: str) -> dict[str, Any]:
+def _entry(review: Collection, case: LoadCaseResult, load: Load, engine: str, title: str) -> dict[str, Any]:
     return {
         "case": case.name,
         "engine": engine,
@@ -113,7 +113,7 @@ def _entry(review: Review, case: LoadCaseResult, load: Load, engine: str, title:
     }
 
 
-def closed(review: Review, case: LoadCaseResult, load: Load) -> str:
+def closed(review: Collection, case: LoadCaseResult, load: Load) -> str:
     """The mode of a closed form, drawn from its formula; a panel's bays buckle alike, in turn in and out."""
     used, wall = review.file.case, build_wall(review.file.case, case.temperature)
     R, L = used.barrel.middle_radius, used.barrel.length
@@ -142,7 +142,7 @@ def closed(review: Review, case: LoadCaseResult, load: Load) -> str:
     return review.keep(case, load.name, entry, wave)
 
 
-def column(review: Review, case: LoadCaseResult, row: MarginRow) -> str:
+def column(review: Collection, case: LoadCaseResult, row: MarginRow) -> str:
     """The barrel as a beam: every cross-section moves sideways as it is and turns with the axis, u = -z d'(x)."""
     barrel, basis = review.file.case.barrel, row.basis
     R, L = barrel.middle_radius, barrel.length
@@ -178,7 +178,7 @@ def column(review: Review, case: LoadCaseResult, row: MarginRow) -> str:
 
 
 def ritz_modes(
-    review: Review, case: LoadCaseResult, load: Load, shapes: tuple[ModeShape, ...], engine: str
+    review: Collection, case: LoadCaseResult, load: Load, shapes: tuple[ModeShape, ...], engine: str
 ) -> dict[tuple[int | None, int], str]:
     """Names of the modes, the lowest of every n under that n."""
     names: dict[tuple[int | None, int], str] = {}
@@ -187,7 +187,7 @@ def ritz_modes(
     return names
 
 
-def _ritz(review: Review, case: LoadCaseResult, load: Load, shape: ModeShape, engine: str) -> str:
+def _ritz(review: Collection, case: LoadCaseResult, load: Load, shape: ModeShape, engine: str) -> str:
     x, w = np.array(shape.x), np.array(shape.w)
     Z = w - 1j * np.array(shape.twin_w) if shape.twin_w else w.astype(complex)
     wave = Wave(shape.n, x, Z)
@@ -208,7 +208,7 @@ def _ritz(review: Review, case: LoadCaseResult, load: Load, shape: ModeShape, en
     return review.keep(case, load.name, entry, wave)
 
 
-def mesh_modes(review: Review, case: LoadCaseResult, agreement: Agreement) -> list[list[Any]]:
+def mesh_modes(review: Collection, case: LoadCaseResult, agreement: Agreement) -> list[list[Any]]:
     """Modes of the finest mesh; their marks in the spectrum."""
     if agreement.surface is None:
         return []
