@@ -109,6 +109,16 @@ EQUIVALENT: dict[tuple[str, str, str], str] = {
         "1.0",
     ): "0 and 1 are tried beside it",
     (
+        "shellbuck/engines/closed_form/batch_tables.py",
+        "_ROWS = 150_000  # rows (design, m) held at once",
+        "150001",
+    ): "size of a batch",
+    (
+        "shellbuck/engines/closed_form/batch.py",
+        "turn = 1 / waves**2",
+        "2",
+    ): "a stricter condition sends more designs to the single search, which finds the same",
+    (
         "shellbuck/engines/fe/energy.py",
         "for part, elements in shell.batches(first, 36 * n * n):",
         "37",

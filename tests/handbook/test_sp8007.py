@@ -238,3 +238,9 @@ def test_von_mises_by_principal_stresses(x, y, tau):
     # 1e-7: where both vanish the square root turns a rounding of 1e-16 into 1e-8
     assert strength.von_mises_stress(x, y, tau) == pytest.approx(expected, rel=1e-12, abs=1e-7)
     assert strength.stress_margin(3.0, 2.4) == pytest.approx(0.25, rel=1e-14)
+
+
+def test_membrane_strains_by_hand():
+    """A = [[3, 1], [1, 2]] under (5, 4): det 5, strains (2*5 - 1*4)/5 and (3*4 - 1*5)/5."""
+    assert strength.axial_strain(3.0, 2.0, 1.0, 5.0, 4.0) == pytest.approx(1.2, rel=1e-15)
+    assert strength.hoop_strain(3.0, 2.0, 1.0, 5.0, 4.0) == pytest.approx(1.4, rel=1e-15)

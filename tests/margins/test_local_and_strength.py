@@ -16,6 +16,7 @@ from shellbuck.margins.state import State
 from shellbuck.model.sections import Element
 
 R, T, E, NU, FS = 1.5, 2.5e-3, 72e9, 0.33, 1.4
+RINGED = sb.StiffenedWall(None, RINGS)
 N = 400e3 / (2 * math.pi * R) + 100e3 / (math.pi * R**2)
 TIGHT = 1e-12
 
@@ -147,6 +148,33 @@ def test_skin_strip_flat_is_official_curved_beside():
     assert got.capacity == pytest.approx(sigma * T / share, rel=TIGHT)
     Z = b**2 * math.sqrt(1 - NU**2) / (R * T)
     assert got.beside[0].line_load == pytest.approx(got.capacity * (1 + 3 * Z**2 / math.pi**4 / 4), rel=TIGHT)
+
+
+def test_a_wide_strip_buckles_at_the_stress_of_the_cylinder_beside():
+    """Stringers .5 m apart, Z_b = 63: the skin is at E t/(R sqrt(3 (1 - nu^2))), the wall's share as above."""
+    got = row(sb.run(case(sb.StiffenedWall(replace(STRINGERS, spacing=0.5)))), "skin strip")
+    share = T / (T + 0.02 * 0.0025 / 0.5)
+    expected = E * T / (R * math.sqrt(3 * (1 - NU**2))) * T / share
+    assert got.beside[0].line_load == pytest.approx(expected, rel=TIGHT)
+
+
+@pytest.mark.parametrize(
+    ("wall", "mode"), [(STIFFENED, "panel between rings"), (RINGED, "panel between rings"), (STIFFENED, "general")]
+)
+def test_loads_are_shown_where_nothing_compresses(wall, mode):
+    """Tension alone: the margin is not asked for, the buckling loads of both theories stand all the same."""
+    result = sb.run(case(wall, load(axial_force=-400e3, bending_moment=0.0)))
+    names = [ld.name for ld in result.load_cases[0].loads if ld.name.startswith(mode)]
+    assert all(any(theory in name for name in names) for theory in ("Donnell", "Sanders"))
+    assert {r.status for r in result.margins if r.mode.startswith(mode)} == {"not compressed"}
+
+
+def test_nothing_is_left_where_pressure_alone_is_beyond_yield():
+    """No axial stress brings a hoop stress above 2/sqrt(3) of yield back inside von Mises' ellipse: the capacity with
+    relief is none, the margin -1."""
+    p = 1.3 * 380e6 * T / R
+    got = row(sb.run(case(sb.StiffenedWall(STRINGERS), pressed(p))), "skin strip")
+    assert got.margin == pytest.approx(-1.0, abs=1e-9)
 
 
 def test_rectangular_pocket_has_the_finite_value_beside():

@@ -10,7 +10,7 @@ import pytest
 from shellbuck.core.errors import Refusal
 from shellbuck.engines.closed_form import Terms, batch, batch_tables, line_loads, lowest, lowest_loads, provable
 from shellbuck.engines.closed_form.batch_tables import Designs, axisymmetric
-from shellbuck.engines.closed_form.batch_terms import donnell_row, sanders_row
+from shellbuck.engines.closed_form.batch_terms import Gap, donnell_row, sanders_row
 from shellbuck.model.walls import RibFamily, Skin, SmearedWall
 
 SEED = 20261125
@@ -91,6 +91,28 @@ def test_no_sanders_load_lies_below_its_bound():
         assert np.all(entry <= threshold * (1 + 1e-9)), f"wall {i}"
         closest = min(closest, float(np.min(threshold / entry)))
     assert closest < 1.01, "the bound is sharp somewhere, else it would prune nothing"
+
+
+@pytest.mark.parametrize(
+    ("stiff", "A66", "many", "few"),
+    [
+        ("D22", 1.0, lambda e, _g, _s: e, lambda e, g, s: s * g - s * s * e),
+        ("D66", 1 / 16, lambda e, g, s: 2 * s * e - g / 2, None),
+        ("D66", 9 / 16, None, lambda e, g, s: 1.5 * g - 2 * s * e),
+    ],
+)
+def test_curvatures_of_membrane_strains_are_bounded_sharply(stiff, A66, many, few):
+    """What Sanders' curvatures k R take from a direct strain e and a shear g, each of which alone uses up an energy of
+    one: with A11 = A22 = 1 |e| <= 1 and |g| <= A66^-1/2. The largest k^2 over every share s and sign is the bound where
+    both parts of k are alike, as (x + y)^2 <= 2 x^2 + 2 y^2 is an equation there; one bending stiffness at a time."""
+    one, none = np.array([1.0]), np.array([0.0])
+    D = {name: np.array([1.0 if name == stiff else 1e-14]) for name in ("D11", "D22", "D66")}
+    membrane = dict(A11=one, A12=none, A22=one, A66=np.array([A66]))
+    gap = Gap.of(Terms(**membrane, B11=none, B12=none, B22=none, B66=none, D12=none, **D), one, none)
+    e, g, s = np.meshgrid([-1.0, 1.0], [-(A66**-0.5), A66**-0.5], np.linspace(0, 1, 101))
+    for form, bound in ((many, gap.many), (few, gap.few)):
+        if form is not None:
+            assert (math.sqrt(bound[0]) - 1) ** 2 == pytest.approx(np.max(form(e, g, s) ** 2), rel=1e-6)
 
 
 def wall_of(terms) -> SmearedWall:

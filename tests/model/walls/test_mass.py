@@ -112,6 +112,16 @@ def test_rings_and_stringers_of_separate_sections():
     assert weigh(builders.case(sb.StiffenedWall(stringers, rings))).total == pytest.approx(RHO * volume, rel=1e-12)
 
 
+def test_a_given_stiffness_weighs_what_is_given():
+    """9 kg/m^2 on 2 pi 1.5 m 2 m of skin middle; nothing is known of its metal."""
+    eye = ((1e8, 0.0, 0.0), (0.0, 1e8, 0.0), (0.0, 0.0, 3e7))
+    bending = tuple(tuple(1e-5 * x for x in r) for r in eye)
+    nothing = ((0.0,) * 3,) * 3
+    mass = weigh(builders.case(sb.GivenStiffness(eye, nothing, bending, 9.0)))
+    assert (mass.per_area, mass.mean_thickness, mass.raw_to_finished) == (9.0, None, None)
+    assert mass.total == pytest.approx(9.0 * 2 * math.pi * 1.5 * 2.0, rel=1e-15)
+
+
 def test_fillets_count_in_the_mass_alone():
     bare = builders.case(builders.ORTHOGRID)
     filled = replace(bare, wall=replace(bare.wall, corner_radius=0.006))
