@@ -30,9 +30,10 @@ def load_case_named(case: Case, name: str | None) -> LoadCase:
 
 def ritz_of(case: Case, load: LoadCase, edges: str | None, theory: str) -> object:
     """The Ritz barrel of a case: with `edges` at both ends, else with its own edges."""
-    from ..compare import refuse_yield, ritz_barrel
+    from ..compare import problem_of, refuse_yield
+    from ..engines.ritz import RitzBarrel
     from ..model.walls import build_wall
 
     wall = build_wall(case, load.temperature)
     refuse_yield(case, wall, load)
-    return ritz_barrel(case, wall, load.temperature, theory, edges)
+    return RitzBarrel.of(problem_of(case, wall, load.temperature, held=edges, theory=theory))

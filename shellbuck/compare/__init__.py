@@ -1,6 +1,6 @@
 """One case by several engines."""
 
-from .cases import problem_of, refuse_yield, ritz_barrel
+from .cases import problem_of, refuse_yield
 from .edges import EdgeEffect, edge_effect, edge_effects
 
-__all__ = ["EdgeEffect", "edge_effect", "edge_effects", "problem_of", "refuse_yield", "ritz_barrel"]
+__all__ = ["EdgeEffect", "edge_effect", "edge_effects", "problem_of", "refuse_yield"]

@@ -8,8 +8,7 @@ from typing import Any
 import numpy as np
 
 from ..core.errors import Refusal
-from ..engines import ritz
-from ..engines.problem import BucklingProblem, Theory
+from ..engines.problem import BucklingProblem
 from ..engines.supports import EDGE_SETS, Edges, HoopRing, Springs
 from ..handbook.sections import rectangle_torsion
 from ..model import Case, LoadCase
@@ -46,13 +45,6 @@ def problem_of(
     rings = tuple(_ring(case, ring, temperature) for ring in barrel.single_rings)
     fields = {"load_height": load_height(barrel, wall), **more}
     return BucklingProblem(wall, barrel.middle_radius, barrel.length, Edges(start, end, *springs), rings, **fields)
-
-
-def ritz_barrel(
-    case: Case, wall: SmearedWall, temperature: float | None, theory: Theory = "Sanders", held: str | None = None
-) -> ritz.RitzBarrel:
-    """The barrel of a case for the Ritz engine; arguments as for `problem_of`."""
-    return ritz.RitzBarrel.of(problem_of(case, wall, temperature, held=held, theory=theory))
 
 
 def modelled_wall(case: Case, temperature: float | None) -> SmearedWall:

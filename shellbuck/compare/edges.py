@@ -11,7 +11,6 @@ from dataclasses import dataclass, replace
 from ..core.records import Load
 from ..engines.problem import BucklingProblem, Theory
 from ..engines.registry import engine
-from ..engines.ritz import RitzBarrel
 from ..model import Case, LoadCase
 from ..model.walls import build_wall
 from .cases import problem_of, refuse_yield
@@ -96,7 +95,7 @@ def path_words(load: Load, shown: Callable[[float], str] = _kilonewtons) -> str:
     return f"path followed to {reached}, ended by {ended}{axisymmetric}"
 
 
-def short_edges(barrel: BucklingProblem | RitzBarrel) -> str:
+def short_edges(barrel: BucklingProblem) -> str:
     """Edges and number of single rings of a barrel."""
     rings = len(barrel.rings)
     return barrel.edges.short + ("" if rings == 0 else f" + {rings} single ring{'s' if rings > 1 else ''}")

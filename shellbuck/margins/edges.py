@@ -15,7 +15,7 @@ from .state import State
 
 if TYPE_CHECKING:
     from ..compare import EdgeEffect
-    from ..engines.ritz import RitzBarrel
+    from ..engines.problem import BucklingProblem
 
 SHAPES = 10
 """Lowest membrane modes handed over with their shapes."""
@@ -52,7 +52,7 @@ def case_effect(state: State) -> EdgeEffect:
     )
 
 
-def named(barrel: RitzBarrel, load: Load) -> Load:
+def named(barrel: BucklingProblem, load: Load) -> Load:
     """A load of the case's edges under the name that it has among the loads of the load case."""
     from ..compare.edges import short_edges
 

@@ -33,7 +33,7 @@ from ..core.records import (
     Verdict,
     Worked,
 )
-from ..model.walls import bends, eccentric, load_height
+from ..model.walls import bends, eccentric
 from .components import AXIAL, BENDING
 from .engines import Mask, Number
 from .state import State
@@ -199,26 +199,26 @@ def _state(state: State, pressure: float) -> EdgeBending:
 
 
 def _solved(state: State, pressure: float) -> EdgeBending:
-    from ..compare import refuse_yield, ritz_barrel
-    from ..engines import ritz  # the engine and its sparse solver load only when they are needed
+    from ..compare import problem_of, refuse_yield  # the engine and its sparse solver load only when they are needed
+    from ..engines.problem import Effort
+    from ..engines.registry import engine
     from .edges import case_effect, named
 
     try:
         refuse_yield(state.case, state.wall, replace(state.load, pressure_minimum=pressure))
-        model = ritz_barrel(state.case, state.wall, state.temperature)
-        height = load_height(state.case.barrel, state.wall)
-        at = dict(pressure=pressure, z_load=height, each_harmonic=False)
+        of = dict(pressure=pressure, prestress="edge bending", effort=Effort(each_harmonic=False))
+        problem, path = problem_of(state.case, state.wall, state.temperature, **of), engine("Ritz with edge bending")
         new = state.case.barrel.edges is None or pressure != state.load.p_min
-        found = ritz.nonlinear(model, **at) if new else case_effect(state).nonlinear
+        found = path.ready(problem)().load if new else case_effect(state).nonlinear
         if found.n == 1 and not _drifts(state):
             # the barrel as a column has its own row
-            found, new = ritz.nonlinear(model, **at, tilt=False), True
+            found, new = path.ready(replace(problem, tilt=False))().load, True
     except ShellbuckError as error:
         return EdgeBending("not available", reason=error.problems[0].sentence())
     except (ArithmeticError, ValueError, np.linalg.LinAlgError) as error:
         return EdgeBending("not available", reason=f"the engine failed: {type(error).__name__}: {error}"[:300])
     status = "computed" if found.n is not None else "followed"
-    return EdgeBending(status, found.line_load, named(model, found), new, pressure=pressure)
+    return EdgeBending(status, found.line_load, named(problem, found), new, pressure=pressure)
 
 
 def _drifts(state: State) -> bool:

@@ -10,7 +10,7 @@ from builders import BARREL, PLAIN, case, load, pressed
 
 import shellbuck as sb
 from shellbuck.cli.main import main
-from shellbuck.compare import edge_effect, edge_effects, ritz_barrel
+from shellbuck.compare import edge_effect, edge_effects, problem_of
 from shellbuck.compare.edges import percent, refuse_yield
 from shellbuck.engines import ritz
 from shellbuck.engines.problem import BucklingProblem
@@ -161,7 +161,7 @@ def test_a_single_ring_takes_the_metal_and_stands_on_its_side(side, sign):
     for own, modulus in ((None, 72e9), (200e9, 200e9)):
         ring = SingleRing(0.5, 3e-4, 4e-8, side, 0.04, 2e-8, 1e-9, own)
         given = case(PLAIN, barrel=replace(BARREL, edges="SS3", single_rings=(ring,)))
-        (found,) = ritz_barrel(given, build_wall(given, 294.0), 294.0).rings
+        (found,) = problem_of(given, build_wall(given, 294.0), 294.0).rings
         assert (found.at, found.E, found.area, found.inertia) == (0.5, modulus, 3e-4, 4e-8)
         assert (found.inertia_out, found.torsion, found.z) == (2e-8, 1e-9, sign * 0.04)
         assert (found.G - modulus / 2.66) == pytest.approx(0.0, abs=1e-3)  # Pa
