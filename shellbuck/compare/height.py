@@ -1,4 +1,4 @@
-"""What a smeared wall's load would be if the force in its ribs worked at the ribs' own height.
+"""Load of a smeared wall whose rib prestress acts at the rib centroids.
 
 Classical smeared walls let the whole line load work on the motion of the skin's middle. A rib at height z moves by
 u + z p, v + z q, w, where p = -w,x and q = v/R - w,y are the turns of the normal. Inside, where z q and v have one

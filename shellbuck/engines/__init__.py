@@ -1,1 +1,1 @@
-"""The engines: closed form, Rayleigh-Ritz and the shell mesh, strangers to each other; meshes and the eigensolver."""
+"""Engines behind one protocol (`problem`, `registry`); closed form, Ritz and shell mesh do not import each other."""

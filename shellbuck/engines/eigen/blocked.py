@@ -81,7 +81,7 @@ def lowest_counted(
     shift : float or None
         Where to count first, for example that of a coarser mesh; None takes just above the guess.
     progress : callable
-        Is told what every factorisation counts.
+        Receives the count of every factorisation as text.
     definite : bool
         K is known to be positive definite and not factorised for that.
 

@@ -69,7 +69,7 @@ def shapes_below(G: sparse.csc_matrix, factor: Factor, shift: float) -> np.ndarr
 
 
 def place_above(G: sparse.csc_matrix, factor: Factor, shift: float, want: int) -> float:
-    """A place above the shift below which about `want` load factors lie in all; inf when nothing can be said.
+    """A place above the shift below which about `want` load factors lie in all; inf where none can be estimated.
 
     A guess from a part of the space, in which fewer lie below any place than in the whole: there are rather more. The
     part grows until below the place of some steps before hardly more is seen than at that time.

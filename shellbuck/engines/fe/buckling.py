@@ -200,7 +200,7 @@ def buckle(
         Line load at which loads are counted first, for example that of a coarser mesh [N/m]; None takes just above the
         guess.
     progress : callable
-        Is told what is done where one factorisation takes longer than a second.
+        Receives a line of text on each step where one factorisation takes longer than a second.
 
     Returns
     -------

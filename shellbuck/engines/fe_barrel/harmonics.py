@@ -91,7 +91,7 @@ def solve_harmonics(
     scan : bool
         Count every other harmonic below the last mode wanted; what is lower is solved too.
     progress : callable
-        Is told what is being done.
+        Receives a line of text on each step.
 
     Returns
     -------

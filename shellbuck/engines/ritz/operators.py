@@ -80,7 +80,7 @@ class Operators:
 
     @cached_property
     def _columns(self) -> tuple[np.ndarray, ...]:
-        """The coefficients column by column, as LAPACK wants them: (powers, unknowns times (width + 1))."""
+        """The coefficients column by column, as LAPACK requires them: (powers, unknowns times (width + 1))."""
         return tuple(np.swapaxes(flat, 1, 2).reshape(len(flat), -1) for flat in self.coefficients)
 
     def counts(self, harmonics: Sequence[int], N: float) -> list[int]:

@@ -26,7 +26,7 @@ _MIRRORED = np.array([1, 0, 0, 1, 0, 1, 0])
 _NOTHING = 1e-14
 
 Kept = Literal["mirrored", "constant", "all"]
-"""Products that do not vanish where nothing tells left from right inside a piece; where nothing varies; all of them."""
+"""Products that do not vanish where pieces are symmetric left to right; where nothing varies; all of them."""
 
 Term = tuple[np.ndarray, np.ndarray]
 """Coefficients (powers of b, 7, 7) of the products of kinds, and the weight they carry along the axis: (e, q) at the
