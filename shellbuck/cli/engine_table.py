@@ -101,14 +101,8 @@ def _refuse_pictures(folder: Path) -> None:
 
     old = [name for name in entries(folder) if re.fullmatch(r"mode-\d+\.png", name)]
     if old:
-        raise Refusal.of(
-            "file-exists",
-            "the folder has pictures of modes already",
-            str(folder)[:200],
-            old[0],
-            "",
-            "choose another name, or add --force",
-        )
+        what = "the folder has pictures of modes already"
+        raise Refusal.of("file-exists", what, str(folder)[:200], old[0], "", "choose another name, or add --force")
 
 
 def lines(found: Agreement, display: Display) -> list[str]:

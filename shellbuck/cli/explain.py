@@ -113,11 +113,5 @@ def explanation(name: str) -> str:
     ]
     near = difflib.get_close_matches(key, known, 3, 0.4)
     near = [metals.get(n, n.upper() if n.upper() in EDGE_SETS else n) for n in near]
-    raise Refusal.of(
-        "unknown-code",
-        "nothing of this name can be explained",
-        "",
-        name[:60],
-        "",
-        f"did you mean {', '.join(near)}?" if near else "shellbuck explain lists every name",
-    )
+    way_out = f"did you mean {', '.join(near)}?" if near else "shellbuck explain lists every name"
+    raise Refusal.of("unknown-code", "nothing of this name can be explained", "", name[:60], "", way_out)

@@ -29,13 +29,8 @@ def mode_of_margin(data: Mapping[str, Any], margin: str, load_case: str | None) 
     row = rows[0]
     if row["basis"] is None:
         where = f"{printable(row['mode'])}, {printable(row['case'])}"
-        raise Refusal.of(
-            "mode-unknown",
-            "this margin has no mode to draw",
-            "--margin",
-            f"{where}: {row['words']}",
-            way_out="choose a margin with a mode, or a mode by --mode",
-        )
+        what, way_out = "this margin has no mode to draw", "choose a margin with a mode, or a mode by --mode"
+        raise Refusal.of("mode-unknown", what, "--margin", f"{where}: {row['words']}", way_out=way_out)
     return int(row["basis"].removeprefix("mode "))
 
 
@@ -116,13 +111,9 @@ def edge_forces(
         and load_case in (None, state.name)
     ]
     if not found:
-        raise Refusal.of(
-            "no-prestress",
-            "the forces before buckling are uniform: there is no state with edge bending to draw",
-            "--show",
-            load_case or "",
-            "a load case whose barrel names its edges, or --mesh",
-        )
+        what = "the forces before buckling are uniform: there is no state with edge bending to draw"
+        allowed = "a load case whose barrel names its edges, or --mesh"
+        raise Refusal.of("no-prestress", what, "--show", load_case or "", allowed)
     of_case, load = found[0]
     state, R, L = load.prebuckled, data["barrel"]["radius"], data["barrel"]["length"]
     x = np.array(state.x)

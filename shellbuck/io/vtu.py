@@ -243,12 +243,7 @@ def _field(name: str, values: np.ndarray, mesh: Mesh) -> np.ndarray:
     elif not (np.issubdtype(values.dtype, np.floating) or np.issubdtype(values.dtype, np.integer)):
         wrong = "a field has real numbers"
     if wrong:
-        raise Refusal.of(
-            "mesh-file",
-            wrong,
-            f"fields.{name}"[:80],
-            f"{values.dtype} {values.shape}",
-            f"({nodes},) or ({nodes}, 3)",
-            "write real and imaginary part as two fields" if np.iscomplexobj(values) else "",
-        )
+        got = f"{values.dtype} {values.shape}"
+        way_out = "write real and imaginary part as two fields" if np.iscomplexobj(values) else ""
+        raise Refusal.of("mesh-file", wrong, f"fields.{name}"[:80], got, f"({nodes},) or ({nodes}, 3)", way_out)
     return values

@@ -97,14 +97,11 @@ def _without_thrust(load: LoadCase, demand: Demand) -> LoadCase:
         "thrust-pressure-outside", where the radius that the thrust acts on is only known with the skin.
     """
     if demand.barrel.radius_is != "skin middle":
-        raise Refusal.of(
-            "thrust-pressure-outside",
-            f"the axial force of load case {load.name} contains the thrust of a pressure below the standby pressure",
-            "limits.standby_pressure",
-            f"{load.contained_thrust_pressure / 1e3:g} kPa",
-            f"at least {demand.limits.standby_pressure / 1e3:g} kPa",
-            "give axial_force without the pressure thrust",
-        )
+        what = f"the axial force of load case {load.name} contains the thrust of a pressure below the standby pressure"
+        got = f"{load.contained_thrust_pressure / 1e3:g} kPa"
+        allowed = f"at least {demand.limits.standby_pressure / 1e3:g} kPa"
+        way_out = "give axial_force without the pressure thrust"
+        raise Refusal.of("thrust-pressure-outside", what, "limits.standby_pressure", got, allowed, way_out)
     force = load.axial_force + math.pi * demand.barrel.radius**2 * load.contained_thrust_pressure
     return replace(load, axial_force=force, axial_force_includes_thrust=False, thrust_pressure=None)
 
@@ -289,12 +286,9 @@ def _refuse_idle(case: Case) -> None:
     """
     for load in case.load_cases:
         if State(case, load, Engines(case)).idle:
-            raise Refusal.of(
-                "load-case-idle",
-                "the load case has no load, so no wall can be sized for it",
-                f"load_cases.{load.name[:60]}",
-                way_out="give a force, a moment or a pressure, or drop the load case",
-            )
+            what = "the load case has no load, so no wall can be sized for it"
+            way_out = "give a force, a moment or a pressure, or drop the load case"
+            raise Refusal.of("load-case-idle", what, f"load_cases.{load.name[:60]}", way_out=way_out)
 
 
 def _room(use: np.ndarray) -> np.ndarray:

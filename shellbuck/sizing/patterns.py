@@ -26,11 +26,5 @@ def pattern_named(name: str) -> Pattern:
     if name in PATTERNS:
         return PATTERNS[name]
     near = difflib.get_close_matches(name, PATTERNS, 1, 0.4)
-    raise Refusal.of(
-        "pattern-unknown",
-        "no such pattern",
-        "--pattern",
-        name[:60],
-        ", ".join(PATTERNS),
-        f"did you mean {near[0]}?" if near else "",
-    )
+    way_out = f"did you mean {near[0]}?" if near else ""
+    raise Refusal.of("pattern-unknown", "no such pattern", "--pattern", name[:60], ", ".join(PATTERNS), way_out)

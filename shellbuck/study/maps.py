@@ -100,14 +100,9 @@ def map_of(
     if kind not in KINDS:
         raise Refusal.of("value-choice", "no such map", "kind", kind[:40], ", ".join(KINDS))
     if pressures and kind != "loads":
-        raise Refusal.of(
-            "study-range",
-            "panels of pressure belong to a map of loads",
-            "--pressure",
-            kind,
-            "loads",
-            "leave --pressure out; --x and --y give the ends of the axes",
-        )
+        what = "panels of pressure belong to a map of loads"
+        way_out = "leave --pressure out; --x and --y give the ends of the axes"
+        raise Refusal.of("study-range", what, "--pressure", kind, "loads", way_out)
     for name, n in (("across", across), ("up", up)):
         if not 2 <= n <= 500:
             raise Refusal.of("study-range", "too few or too many points", name, str(n), "2 to 500")

@@ -149,15 +149,10 @@ def _column(name: str, result: Result, where: str) -> Column:
         path = f"load_cases.{case}.loads.{load}.line_load"
     got = _follow(result, path)
     if isinstance(got, _Nothing):
-        raise Refusal.of(
-            "study-output-unknown",
-            "the result has no such value",
-            where,
-            name[:80],
-            "; ".join(got.known)[:400],
-            "short names: " + ", ".join([*SHORT, "margins", "margin of MODE", "margin of MODE in LOAD CASE"]),
-        )
-    value, owner, words = got
+        what = "the result has no such value"
+        way_out = "short names: " + ", ".join([*SHORT, "margins", "margin of MODE", "margin of MODE in LOAD CASE"])
+        raise Refusal.of("study-output-unknown", what, where, name[:80], "; ".join(got.known)[:400], way_out)
+    value, owners, words = got
     if is_dataclass(value) or isinstance(value, tuple):
         inner = [f.name for f in fields(value)] if is_dataclass(value) else _names(value)
         raise Refusal.of(
@@ -167,8 +162,8 @@ def _column(name: str, result: Result, where: str) -> Column:
             name[:80],
             "; ".join(f"{name}.{x}" for x in inner)[:400],
         )
-    numeric = not isinstance(value, str) and not _is_text(owner, words[-1])
-    return Column(name, path, _unit(owner, words) if numeric else "", numeric)
+    numeric = not isinstance(value, str) and not _is_text(owners[-1], words[-1])
+    return Column(name, path, _unit(owners, words) if numeric else "", numeric)
 
 
 def _with_status(row: str) -> list[Column]:
@@ -225,13 +220,14 @@ class _Nothing:
 
 def _names(items: tuple) -> list[str]:
     """Names of a list's items, else their positions."""
-    named = [str(getattr(x, "name", getattr(x, "mode", i))) for i, x in enumerate(items)]
+    keys = ("name", "mode", "component")
+    named = [str(next((getattr(x, k) for k in keys if hasattr(x, k)), i)) for i, x in enumerate(items)]
     return named if len(set(named)) == len(named) else [str(i) for i in range(len(items))]
 
 
-def _follow(value: Any, rest: str) -> tuple[Any, Any, list[str]] | _Nothing:
-    """(value, the record it stands in, the words of the path), or where the path broke off."""
-    owner, words = value, []
+def _follow(value: Any, rest: str) -> tuple[Any, list[Any], list[str]] | _Nothing:
+    """(value, the records around it, outermost first, the words of the path), or where the path ends early."""
+    owners, words = [value], []
     while rest:
         if isinstance(value, tuple):
             names = _names(value)
@@ -244,11 +240,11 @@ def _follow(value: Any, rest: str) -> tuple[Any, Any, list[str]] | _Nothing:
         word = next((w for w in sorted(known, key=len, reverse=True) if rest == w or rest.startswith(f"{w}.")), None)
         if word is None:
             return _Nothing(tuple(known))
-        owner = value if is_dataclass(value) else owner
+        owners += [value] if is_dataclass(value) else []
         value = value[known[word]] if isinstance(value, tuple) else getattr(value, word)
         words.append(word)
         rest = rest[len(word) + 1 :]
-    return value, owner, words
+    return value, owners, words
 
 
 def _is_text(owner: Any, word: str) -> bool:
@@ -257,8 +253,8 @@ def _is_text(owner: Any, word: str) -> bool:
     return str(kind).startswith(("str", "Literal", "Status"))
 
 
-def _unit(owner: Any, words: list[str]) -> str:
+def _unit(owners: list[Any], words: list[str]) -> str:
     named = [w for w in words if not w.isdigit()][-1]
     if named in ("demand", "capacity"):
-        return _OF_QUANTITY[owner.quantity]
+        return _OF_QUANTITY[next(o.quantity for o in reversed(owners) if hasattr(o, "quantity"))]
     return UNITS.get(named, "")

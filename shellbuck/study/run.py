@@ -192,14 +192,9 @@ def run_study(
 def _same_version(answers: list[tuple[str, list[Outcome]]]) -> None:
     other = sorted({version for version, _ in answers} - {__version__})
     if other:
-        raise Refusal.of(
-            "study-worker-version",
-            "a worker runs another version of shellbuck",
-            "",
-            ", ".join(other),
-            __version__,
-            "install the same version everywhere; finished chunks are kept",
-        )
+        what = "a worker runs another version of shellbuck"
+        way_out = "install the same version everywhere; finished chunks are kept"
+        raise Refusal.of("study-worker-version", what, "", ", ".join(other), __version__, way_out)
 
 
 class _Clock:

@@ -28,27 +28,18 @@ class DaskWorkers:
             from dask.distributed import Client
             from distributed import KilledWorker
         except ImportError:
-            raise Refusal.of(
-                "study-dask-missing",
-                "a scheduler needs the dask library",
-                "--scheduler",
-                address[:80],
-                "",
-                f"{install_words('dask[distributed]')}; without --scheduler this machine does the work",
-            ) from None
+            what = "a scheduler needs the dask library"
+            way_out = f"{install_words('dask[distributed]')}; without --scheduler this machine does the work"
+            raise Refusal.of("study-dask-missing", what, "--scheduler", address[:80], "", way_out) from None
         try:
             self._client = Client(address, timeout=patience)
             self._client.wait_for_workers(1, timeout=patience)
             self.count = max(sum(self._client.nthreads().values()), 1)
         except (OSError, ValueError, TimeoutError) as error:
-            raise Refusal.of(
-                "study-scheduler",
-                "no scheduler with a worker answers at this address",
-                "--scheduler",
-                address[:80],
-                "for example tcp://127.0.0.1:8786",
-                f"start one, or leave --scheduler out ({type(error).__name__})",
-            ) from None
+            what = "no scheduler with a worker answers at this address"
+            allowed = "for example tcp://127.0.0.1:8786"
+            way_out = f"start one, or leave --scheduler out ({type(error).__name__})"
+            raise Refusal.of("study-scheduler", what, "--scheduler", address[:80], allowed, way_out) from None
         self._ask_versions()
         self.lost = (KilledWorker, CancelledError)
         self._executor: Executor | None = None
@@ -61,14 +52,10 @@ class DaskWorkers:
             found = {f"{type(error).__name__}: {error}"[:120]}
         if found != {__version__}:
             self.__exit__()
-            raise Refusal.of(
-                "study-worker-version",
-                "a worker runs another version of shellbuck, or none",
-                "--scheduler",
-                ", ".join(sorted(found)),
-                __version__,
-                "install the same version everywhere",
-            )
+            what = "a worker runs another version of shellbuck, or none"
+            got = ", ".join(sorted(found))
+            way_out = "install the same version everywhere"
+            raise Refusal.of("study-worker-version", what, "--scheduler", got, __version__, way_out)
 
     def __enter__(self) -> DaskWorkers:
         return self

@@ -94,7 +94,7 @@ def test_materials_lists_all_and_shows_each(capsys):
         shown = capsys.readouterr().out
         assert "standing of the values" in shown
     assert main(["explain", "2219-T78"]) == 2
-    assert "did you mean 2219-T87?" in capsys.readouterr().err
+    assert "did you mean 2219-T87, " in capsys.readouterr().err
 
 
 def test_factors_lists_sets(capsys):

@@ -54,7 +54,7 @@ def test_nothing_to_draw_is_said(case, tmp_path, monkeypatch, capsys):
 
     monkeypatch.setattr(export, "exported", lambda *_: [])
     assert main(["figures", str(case), "--to", str(tmp_path / "none")]) == 0
-    assert "nothing to draw" in capsys.readouterr().out
+    assert "the case has no figure" in capsys.readouterr().out
     assert not (tmp_path / "none").exists()
 
 

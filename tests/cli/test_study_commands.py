@@ -120,7 +120,7 @@ def test_a_point_of_it_is_a_full_run(study, finished, capsys):
         (["study", "base.toml", "--map", "loads"], "name a folder for it, such as --to a-folder"),
         (
             ["study", "base.toml", "--map", "thickness", "--to", "g", "--pressure", "1 bar"],
-            "leave --pressure out; --x and --y say",
+            "leave --pressure out; --x and --y give",
         ),
         (["study", "base.toml", "--map", "loads", "--to", "f"], "the folder belongs to other inputs"),
         (["study", "base.toml", "--map", "ribs", "--to", "g"], "no blade ribs to map"),

@@ -98,14 +98,8 @@ def read_text(path: Path) -> tuple[str, str]:
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
-        raise Refusal.of(
-            "file-encoding",
-            "the file is not UTF-8 text",
-            str(path),
-            f"byte {data[error.start]:#04x} at {error.start}",
-            "UTF-8",
-            "save it as UTF-8",
-        ) from None
+        what, got = "the file is not UTF-8 text", f"byte {data[error.start]:#04x} at {error.start}"
+        raise Refusal.of("file-encoding", what, str(path), got, "UTF-8", "save it as UTF-8") from None
     return text, hashlib.sha256(data).hexdigest()
 
 

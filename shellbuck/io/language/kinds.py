@@ -93,11 +93,5 @@ def refuse_no_toml(start: bytes, name: str) -> None:
         what = "this is a JSON file, not an input file"
     else:
         return
-    raise Refusal.of(
-        "file-kind",
-        what,
-        name[:200],
-        "",
-        "a TOML file",
-        "give the file that it was made from; shellbuck start writes a new case",
-    )
+    way_out = "give the file that it was made from; shellbuck start writes a new case"
+    raise Refusal.of("file-kind", what, name[:200], "", "a TOML file", way_out)

@@ -47,11 +47,6 @@ def material(name: str) -> Material:
     if found is not None:
         return found
     near = difflib.get_close_matches(str(name), _library(), 1, 0.4)
-    raise Refusal.of(
-        "material-unknown",
-        "no such metal in the library",
-        "",
-        repr(name)[:60],
-        ", ".join(_library()),
-        (f"did you mean {near[0]}? " if near else "") + "or give an own material with its source",
-    )
+    what = "no such metal in the library"
+    way_out = (f"did you mean {near[0]}? " if near else "") + "or give an own material with its source"
+    raise Refusal.of("material-unknown", what, "", repr(name)[:60], ", ".join(_library()), way_out)

@@ -205,14 +205,8 @@ def _kept(file: CaseFile, names: list[str] | None) -> CaseFile:
     known = {load.name: load for load in file.case.load_cases}
     for i, name in enumerate(names):
         if name not in known:
-            raise Refusal.of(
-                "load-case-unknown",
-                "no such load case",
-                f"load_cases.{i}",
-                name[:80],
-                "; ".join(known),
-                suggestion(name, list(known)),
-            )
+            what, way_out = "no such load case", suggestion(name, list(known))
+            raise Refusal.of("load-case-unknown", what, f"load_cases.{i}", name[:80], "; ".join(known), way_out)
     if not names:
         raise Refusal.of("load-case-missing", "no load case", "load_cases", "an empty list", "; ".join(known))
     kept = tuple(known[name] for name in dict.fromkeys(names))

@@ -119,13 +119,8 @@ def _keys(entry: dict[str, Any], factor: bool, where: str) -> list[str]:
         return [keys]
     if isinstance(keys, list) and keys and all(isinstance(k, str) for k in keys) and (factor or len(keys) == 1):
         return keys
-    raise Refusal.of(
-        "key-missing",
-        "which input is varied?",
-        f"{where}.key",
-        repr(keys)[:60],
-        'a dotted key of the case, for example "barrel.skin_thickness"; a list with factor = true',
-    )
+    allowed = 'a dotted key of the case, for example "barrel.skin_thickness"; a list with factor = true'
+    raise Refusal.of("key-missing", "which input is varied?", f"{where}.key", repr(keys)[:60], allowed)
 
 
 def _number(value: Any, where: str) -> float:
@@ -142,13 +137,8 @@ def _listed(entry: dict[str, Any], place: Place, factor: bool, where: str, si: b
         )
     values = entry["values"]
     if not isinstance(values, list) or not values:
-        raise Refusal.of(
-            "study-range",
-            "an empty list of values",
-            f"{where}.values",
-            repr(values)[:40],
-            f"values = [{place.example()}]",
-        )
+        allowed = f"values = [{place.example()}]"
+        raise Refusal.of("study-range", "an empty list of values", f"{where}.values", repr(values)[:40], allowed)
     found, problems = [], []
     for j, value in enumerate(values):
         at = f"{where}.values.{j}"
@@ -237,14 +227,8 @@ def _log(entry: dict[str, Any], low: float, where: str) -> bool:
 
 def _spread(entry: dict[str, Any], read, found: Sequence[Place], factor: bool, where: str) -> Spread:
     if "count" in entry:
-        raise Refusal.of(
-            "study-range",
-            "a sampled input has no count of its own",
-            f"{where}.count",
-            "",
-            "",
-            "give count once, at the top of the file",
-        )
+        what = "a sampled input has no count of its own"
+        raise Refusal.of("study-range", what, f"{where}.count", "", "", "give count once, at the top of the file")
     if "mean" not in entry and "deviation" not in entry:
         if "least" in entry or "most" in entry:
             raise Refusal.of("study-range", "least and most cut off a normal spread", where, "", "from and to")
@@ -289,13 +273,8 @@ def _follow(entries: Any, case: Case, where: str, si: bool) -> tuple[Follow, ...
         if isinstance(entry, str):
             entry = {"key": entry}
         if not isinstance(entry, dict) or not isinstance(entry.get("key"), str) or set(entry) - set(ALSO):
-            raise Refusal.of(
-                "value-kind",
-                "a key that goes with the value is needed",
-                at,
-                repr(entry)[:60],
-                'also = [{ key = "barrel.skin_thickness_minimum", less = "0.1 mm" }]',
-            )
+            allowed = 'also = [{ key = "barrel.skin_thickness_minimum", less = "0.1 mm" }]'
+            raise Refusal.of("value-kind", "a key that goes with the value is needed", at, repr(entry)[:60], allowed)
         spots = places(case, entry["key"], f"{at}.key")
         if spots[0].kind not in ("quantity", "whole"):
             raise Refusal.of("value-kind", "only a number can follow", f"{at}.key", entry["key"][:60])

@@ -36,22 +36,12 @@ _HEAD = re.compile(r"\s*(.*?)\s*(?:\[([^\[\]]*)\])?\s*")
 def variations_of(text: str | None, case: Case) -> list[Variation]:
     """Variations of a table of points: a column each, headed ``key [unit]``."""
     if text is None:
-        raise Refusal.of(
-            "key-missing",
-            "the method needs a table of points",
-            "table",
-            "nothing",
-            'table = "points.csv", headed "barrel.skin_thickness [mm]"',
-        )
+        allowed = 'table = "points.csv", headed "barrel.skin_thickness [mm]"'
+        raise Refusal.of("key-missing", "the method needs a table of points", "table", "nothing", allowed)
     rows = [row for row in csv.reader(io.StringIO(text)) if any(cell.strip() for cell in row)]
     if len(rows) < 2:
-        raise Refusal.of(
-            "study-range",
-            "the table has no point",
-            "table",
-            f"{len(rows)} lines",
-            "a line of headings and one line per point",
-        )
+        allowed = "a line of headings and one line per point"
+        raise Refusal.of("study-range", "the table has no point", "table", f"{len(rows)} lines", allowed)
     head, body = rows[0], rows[1:]
     problems, vary = [], []
     ragged = [i for i, row in enumerate(body, 2) if len(row) != len(head)]

@@ -50,21 +50,11 @@ def _refuse_deep(text: str, where: str) -> None:
     # quoted parts of keys stay parts, and texts lose the dots and brackets in them
     bare = _QUOTED.sub(lambda found: "" if found[0].startswith("#") else "q", text)
     if chain := _CHAIN.search(bare):
-        raise Refusal.of(
-            "toml-syntax",
-            "a key has too many parts",
-            where,
-            f"{chain[0][:40]}..., {chain[0].count('.') + 1} parts",
-            f"at most {_MOST_PARTS}",
-        )
+        got = f"{chain[0][:40]}..., {chain[0].count('.') + 1} parts"
+        raise Refusal.of("toml-syntax", "a key has too many parts", where, got, f"at most {_MOST_PARTS}")
     depth = 0
     for found in re.finditer(r"[\[{\]}]", bare):
         depth = depth + 1 if found[0] in "[{" else max(depth - 1, 0)
         if depth > _MOST_NESTED:
-            raise Refusal.of(
-                "toml-syntax",
-                "nested too deeply",
-                where,
-                f"more than {_MOST_NESTED} open brackets",
-                f"at most {_MOST_NESTED}",
-            )
+            got = f"more than {_MOST_NESTED} open brackets"
+            raise Refusal.of("toml-syntax", "nested too deeply", where, got, f"at most {_MOST_NESTED}")

@@ -73,12 +73,8 @@ def page_text(path: str | Path) -> str:
     try:
         return regular_bytes(Path(path), _LARGEST, "a report page", "check the path").decode("utf-8")
     except UnicodeDecodeError:
-        raise Refusal.of(
-            "file-unreadable",
-            "the page cannot be read (it is no UTF-8 text)",
-            str(path)[:200],
-            way_out="check the path",
-        ) from None
+        what = "the page cannot be read (it is no UTF-8 text)"
+        raise Refusal.of("file-unreadable", what, str(path)[:200], way_out="check the path") from None
 
 
 @checked(frozen=True, config=_OPEN)

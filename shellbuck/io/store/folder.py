@@ -87,14 +87,8 @@ class StudyFolder:
             except OSError:
                 self._lock.close()
                 self._lock = None
-                raise Refusal.of(
-                    "study-folder-busy",
-                    "another process works in this folder",
-                    str(self.path)[:200],
-                    "",
-                    "",
-                    "wait for it, or name another folder",
-                ) from None
+                what, way_out = "another process works in this folder", "wait for it, or name another folder"
+                raise Refusal.of("study-folder-busy", what, str(self.path)[:200], "", "", way_out) from None
 
     def record(self) -> dict[str, Any]:
         """The content of `inputs.json`."""
@@ -118,14 +112,10 @@ class StudyFolder:
         own = {_CHUNKS, ".lock", f".{INPUTS}.part", *self.plan.texts, *(f".{n}.part" for n in self.plan.texts)}
         other = [name for name in entries(self.path) if name not in own]
         if other or entries(self.path / _CHUNKS):
-            raise Refusal.of(
-                "study-folder-other",
-                "the folder contains other files",
-                str(self.path)[:200],
-                ", ".join(other)[:120],
-                "a new folder, or that of the same study",
-                "name another folder",
-            )
+            what = "the folder contains other files"
+            got = ", ".join(other)[:120]
+            allowed = "a new folder, or that of the same study"
+            raise Refusal.of("study-folder-other", what, str(self.path)[:200], got, allowed, "name another folder")
 
     def _claim(self) -> None:
         """Leave the inputs here, or compare them with those that are here."""
@@ -143,25 +133,15 @@ class StudyFolder:
             found = json.loads(regular_bytes(target, LARGEST, "the inputs of a study", "", links=False))
             there = {key: found[key] for key in ("layout", "version", "versions", "digest", "columns", "points")}
         except (Refusal, ValueError, KeyError, TypeError):
-            raise Refusal.of(
-                "study-folder-other",
-                "the folder's inputs.json is not that of a study",
-                str(target)[:200],
-                "",
-                "",
-                "name another folder",
-            ) from None
+            what = "the folder's inputs.json is not that of a study"
+            raise Refusal.of("study-folder-other", what, str(target)[:200], "", "", "name another folder") from None
         mine = self.record()
         for key in ("layout", "version", "versions"):
             if there[key] != mine[key]:
-                raise Refusal.of(
-                    "study-folder-version",
-                    "the folder was begun with other versions: its numbers may differ in the last digit",
-                    str(target)[:200],
-                    _pairs(there[key]),
-                    _pairs(mine[key]),
-                    "name a new folder, or run the versions of the old one",
-                )
+                what = "the folder was begun with other versions: its numbers may differ in the last digit"
+                got = _pairs(there[key])
+                way_out = "name a new folder, or run the versions of the old one"
+                raise Refusal.of("study-folder-version", what, str(target)[:200], got, _pairs(mine[key]), way_out)
         if any(there[key] != mine[key] for key in ("digest", "columns", "points")):
             raise Refusal.of(
                 "study-folder-differs",
@@ -214,14 +194,9 @@ class StudyFolder:
         """
         body = self._lines(chunk)
         if body is None:
-            raise Refusal.of(
-                "study-chunk-gone",
-                "a finished chunk is no longer whole",
-                str(self._place(chunk))[:200],
-                "",
-                "",
-                "start the same command again: only this chunk is computed",
-            )
+            what = "a finished chunk is no longer whole"
+            way_out = "start the same command again: only this chunk is computed"
+            raise Refusal.of("study-chunk-gone", what, str(self._place(chunk))[:200], "", "", way_out)
         return body.split("\n")[:-1]
 
     def _read(self, lines: Sequence[str]) -> list[list[Any]]:

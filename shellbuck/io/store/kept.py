@@ -40,14 +40,9 @@ def kept_texts(folder: Path) -> dict[str, str]:
                 found[name] = regular_bytes(folder / name, LARGEST, "a study", "", links=False).decode("utf-8")
     if CASE not in found or not {STUDY, MAP} & set(found):
         what = "this is not the folder of a study or map" if entries(folder) else "no folder with a study or map here"
-        raise Refusal.of(
-            "study-folder-other",
-            what,
-            str(folder)[:200],
-            "",
-            f"a folder with {CASE} and {STUDY} or {MAP}",
-            "name the folder that was given to study as --to",
-        )
+        allowed = f"a folder with {CASE} and {STUDY} or {MAP}"
+        way_out = "name the folder that was given to study as --to"
+        raise Refusal.of("study-folder-other", what, str(folder)[:200], "", allowed, way_out)
     return found
 
 
@@ -73,14 +68,9 @@ def refuse_edited(path: Path, plan: StudyPlan) -> None:
     except (Refusal, ValueError, KeyError, TypeError):
         whole = False
     if not whole:
-        raise Refusal.of(
-            "study-folder-edited",
-            "the record of the inputs of the table is missing, damaged or edited",
-            str(place)[:200],
-            "",
-            "the record that study left",
-            "run the study again in a new folder",
-        )
+        what = "the record of the inputs of the table is missing, damaged or edited"
+        way_out = "run the study again in a new folder"
+        raise Refusal.of("study-folder-edited", what, str(place)[:200], "", "the record that study left", way_out)
     mine = plan.inputs()
     names = [name for name, text in plan.texts.items() if sources.get(name) != sha_of(text)]
     # how the work was cut up changes no point
@@ -88,22 +78,13 @@ def refuse_edited(path: Path, plan: StudyPlan) -> None:
     if not names and not parts:
         return
     if not names and version != __version__:
-        raise Refusal.of(
-            "study-folder-version",
-            "the folder was computed by another version, which reads its files differently: " + ", ".join(parts),
-            str(place)[:200],
-            version,
-            __version__,
-            "run the study again in a new folder",
-        )
-    raise Refusal.of(
-        "study-folder-edited",
-        "the folder's files are no longer those of its table, so a point would not be its row",
-        str(path)[:200],
-        ", ".join(names or parts),
-        "the files as study left them",
-        "restore them, or run the edited files as a new study",
-    )
+        what = "the folder was computed by another version, which reads its files differently: " + ", ".join(parts)
+        way_out = "run the study again in a new folder"
+        raise Refusal.of("study-folder-version", what, str(place)[:200], version, __version__, way_out)
+    what = "the folder's files are no longer those of its table, so a point would not be its row"
+    allowed = "the files as study left them"
+    way_out = "restore them, or run the edited files as a new study"
+    raise Refusal.of("study-folder-edited", what, str(path)[:200], ", ".join(names or parts), allowed, way_out)
 
 
 def sha_of(text: str) -> str:

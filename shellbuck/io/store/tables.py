@@ -67,14 +67,8 @@ def need_parquet() -> None:
     try:
         import pyarrow  # noqa: F401
     except ImportError:
-        raise Refusal.of(
-            "study-parquet-missing",
-            "Parquet needs the pyarrow library",
-            "format",
-            "parquet",
-            '"csv"',
-            f'{install_words("pyarrow")}, or set format = "csv"',
-        ) from None
+        what, way_out = "Parquet needs the pyarrow library", f'{install_words("pyarrow")}, or set format = "csv"'
+        raise Refusal.of("study-parquet-missing", what, "format", "parquet", '"csv"', way_out) from None
 
 
 def write_table(path: Path, fields: Sequence[Field], blocks: Iterable[list[list[Any]]], form: str) -> None:
@@ -148,14 +142,10 @@ def refuse_links(folder: Path, *inner: str) -> None:
         for place in (folder, *(folder / name for name in inner)):
             found = sorted(p.name for p in place.iterdir() if p.is_symlink()) if place.is_dir() else []
             if found:
-                raise Refusal.of(
-                    "study-folder-link",
-                    "the folder contains a symbolic link",
-                    str(place / found[0])[:200],
-                    "",
-                    "files and folders only",
-                    "copy what it leads to in its place, or name another folder",
-                )
+                what = "the folder contains a symbolic link"
+                where = str(place / found[0])[:200]
+                way_out = "copy what it leads to in its place, or name another folder"
+                raise Refusal.of("study-folder-link", what, where, "", "files and folders only", way_out)
 
 
 def write_whole(path: Path, data: str | bytes) -> None:
