@@ -12,6 +12,7 @@ import math
 
 import numpy as np
 
+from ..engines.closed_form import amplitudes
 from ..model.walls import SmearedWall
 
 
@@ -42,13 +43,13 @@ def height_effect(
         For example -.005 where the load falls by half a percent; 0 without ribs.
     """
     a, b = m * math.pi / L, n / R
-    mode = _mode(wall, R, a, b)
+    # of least strain energy for its w
+    U, V, W = amplitudes(wall, R, L, m, n, theory="Sanders", line_load=0.0)
     strains = np.linalg.solve(wall.A, [[-1.0, 0.0], [0.0, R], [0.0, 0.0]])
-    at_skin = _slopes(*mode, R, a, b)
+    at_skin = _slopes(U, V, W, R, a, b)
     odd, even = (0.0, 2.0) if n == 0 else (1.0, 1.0)
     # mean squares of u,x v,x w,x and of u,y v,y + w/R w,y - v/R, by four
     weight = np.array([[even, odd, even], [odd, even, odd]])
-    _, V, W = mode
     by_height = _slopes(-a * W, V / R + b * W, 0.0, R, a, b)
     first, second = 2 * (weight * at_skin * by_height).sum(1), (weight * by_height**2).sum(1)
     work = stiffening = 0.0
@@ -59,18 +60,6 @@ def height_effect(
         stiffening += pressure * by_pressure * more
     whole = (weight * at_skin**2).sum(1)[0]
     return float((whole + stiffening / line_load) / (whole + work) - 1)
-
-
-def _mode(wall: SmearedWall, R: float, a: float, b: float) -> np.ndarray:
-    """(U, V, 1) of u cos(ax) cos(by), v sin(ax) sin(by), w sin(ax) cos(by): least energy of strain for this w."""
-    direct = np.array([[-a, 0, 0], [0, b, 1 / R], [0, 0, a * a], [0, b / R, b * b]])
-    shear = np.array([[-b, a, 0], [b / (2 * R), 3 * a / (2 * R), 2 * a * b]])
-    C = wall.matrix
-    K = direct.T @ C[np.ix_([0, 1, 3, 4], [0, 1, 3, 4])] @ direct + shear.T @ C[np.ix_([2, 5], [2, 5])] @ shear
-    free = [0] if b == 0 else [0, 1]
-    mode = np.array([0.0, 0.0, 1.0])
-    mode[free] = -np.linalg.solve(K[np.ix_(free, free)], K[free, 2])
-    return mode
 
 
 def _slopes(U: float, V: float, W: float, R: float, a: float, b: float) -> np.ndarray:

@@ -272,11 +272,20 @@ def _refuse_unstable(stable: np.ndarray, N_theta: float, R: float, m: np.ndarray
 
 
 def amplitudes(
-    wall: SmearedWall, R: float, L: float, m: int, n: int, *, N_theta: float = 0.0, theory: Theory = "Donnell"
+    wall: SmearedWall,
+    R: float,
+    L: float,
+    m: int,
+    n: int,
+    *,
+    N_theta: float = 0.0,
+    theory: Theory = "Donnell",
+    line_load: float | None = None,
 ) -> tuple[float, float, float]:
     """Amplitudes (U, V, W) of a mode, W = 1: u = U cos(a x) cos(b y), v = V sin(a x) sin(b y), w = W sin(a x) cos(b y).
 
-    Arguments as for `line_loads`. The two membrane unknowns follow W in the first two rows of (K - N G) q = 0.
+    Arguments as for `line_loads`. The two membrane unknowns follow W in the first two rows of (K - N G) q = 0, N the
+    load of the mode unless another `line_load` [N/m] is given.
 
     Examples
     --------
@@ -288,9 +297,10 @@ def amplitudes(
     check_input(wall, R, L, N_theta, theory)
     check_modes(m, n)
     t, a, b, f1, f2, f3 = Terms.one(wall), np.pi * m / L, n / R, 0.0, 0.0, 0.0
-    of, N = columns(a, b, R, theory), 0.0
-    if theory == "Sanders":
+    of, N = columns(a, b, R, theory), line_load
+    if N is None:
         N = float(mode_loads(t, R, L, m, n, N_theta=N_theta, theory=theory))
+    if theory == "Sanders":
         f1, f2, f3 = of.f
     k = condensed(t, R, N_theta, a, b, theory, of)
     block = [[k.k11 - N * f1 * f1, k.k12 - N * f1 * f2], [k.k12 - N * f1 * f2, k.k22 - N * f2 * f2]]
