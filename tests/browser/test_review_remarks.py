@@ -243,8 +243,8 @@ def test_what_is_no_remark_is_refused_in_words(visit, written, tmp_path):
         "contains no remarks": '{"remarks": []}',
         "of form 7": json.dumps(kept | {"version": 7}),
         "neither a page of shellbuck": "<html><body>hello</body></html>",
-        "carries no remarks": page_text(None),
-        "does not say what it is on": json.dumps(kept | {"remarks": [{"text": "x", "on": {"kind": "rib"}}]}),
+        "has no remarks": page_text(None),
+        "has no subject": json.dumps(kept | {"remarks": [{"text": "x", "on": {"kind": "rib"}}]}),
         "list of remarks is missing": json.dumps(kept | {"remarks": "all"}),
     }
     with visit(review_data()) as page:
