@@ -13,6 +13,7 @@ from shellbuck.engines.fe import (
     Chart,
     Section,
     Shell,
+    antisymmetry_at,
     geometric,
     membrane_resultants,
     pressure_load,
@@ -21,6 +22,7 @@ from shellbuck.engines.fe import (
     sheet,
     smeared,
     stiffness,
+    symmetry_at,
     uniform_resultants,
     uniform_stiffness,
 )
@@ -228,3 +230,11 @@ def test_section_of_a_sheet_and_of_a_smeared_sheet_are_one():
     assert again.matrix == pytest.approx(plain.matrix, rel=1e-14)
     assert pytest.approx(7 * plain.S) == sheet(E, NU, T, shear_scale=7).S
     assert smeared(np.eye(6), np.diag([1.0, 2.0]), shear_scale=3).S.tolist() == [[3, 0], [0, 6]]
+
+
+def test_odd_modes_are_held_where_even_ones_are_free():
+    """Nodes 0 and 2 on a plane normal to the hoop direction, unknowns u, v, w and three turns each: even about it v and
+    the turns about the axis and the radius are 0, odd the other three."""
+    nodes = np.array([0, 2])
+    assert symmetry_at(nodes, 1).tolist() == [1, 3, 5, 13, 15, 17]
+    assert antisymmetry_at(nodes, 1).tolist() == [0, 2, 4, 12, 14, 16]
