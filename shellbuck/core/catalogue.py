@@ -183,10 +183,12 @@ MESSAGES: dict[str, str] = {
     "low-wave-number": "Donnell's theory drops terms that matter when the barrel buckles in few waves.",
     "pressure-gain": "Internal pressure stiffens a stiffened wall against buckling. The standard's increment is for "
     "plain walls only, so by default only the axial relief p R/2 is credited.",
-    "elastic-limit": "An elastic buckling load above compressive yield is no capacity. General loads beyond it are "
-    "refused until plasticity is built. Make the wall buckle elastically, with a thinner skin or with thinner or fewer "
-    "ribs, or judge it by a plasticity method outside this program.",
-    "local-cut-off": "A local elastic load above compressive yield is limited to yield and marked.",
+    "elastic-limit": "No metal is known for a wall of given stiffness, so that plasticity and yield are not checked.",
+    "plasticity": "Beyond the elastic range the stress-strain curve reduces a buckling load: the knockdown enters the "
+    "elastic load first, then the plasticity factor at the stress of the reduced load (SP-8007 Rev 2, Eqs 8, 11, 12). "
+    "In a stiffened wall the most stressed element counts (own rule).",
+    "yield-cut-off": "Local loads, column loads, and every load of a metal whose hardening exponent is assumed end at "
+    "compressive yield.",
     "nominal-thickness": "Stability uses the minimum skin thickness unless the case sets the nominal.",
     "departure": "The case departs from the default rules and gives a reason, which is printed on every page.",
     "typical-properties": "Library values are typical; a design needs allowables with their basis.",

@@ -41,9 +41,6 @@ class Batch:
     classical : numpy.ndarray
         (N, load cases) classical load of general instability without pressure [N/m]: the standard's equation for plain
         walls, else the lower of Donnell and Sanders; nan where it is withheld.
-    yield_use : numpy.ndarray
-        (N, load cases) the largest general net elastic capacity over compressive yield, 0 where there is none; beyond 1
-        the row is refused.
     thinness : numpy.ndarray
         (N, load cases) the largest R/t or R/t_e of a factor whose range ends there, 0 where there is none; beyond 1500
         the row is refused.
@@ -67,7 +64,6 @@ class Batch:
     margins: np.ndarray
     statuses: np.ndarray
     classical: np.ndarray
-    yield_use: np.ndarray
     thinness: np.ndarray
     mass_per_area: np.ndarray
     refused: np.ndarray
@@ -236,9 +232,9 @@ def _designs(case: Case, size: int) -> Batch:
         refused.append(("ring-slenderness", slender_rings(state)))
         filed = [row.filed(size) for _, row in found.rows]
         classical = next(row.classical for row in found.of("general"))
-        ranges = (np.broadcast_to(x, (size,)) for x in (classical, found.limit("yield"), found.limit("thinness")))
+        ranges = (np.broadcast_to(x, (size,)) for x in (classical, found.limit("thinness")))
         cases.append((*(np.stack(x, axis=-1) for x in zip(*filed, strict=True)), *ranges))
-    margins, statuses, classical, yield_use, thinness = zip(*cases, strict=True)
+    margins, statuses, classical, thinness = zip(*cases, strict=True)
     margins, statuses, classical = np.stack(margins, axis=1), np.stack(statuses, axis=1), np.stack(classical, axis=-1)
     reasons = np.full(size, "", dtype=object)
     for code, mask in (*engines.failures, *refused):
@@ -252,7 +248,6 @@ def _designs(case: Case, size: int) -> Batch:
         margins,
         statuses,
         classical,
-        np.stack(yield_use, axis=-1),
         np.stack(thinness, axis=-1),
         np.array(np.broadcast_to(weigh(case).per_area, (size,)), dtype=float),
         reasons != "",

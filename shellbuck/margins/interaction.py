@@ -12,6 +12,7 @@ from ..handbook import interaction, work
 from .components import AXIAL, BENDING
 from .engines import Number
 from .state import LEAST_CAPACITY, State
+from .yielding import first_yield
 
 
 @dataclass(frozen=True, eq=False)
@@ -35,6 +36,13 @@ class Capacity:
             {key: np.minimum(N, line_load) for key, N in self.net.items()},
         )
 
+    def left(self, state: State, nets: dict[str, Number]) -> Capacity:
+        """What is left with these net loads; nothing where pressure alone is beyond yield."""
+        limit = first_yield(state, state.wall)
+        gone = np.False_ if limit is None else ~np.isfinite(limit.load)
+        total = {key: np.maximum(N - self.net[key] + nets[key], LEAST_CAPACITY) for key, N in self.total.items()}
+        return Capacity({key: np.where(gone, LEAST_CAPACITY, N)[()] for key, N in total.items()}, nets)
+
 
 @dataclass(frozen=True, eq=False)
 class Interaction:
@@ -53,14 +61,6 @@ class Interaction:
         relieved = interaction.tension_relieved_margin(total[BENDING], s.tension, s.factor, s.N_b)
         mixed = interaction.interaction_margin(s.N_a, s.N_b, total[AXIAL], total[BENDING], s.factor)
         return np.where(s.N_a < 0, relieved, mixed)
-
-    @cached_property
-    def mixed_net(self) -> Number:
-        """Net line load that the load case's own mix reaches [N/m]."""
-        s, net = self.state, self.capacity.net
-        mixed = interaction.pair_capacity(s.N_a, s.N_b, net[AXIAL], net[BENDING])
-        alone = np.where(s.N_a > 0, net[AXIAL], net[BENDING])
-        return np.where((s.N_a <= 0) | (s.N_b == 0), alone, mixed)
 
     # --- of a single, compressed design
 

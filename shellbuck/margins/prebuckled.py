@@ -22,17 +22,7 @@ from typing import Any
 import numpy as np
 
 from ..core.errors import ShellbuckError
-from ..core.records import (
-    Beside,
-    Check,
-    ComponentUse,
-    EdgeBendingStatus,
-    Knockdown,
-    Load,
-    LoadCaseResult,
-    Verdict,
-    Worked,
-)
+from ..core.records import Beside, Check, ComponentUse, EdgeBendingStatus, Knockdown, Load, LoadCaseResult, Verdict
 from ..model.walls import bends, eccentric
 from .components import AXIAL, BENDING
 from .engines import Mask, Number
@@ -143,13 +133,8 @@ class EdgeBending:
         """Where a margin cannot be given: the nonlinear prebuckled load should count and is not there."""
         return np.asarray(margin >= 0) & (self.status == "not available")
 
-    def judged(
-        self, elastic: Check, beyond: tuple[Worked, ...], fields: dict[str, Any], margin: Number
-    ) -> dict[str, Any]:
-        """Fields of the row, without a capacity where it is refused beyond the elastic range or withheld."""
-        if elastic.status == "refused":
-            worked = (*fields["worked"], *beyond)
-            return dict(note=elastic.text, worked=worked, beside=fields["beside"], basis=fields["basis"])
+    def judged(self, fields: dict[str, Any], margin: Number) -> dict[str, Any]:
+        """Fields of the row, without a capacity where it is withheld."""
         if not self.withholds(margin):
             return fields
         note = (

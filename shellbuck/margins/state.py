@@ -46,8 +46,8 @@ class State:
     case: Case
     load: LoadCase
     engines: Engines
-    yields_of: dict = field(default_factory=dict, repr=False)
-    """First yields of its walls, by the wall's identity."""
+    kept: dict = field(default_factory=dict, repr=False)
+    """What was worked out of its walls, by the wall's identity."""
 
     @property
     def R(self) -> Number:

@@ -11,6 +11,7 @@ from ..model import Case
 from ..model.case import metals
 from ..model.walls import SmearedWall
 from .modes.plain import LONG_RATIO, SHORT_RATIO
+from .plasticity import hardening_checks
 
 _LEAST_TESTED_RATIO = 80.0
 _RING_PARAMETER = 0.3
@@ -50,6 +51,7 @@ def case_checks(case: Case, wall: SmearedWall) -> Iterator[Check]:
                 where,
                 "own rule: a compressive yield is given or chosen",
             )
+    yield from hardening_checks(case)
     yield from _fit_checks(case)
     ring = next((r for r in wall.ribs if r.name == "rings"), None)
     if ring is not None:
@@ -116,7 +118,6 @@ def not_covered(case: Case) -> tuple[str, ...]:
         "in [barrel] to see their effect), elastic supports",
         NOT_MESHED,
         "external pressure, torsion, shear force",
-        "plastic buckling: loads beyond compressive yield are refused or cut off",
         "bulging at a held edge under axial load and pressure; ovalisation of a long tube",
         "weld lands and welded strength",
         "restrained thermal stress (temperature selects properties only)",

@@ -7,12 +7,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ..core.records import Check, Worked
+from ..core.records import Worked
 from ..handbook import interaction, strength, work
 from ..model.walls import SmearedWall
 from .engines import Number
 from .membrane import rib_yields, skin_yield
-from .state import LEAST_CAPACITY, State
+from .state import State
 
 CUT_NOTE = "cut off at compressive yield"
 LIMIT = "compressive yield"
@@ -77,9 +77,10 @@ def first_yield(state: State, wall: SmearedWall, *, thrust: bool = True) -> Firs
     Mises in the skin; None without a metal."""
     if wall.skin is None:
         return None
-    if id(wall) not in state.yields_of:
-        state.yields_of[id(wall)] = _parts(state, wall)
-    return FirstYield(state, state.yields_of[id(wall)], thrust)
+    key = ("yield", id(wall))
+    if key not in state.kept:
+        state.kept[key] = _parts(state, wall)
+    return FirstYield(state, state.kept[key], thrust)
 
 
 def _parts(state: State, wall: SmearedWall) -> tuple[_Part, ...]:
@@ -91,49 +92,3 @@ def _parts(state: State, wall: SmearedWall) -> tuple[_Part, ...]:
         for rib, terms, load in rib_yields(wall, N_theta, state.yields(wall)):
             found.append(_Part(f"{rib.name}, {name}", p, strength.rib_yield_line_load, terms, load))
     return tuple(found)
-
-
-@dataclass(frozen=True, eq=False)
-class Cut:
-    """Net loads of a part of the barrel [N/m] by load component or in a row, none above first yield of the wall."""
-
-    nets: dict[str, Number]
-    limit: FirstYield | None
-    over: np.ndarray
-    """Where one of them was cut off."""
-
-    # --- of a single design
-
-    @property
-    def note(self) -> str:
-        return f"{CUT_NOTE} ({self.limit.where})" if self.over else ""
-
-    @property
-    def limited(self) -> str:
-        return LIMIT if self.over else ""
-
-    @property
-    def worked(self) -> tuple[Worked, ...]:
-        return self.limit.worked if self.over else ()
-
-    def checks(self, title: str) -> tuple[Check, ...]:
-        return (cut_check(title),) if self.over else ()
-
-
-def cut_at_yield(state: State, wall: SmearedWall, nets: dict[str, Number]) -> Cut:
-    """Net loads [N/m], none above first yield of a wall."""
-    limit = first_yield(state, wall)
-    if limit is None:
-        return Cut(nets, None, np.False_)
-    most = limit.load
-    over = np.maximum.reduce(np.broadcast_arrays(*nets.values())) > most
-    # where pressure alone is beyond yield, nothing is left of the capacity with relief
-    least = LEAST_CAPACITY - state.relief
-    cut = {key: np.where(over, np.maximum(np.minimum(N, most), least), N)[()] for key, N in nets.items()}
-    return Cut(cut, limit, over)
-
-
-def cut_check(title: str) -> Check:
-    """The warning that a local elastic load was cut off."""
-    text = f"{title}: the elastic load lies above compressive yield and is cut off there"
-    return Check("local-cut-off", "warned", text, "material", "own rule")

@@ -27,9 +27,9 @@ from .task import BARRED, FREE, Evaluated, Task
 THRESHOLDS = ((orthotropic.UNSTIFFENED_TO, orthotropic.STIFFENED_FROM),) * 2
 """Of the wall and of the panel between rings: equivalent over skin thickness at which the knockdown rule changes."""
 
-RANGES = ("elastic range", "range of R/t", "unbuckled skin")
-"""Limits beyond which a row is refused or withheld: compressive yield, the R/t or R/t_e up to which there is a factor,
-and, where a negative margin is allowed, the ultimate load of the skin between ribs."""
+RANGES = ("range of R/t", "unbuckled skin")
+"""Limits beyond which a row is refused or withheld: the R/t or R/t_e up to which there is a factor, and, where a
+negative margin is allowed, the ultimate load of the skin between ribs."""
 
 _SKIN = "skin-field"
 """Failure mode that withholds what rests on the unbuckled stiffness once it fails."""
@@ -237,13 +237,13 @@ class Judge:
         failed = found.unknown & ~known.any(axis=1)
         constraints[failed] = BARRED
         # the ends of the ranges in which rows have a margin are limits like a margin, so the search sees them come
-        ranges = [_room(found.yield_use), _room(found.thinness / plain.MOST_RADIUS_TO_THICKNESS), self._skin(found)]
+        ranges = [_room(found.thinness / plain.MOST_RADIUS_TO_THICKNESS), self._skin(found)]
         rules = [
             np.broadcast_to(value + ROUNDING, N)
             for _, value in self.pattern.bounds(self.setting, columns(self.space, designs))
         ]
         every = np.column_stack([constraints, *ranges, *rules])
-        refused = found.refused & (~np.isin(found.reasons, ("elastic-limit", "radius-to-thickness")) | failed)
+        refused = found.refused & ((found.reasons != "radius-to-thickness") | failed)
         # whatever is unknown is infeasible, also where no constraint says why
         refused |= found.unknown & (every.min(axis=1) >= 0)
         return Evaluated(every, refused, self._levels(designs))

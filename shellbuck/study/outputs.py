@@ -33,12 +33,8 @@ SHORT = {
 
 UNITS = {
     "line_load": "N/m",
-    "axial_line_load": "N/m",
-    "bending_line_load": "N/m",
     "relief": "N/m",
     "temperature": "K",
-    "external_axial_force": "N",
-    "bending_moment": "N m",
     "pressure_minimum": "Pa",
     "pressure_maximum": "Pa",
     "middle_radius": "m",
@@ -257,4 +253,6 @@ def _unit(owners: list[Any], words: list[str]) -> str:
     named = [w for w in words if not w.isdigit()][-1]
     if named in ("demand", "capacity"):
         return _OF_QUANTITY[next(o.quantity for o in reversed(owners) if hasattr(o, "quantity"))]
+    if named == "applied":
+        return owners[-1].unit
     return UNITS.get(named, "")

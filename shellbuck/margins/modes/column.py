@@ -10,10 +10,11 @@ import numpy as np
 
 from ...core.records import Beside, Check, ComponentUse
 from ...engines import closed_form
-from ...handbook import interaction, orthotropic, work
+from ...handbook import interaction, orthotropic, plasticity, work
 from ..basis import column_basis
 from ..components import AXIAL
 from ..findings import Findings, Row, Story
+from ..inelastic import ELASTIC_ABOVE, PLASTIC, reduced_column
 from ..state import State
 from ..yielding import CUT_NOTE, LIMIT, first_yield
 from .mode import FailureMode
@@ -24,8 +25,10 @@ TITLE = "column (n = 1)"
 def rows(s: State, _: Findings) -> Iterator[Row]:
     """The axial force against the pinned column, cut off at first yield of the wall."""
     limit = first_yield(s, s.wall, thrust=False)
-    squash = np.inf if limit is None else np.maximum(2 * math.pi * s.R * limit.load, 0.0)
-    critical = np.minimum(s.euler, squash)
+    around = 2 * math.pi * s.R
+    left = reduced_column(s, s.euler / around)
+    squash = np.inf if limit is None else np.maximum(around * limit.load, 0.0)
+    critical = np.minimum(around * left.load, squash)
     margin = interaction.force_margin(critical, s.factor, s.P)
 
     def story() -> Story:
@@ -44,14 +47,18 @@ def rows(s: State, _: Findings) -> Iterator[Row]:
         if s.P <= 0:
             return Story({**row, "note": "no axial compression"})
         exact = float(closed_form.line_loads(s.wall, s.R, s.L, 1, 1, theory="Sanders"))
-        cut = s.euler > squash
+        cut, plastic = around * left.load > squash or left.limited, left.eta < ELASTIC_ABOVE
         note = f"{CUT_NOTE} ({limit.where})" if cut else ""
+        lines = limit.worked if cut else ()
+        if plastic and not cut:
+            note = f"plastic reduction, eta = {left.eta:.3f} ({left.governing.where})"
+            lines = *left.worked(), work(plasticity.plastic_column_load, eta=left.eta, P_E=s.euler)
         elastic = euler.value / (2 * math.pi * s.R)
         line = work(interaction.force_margin, P_cr=critical, f_s=s.factor, P=s.P)
         row |= dict(
             capacity=float(critical),
             note=note,
-            worked=(EI, euler, *(limit.worked if cut else ()), line),
+            worked=(EI, euler, *lines, line),
             components=(
                 ComponentUse(
                     AXIAL, 1.0, float(s.P), float(critical), float(s.factor * s.P / critical) if critical > 0 else None
@@ -64,21 +71,10 @@ def rows(s: State, _: Findings) -> Iterator[Row]:
                     "the tube formula leaves out rib eccentricity (some 2 % either way) and wall shear",
                 ),
             ),
-            basis=column_basis(s, elastic, LIMIT if note else ""),
+            basis=column_basis(s, elastic, LIMIT if cut else PLASTIC if plastic else ""),
         )
-        checks = (
-            ()
-            if not note
-            else (
-                Check(
-                    "elastic-limit",
-                    "passed",
-                    f"{TITLE}: Euler's load lies above compressive yield and is cut off there",
-                    s.load.name,
-                    "own rule",
-                ),
-            )
-        )
+        text = f"{TITLE}: Euler's load lies above compressive yield and is cut off there"
+        checks = (Check("yield-cut-off", "passed", text, s.load.name, "own rule"),) if cut else ()
         return Story(row, checks, elastic=((TITLE, elastic),))
 
     yield Row(TITLE, margin, s.P > 0, story=story)
@@ -94,7 +90,7 @@ MODES = (
         rows,
         components=(AXIAL,),
         walls="every wall",
-        capacity="Euler load of the tube, cut off at first yield of the wall",
+        capacity="Euler load of the tube with the tangent modulus, cut off at first yield of the wall",
         knockdown="1",
         source="common practice",
         formulas=("tube-bending-stiffness", "column-load", "force-margin"),

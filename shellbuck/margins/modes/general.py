@@ -9,10 +9,10 @@ import numpy as np
 
 from ...core.records import Beside, Check, Load
 from ..basis import mode_basis
-from ..elastic import elastic_check, elastic_use
 from ..findings import Findings, Row, Story
+from ..inelastic import cylinder_rules, reduced
 from ..interaction import Capacity, Interaction
-from ..knockdown import own_factors, stiffened_factors
+from ..knockdown import equivalent_thickness, own_factors, stiffened_factors
 from ..prebuckled import SOURCE, edge_bending
 from ..state import State
 from ..worked_modes import capacity_lines
@@ -40,9 +40,10 @@ def rows(s: State, found: Findings) -> Iterator[Row]:
     nets = factors.times(official)
     counts = exists & np.asarray(s.compressed) & ~factors.beyond
     bent = edge_bending(s, nets, bool(np.any(counts)))
-    capacity = Capacity.relieved(s, nets).limited(s, bent.line_load)
-    mix = Interaction(s, capacity)
-    use = elastic_use(s, mix.mixed_net)
+    elastic = Capacity.relieved(s, nets).limited(s, bent.line_load)
+    rules = cylinder_rules(s.wall, s.R, s.L, equivalent_thickness(s.wall), factors.factors)
+    left = reduced(s, s.wall, elastic.net, rules)
+    mix = Interaction(s, elastic.left(s, left.nets))
 
     def story() -> Story:
         if withheld:
@@ -63,7 +64,6 @@ def rows(s: State, found: Findings) -> Iterator[Row]:
         if knockdown is None:
             return base.more(row=dict(note=more[-1].text), checks=checks)
         checks += bent.check(s)
-        elastic, beyond = elastic_check(s, TITLE, float(mix.mixed_net))
         beside = loads_beside(pair)
         if pressed is not empty:
             gained = Beside(
@@ -83,14 +83,15 @@ def rows(s: State, found: Findings) -> Iterator[Row]:
             ),
             source=SOURCE if bent.governs(s) else rests.source,
             beside=(*bent.beside(s, knockdown), *beside),
-            basis=mode_basis(s, bent.load, s.L, pressure=bent.pressure)
+            basis=mode_basis(s, bent.load, s.L, pressure=bent.pressure, limited=left.limited)
             if bent.governs(s)
-            else mode_basis(s, rests, s.L, pressure=p if asked else 0.0),
-            **mix.fields(dict(used.factors), (*knockdown.worked, *lines)),
+            else mode_basis(s, rests, s.L, pressure=p if asked else 0.0, limited=left.limited),
+            note=left.note,
+            **mix.fields(dict(used.factors), (*knockdown.worked, *lines, *left.worked)),
         )
         return base.more(
-            row=bent.judged(elastic, beyond, fields, mix.margin),
-            checks=(*checks, elastic),
+            row=bent.judged(fields, mix.margin),
+            checks=(*checks, *left.checks(s, TITLE)),
             loads=(bent.load,) if bent.new else (),
             knockdowns=(knockdown,),
             edge_bending=bent.status,
@@ -102,10 +103,9 @@ def rows(s: State, found: Findings) -> Iterator[Row]:
         s.compressed,
         story=story,
         classical=empty.lower,
-        refused={**factors.refused, "elastic-limit": ~factors.beyond & ~(use <= 1)},
-        withheld=np.asarray(withheld) | (bent.withholds(mix.margin) & (use <= 1)),
-        limits={key: np.where(exists & s.compressed, x, 0.0) for key, x in factors.limits.items()}
-        | {"yield": np.where(counts, use, 0.0)},
+        refused=factors.refused,
+        withheld=np.asarray(withheld) | bent.withholds(mix.margin),
+        limits={key: np.where(exists & s.compressed, x, 0.0) for key, x in factors.limits.items()},
     )
 
 
@@ -125,7 +125,7 @@ MODES = (
         capacity="factor times the lower of Donnell's and Sanders' load of the smeared wall plus p R/2 of closed ends; "
         "of eccentric walls the nonlinear prebuckled load with factor 1 where that is lower",
         knockdown="0.65 axial, 0.75 bending from t_e = 3 t; orthotropic form up to 1.5 t; linear between",
-        valid="R/t_e up to 1500 below t_e = 3 t; up to first yield of the wall",
+        valid="R/t_e up to 1500 below t_e = 3 t; beyond the elastic range reduced by plasticity",
         source="NASA SP-8007 Rev 2, 4.1.2.1, 4.1.2.2, Eqs 60-63; the line between is an own rule",
         formulas=("factored-line-load", "interaction-margin"),
         shape="skin and ribs move together over the barrel",

@@ -8,11 +8,11 @@ import numpy as np
 
 from ..basis import mode_basis
 from ..findings import Findings, Row, Story
+from ..inelastic import cylinder_rules, reduced_and_cut
 from ..interaction import Capacity, Interaction
-from ..knockdown import own_factors, stiffened_factors
+from ..knockdown import equivalent_thickness, own_factors, stiffened_factors
 from ..state import State
 from ..worked_modes import capacity_lines
-from ..yielding import cut_at_yield
 from .mode import FailureMode
 from .plain import bare_bay
 from .wording import NO_COMPRESSION, loads_beside, waves_check, withheld_story
@@ -39,8 +39,9 @@ def _stiffened(s: State, found: Findings, bay: float) -> Row:
         factors = own_factors(own.panel_axial, own.panel_bending)
     else:
         factors = stiffened_factors(panel, s.R, s.t)
-    cut = cut_at_yield(s, panel, factors.times(computed.lower))
-    mix = Interaction(s, Capacity.relieved(s, cut.nets))
+    rules = cylinder_rules(panel, s.R, bay, equivalent_thickness(panel), factors.factors)
+    left = reduced_and_cut(s, panel, factors.times(computed.lower), rules)
+    mix = Interaction(s, Capacity.relieved(s, left.nets))
 
     def story() -> Story:
         if withheld:
@@ -58,13 +59,13 @@ def _stiffened(s: State, found: Findings, bay: float) -> Row:
             equation=f"factor times the lower of Donnell and Sanders over the bay ({lowest.theory}, m = {lowest.m}, "
             f"n = {lowest.n}) + p R/2",
             source=lowest.source,
-            note=cut.note,
+            note=left.note,
             knockdown_source=knockdown.source,
-            basis=mode_basis(s, lowest, bay, limited=cut.limited),
+            basis=mode_basis(s, lowest, bay, limited=left.limited),
             beside=loads_beside(pair),
-            **mix.fields(dict(knockdown.factors), (*knockdown.worked, *lines, *cut.worked)),
+            **mix.fields(dict(knockdown.factors), (*knockdown.worked, *lines, *left.worked)),
         )
-        checks = (waves_check(s, TITLE, lowest), *checks, *cut.checks(TITLE))
+        checks = (waves_check(s, TITLE, lowest), *checks, *left.checks(s, TITLE))
         return base.more(row=fields, checks=checks, knockdowns=(knockdown,))
 
     return Row(

@@ -11,15 +11,14 @@ from ...core.records import Beside, Check, Load, ModeBasis, Worked
 from ...handbook import plain, work
 from ..basis import mode_basis
 from ..components import AXIAL, BENDING
-from ..elastic import elastic_check, elastic_use
 from ..engines import Classical, Number
 from ..findings import Findings, Row, Story
+from ..inelastic import cylinder_rules, reduced, reduced_and_cut
 from ..interaction import Capacity, Interaction
 from ..knockdown import own_factors, plain_factors
 from ..prebuckled import SOURCE, edge_bending
 from ..state import State
 from ..worked_modes import increment_lines
-from ..yielding import cut_at_yield
 from .mode import FailureMode
 from .wording import NO_COMPRESSION, loads_beside, waves_check
 
@@ -244,9 +243,9 @@ def rows(s: State, _: Findings) -> Iterator[Row]:
     nets = {key: side.net for key, side in sides.items()}
     counts = np.asarray(s.compressed) & ~factors.beyond
     bent = edge_bending(s, nets, bool(np.any(counts)))
-    capacity = Capacity({key: side.total for key, side in sides.items()}, nets).limited(s, bent.line_load)
-    mix = Interaction(s, capacity)
-    use = elastic_use(s, mix.mixed_net)
+    elastic = Capacity({key: side.total for key, side in sides.items()}, nets).limited(s, bent.line_load)
+    left = reduced(s, s.wall, elastic.net, cylinder_rules(s.wall, R, s.L, t, factors.factors))
+    mix = Interaction(s, elastic.left(s, left.nets))
 
     def story() -> Story:
         classical, steps = _standard_record(s, s.L, TITLE)
@@ -261,10 +260,9 @@ def rows(s: State, _: Findings) -> Iterator[Row]:
         if own is None and p:
             line = work(plain.pressure_parameter, p=p, E=s.wall.skin.E, R=R, t=t)
             extra = (line, *increment_lines(line.value))
-        elastic, beyond = elastic_check(s, TITLE, float(mix.mixed_net))
         used = bent.factors(knockdown)
         axial, bending = sides[AXIAL], sides[BENDING]
-        lines = (*steps, *knockdown.worked, *extra, *axial.worked, *bending.worked)
+        lines = (*steps, *knockdown.worked, *extra, *axial.worked, *bending.worked, *left.worked)
         fields = dict(
             knockdown_source=used.source,
             equation=bent.equation(
@@ -275,7 +273,8 @@ def rows(s: State, _: Findings) -> Iterator[Row]:
             ),
             source=SOURCE if bent.governs(s) else "NASA SP-8007 Rev 2",
             beside=(*bent.beside(s, knockdown), *loads_beside(computed), *_letters_beside(sides), *_wrinkle(s, axial)),
-            basis=mode_basis(s, bent.load, s.L, pressure=bent.pressure)
+            note=left.note,
+            basis=mode_basis(s, bent.load, s.L, pressure=bent.pressure, limited=left.limited)
             if bent.governs(s)
             else _basis(
                 s,
@@ -284,13 +283,15 @@ def rows(s: State, _: Findings) -> Iterator[Row]:
                 sides,
                 pressed.pair[0] if d_gamma else theories.pair[0],
                 pressure=p if d_gamma else 0.0,
+                limited=left.limited,
             ),
             **mix.fields(dict(used.factors), lines),
         )
         lowest = min(pressed.pair, key=lambda load: load.line_load)
+        plasticity = left.checks(s, TITLE)
         return base.more(
-            row=bent.judged(elastic, beyond, fields, mix.margin),
-            checks=(waves_check(s, TITLE, lowest), *_length_checks(s, s.L, TITLE), *bent.check(s), elastic),
+            row=bent.judged(fields, mix.margin),
+            checks=(waves_check(s, TITLE, lowest), *_length_checks(s, s.L, TITLE), *bent.check(s), *plasticity),
             loads=(bent.load,) if bent.new else (),
             knockdowns=(knockdown,),
             edge_bending=bent.status,
@@ -302,10 +303,9 @@ def rows(s: State, _: Findings) -> Iterator[Row]:
         s.compressed,
         story=story,
         classical=standard_load(s, s.L),
-        refused={**factors.refused, "elastic-limit": ~factors.beyond & ~(use <= 1)},
-        withheld=bent.withholds(mix.margin) & (use <= 1),
-        limits={key: np.where(s.compressed, x, 0.0) for key, x in factors.limits.items()}
-        | {"yield": np.where(counts, use, 0.0)},
+        refused=factors.refused,
+        withheld=bent.withholds(mix.margin),
+        limits={key: np.where(s.compressed, x, 0.0) for key, x in factors.limits.items()},
     )
 
 
@@ -321,8 +321,9 @@ def bare_bay(s: State, length: Number, title: str) -> Iterator[Row]:
     sides = _sides(
         s, length, factors.factors, theories, 0.0, dict.fromkeys((AXIAL, BENDING), plain.pressurised_axial_line_load)
     )
-    cut = cut_at_yield(s, s.wall, {key: side.net for key, side in sides.items()})
-    mix = Interaction(s, Capacity.relieved(s, cut.nets))
+    rules = cylinder_rules(s.wall, s.R, length, s.t, factors.factors)
+    left = reduced_and_cut(s, s.wall, {key: side.net for key, side in sides.items()}, rules)
+    mix = Interaction(s, Capacity.relieved(s, left.nets))
 
     def story() -> Story:
         classical, steps = _standard_record(s, length, title)
@@ -332,17 +333,17 @@ def bare_bay(s: State, length: Number, title: str) -> Iterator[Row]:
         knockdown, refusal = factors.say(title)
         if knockdown is None:
             return base.more(row=dict(note=refusal[0].text), checks=refusal)
-        lines = (*steps, *knockdown.worked, *sides[AXIAL].worked, *sides[BENDING].worked, *cut.worked)
+        lines = (*steps, *knockdown.worked, *sides[AXIAL].worked, *sides[BENDING].worked, *left.worked)
         fields = dict(
             equation="plain-wall equations over the bay + p R/2, no increment",
             source="NASA SP-8007 Rev 2, Eqs 1-15",
-            note=cut.note,
+            note=left.note,
             knockdown_source=knockdown.source,
             beside=(*loads_beside(theories.pair), *_letters_beside(sides)),
-            basis=_basis(s, length, classical, sides, theories.pair[0], pressure=0.0, limited=cut.limited),
+            basis=_basis(s, length, classical, sides, theories.pair[0], pressure=0.0, limited=left.limited),
             **mix.fields(dict(knockdown.factors), lines),
         )
-        checks = (*_length_checks(s, length, title), *cut.checks(title))
+        checks = (*_length_checks(s, length, title), *left.checks(s, title))
         return base.more(row=fields, checks=checks, knockdowns=(knockdown,))
 
     yield Row(
@@ -367,7 +368,7 @@ MODES = (
         capacity="the standard's equations for plain and pressurised cylinders; from L/R 3 the "
         "factor times the Sanders load fades in, the lower counts beyond 5",
         knockdown="Eqs 9-10 axial, 14-15 bending; the increment of Fig 4-5 with pressure",
-        valid="R/t up to 1500; L/R 0.5 to 5 tested; up to first yield of the wall",
+        valid="R/t up to 1500; L/R 0.5 to 5 tested; beyond the elastic range reduced by Eqs 11 and 12",
         source="NASA SP-8007 Rev 2, Eqs 1-15, 48, 50",
         formulas=("classical-line-load", "pressurised-axial-line-load", "pressurised-bending-line-load"),
         shape="the wall buckles over the whole barrel",

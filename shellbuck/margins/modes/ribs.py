@@ -8,7 +8,7 @@ from functools import reduce
 import numpy as np
 
 from ...core.records import Beside, Check, ComponentUse, Worked
-from ...handbook import grid, interaction, plates, strength, work
+from ...handbook import grid, interaction, plasticity, plates, strength, work
 from ...model import Case
 from ...model.walls import RibFamily
 from ..basis import plate_basis
@@ -16,10 +16,12 @@ from ..components import AXIAL, BENDING
 from ..crippling import RibState, most_compressed, rib_states
 from ..engines import Number
 from ..findings import Findings, Row, Story
+from ..inelastic import ELASTIC_ABOVE, PLASTIC
 from ..membrane import AXIAL as ALONG
 from ..membrane import LEAST_STRESS, rib_strain
+from ..plasticity import ONE_EDGE_FREE, curve_of, plastic_stress, rib_metal
 from ..state import State
-from ..yielding import CUT_NOTE, LIMIT, cut_check
+from ..yielding import CUT_NOTE, LIMIT
 from .mode import FailureMode
 from .skin_field import FACTOR_ONE, grid_terms
 from .wording import joined
@@ -132,7 +134,9 @@ def _row(
     """Row of ribs with this crippling stress [Pa], none above yield, against their own stress in the worst of every
     state."""
     at_yield = s.rib_point(ribs[0]).compressive_yield
-    limit = np.minimum(crippling, at_yield)
+    curve = curve_of(rib_metal(s.case, ribs[0]), s.load.temperature)
+    left = plastic_stress(crippling, curve, ONE_EDGE_FREE, title)
+    limit = np.minimum(left.load, at_yield)
     states = list(rib_states(s, ribs, limit))
     least, loaded = np.inf, np.False_
     for one in states:
@@ -141,8 +145,11 @@ def _row(
 
     def told() -> Story:
         worked, field, fields = story()
-        cut = bool(crippling > at_yield)
-        note = CUT_NOTE if cut else ""
+        cut, plastic = bool(left.load > at_yield or left.limited), left.eta < ELASTIC_ABOVE
+        note, limited = (CUT_NOTE, LIMIT) if cut else ("", "")
+        if plastic and not cut:
+            note, limited = f"plastic reduction, eta = {left.eta:.3f}", PLASTIC
+            worked = (*worked, *left.worked(), work(plasticity.plastic_stress, eta=left.eta, sigma_el=crippling))
         axial = max(float(strength.rib_stress(**_unit(s, rib))) for rib in ribs)
         elastic = ((title, float(crippling) / axial),) if axial > 0 else ()
         fields = {
@@ -155,12 +162,13 @@ def _row(
             "components": (ComponentUse(AXIAL, 1.0), ComponentUse(BENDING, 1.0)),
             **fields,
         }
-        checks = (cut_check(title),) if cut else ()
+        said = f"{title}: the elastic stress lies above compressive yield and is cut off there"
+        checks = (Check("yield-cut-off", "warned", said, "material", "own rule"),) if cut else ()
         judged = [one for one in states if one.loaded]
         if not judged:
             return Story(fields | {"note": joined(note, "no rib is compressed")}, checks, elastic=elastic)
         worst = min(judged, key=lambda one: float(one.margin))
-        basis = plate_basis(s, elastic[0][1] if elastic else 0.0, "rib", field, LIMIT if cut else "")
+        basis = plate_basis(s, elastic[0][1] if elastic else 0.0, "rib", field, limited)
         return Story(fields | _judged(s, worst, float(limit), note, worked) | {"basis": basis}, checks, elastic=elastic)
 
     return Row(title, least, loaded, story=told)

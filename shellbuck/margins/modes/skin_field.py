@@ -14,9 +14,9 @@ from ..basis import plate_basis
 from ..components import AXIAL, BENDING
 from ..engines import Number
 from ..findings import Findings, Row, Story
+from ..inelastic import reduced_field
 from ..interaction import local_margin, local_uses
 from ..state import State
-from ..yielding import cut_at_yield
 from .mode import FailureMode
 from .wording import NO_COMPRESSION, joined
 
@@ -51,19 +51,19 @@ def _row(s: State, elastic: Number, story) -> Row:
     """Row of a field with this elastic line load [N/m], cut off at first yield of the wall; `story` gives its worked
     lines and other fields."""
     title = name_of(s)
-    cut = cut_at_yield(s, s.wall, {"field": elastic})
-    margin = local_margin(s, cut.nets["field"])
+    left = reduced_field(s, elastic)
+    margin = local_margin(s, left.nets["field"])
 
     def told() -> Story:
         worked, field, fields = story()
         line = float(elastic)
-        fields |= dict(knockdown_source=FACTOR_ONE, note=cut.note, worked=(*worked, *cut.worked))
-        base = Story(checks=cut.checks(title), elastic=((title, line),))
+        fields |= dict(knockdown_source=FACTOR_ONE, note=left.note, worked=(*worked, *left.worked))
+        base = Story(checks=left.checks(s, title), elastic=((title, line),))
         if not s.compressed:
             uses = (ComponentUse(AXIAL, 1.0), ComponentUse(BENDING, 1.0))
-            return base.more(row=fields | dict(note=joined(cut.note, NO_COMPRESSION), components=uses))
+            return base.more(row=fields | dict(note=joined(left.note, NO_COMPRESSION), components=uses))
         relief = float(s.tension + s.relief)
-        net = float(cut.nets["field"])
+        net = float(left.nets["field"])
         total = work(interaction.local_margin, N_local=net, relief=relief, f_s=s.factor, N=s.compression)
         return base.more(
             row=fields
@@ -71,7 +71,7 @@ def _row(s: State, elastic: Number, story) -> Row:
                 capacity=net + relief,
                 components=local_uses(s, net + relief),
                 worked=(*fields["worked"], *s.worked_loads, total),
-                basis=plate_basis(s, line, "field between ribs", field, cut.limited),
+                basis=plate_basis(s, line, "field between ribs", field, left.limited),
             )
         )
 
