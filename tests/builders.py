@@ -16,7 +16,13 @@ METAL = sb.Material(
     2800.0,
     0.33,
     (sb.MaterialPoint(294.0, 70e9, 400e6, 450e6, compression_modulus=72e9, compression_yield=380e6),),
+    hardening_exponent=60.0,
+    hardening_source="a sharp yield point: stresses up to .6 of yield are elastic to 1e-13, so that tests of elastic "
+    "loads are plain arithmetic",
 )
+STRONG = replace(METAL, points=(replace(METAL.points[0], tension_yield=3e9, ultimate=3.5e9, compression_yield=3e9),))
+"""The same stiffness without yield: every load is elastic."""
+
 BARREL = sb.Barrel(radius=1.5, length=2.0, ends="closed", skin_thickness=2.6e-3, skin_thickness_minimum=2.5e-3)
 
 

@@ -78,7 +78,8 @@ class Skin:
 
     def yield_load(self) -> Any:
         """Capacity at which the stress is the yield strength [N/m]; 0 where the hoop tension alone is beyond it."""
-        found = strength.skin_yield_line_load(**self._terms(), F=self.curve.F_cy) + self.field.more_thrust
+        with np.errstate(invalid="ignore"):
+            found = strength.skin_yield_line_load(**self._terms(), F=self.curve.F_cy) + self.field.more_thrust
         return np.where(np.isnan(found), 0.0, found)
 
     def yield_worked(self) -> Worked:
@@ -251,7 +252,9 @@ class Plastic:
         if element is None:
             return ()
         if self.limited:
-            return (element.yield_worked(),) if hasattr(element, "yield_worked") else ()
+            # pressure alone beyond yield leaves no load to print
+            printed = hasattr(element, "yield_worked") and float(element.yield_load()) > 0
+            return (element.yield_worked(),) if printed else ()
         at = self._moduli(element)
         moduli = tuple(work(formula, **at) for formula in (plasticity.secant_modulus, plasticity.tangent_modulus))
         return (*element.worked(self._at(element)), *moduli, self.rule.worked(*(m.value for m in moduli), at["E"]))

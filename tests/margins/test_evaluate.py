@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import replace
 
 import numpy as np
@@ -28,13 +27,6 @@ JOBS = [
     ("stringers inside, rings", 5, ASKED),
 ]
 COUNT = 9
-
-
-def yield_uses(checks) -> list[float]:
-    """General net capacities over compressive yield, as the checks say them."""
-    said = (re.search(r"load with its factor is ([\d.]+) ", c.text) for c in checks if c.code == "elastic-limit")
-    none = [1e6 for c in checks if c.code == "elastic-limit" and "which the pressure reaches by itself" in c.text]
-    return [float(found[1]) for found in said if found] + none
 
 
 def check(case: sb.Case, varied: dict, found: Batch, i: int) -> set[str]:
@@ -70,10 +62,6 @@ def check(case: sb.Case, varied: dict, found: Batch, i: int) -> set[str]:
         classical = next((ld for ld in loads if "classical equation" in ld.name), None)
         expected = min((ld.line_load for ld in loads), default=np.nan) if classical is None else classical.line_load
         assert found.classical[i, j] == pytest.approx(expected, rel=1e-10, nan_ok=True)
-        beyond = yield_uses(load_case.warnings)
-        assert (found.yield_use[i, j] > 1) == bool(beyond)
-    said = yield_uses(result.validity)
-    assert found.yield_use[i].max() == pytest.approx(max(said, default=0.0), abs=0.005001)  # said to two digits
     verdict = result.verdict
     assert found.holds[i] == (verdict.word == "holds")
     assert found.fails[i] == any(row.status == "fails" for row in result.margins)
