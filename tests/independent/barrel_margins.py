@@ -21,19 +21,22 @@ Choices where the conventions leave one open
     it is compressed, tension yield where it is stretched. The limit at a pressure is the largest net line load before
     yield; the applied one is p R/2 higher (closed ends) at that very pressure; the lower of both pressures counts.
     A stringered panel takes its own limit, without rings; a bare bay that of the whole wall, as strength does.
-5.  Of a capacity made of an axial and a bending part each part is cut off at first yield by itself (the lower reading;
-    a general load is refused where the capacity of the pair lies above it).
+5.  Of a capacity made of an axial and a bending part each part is cut off at first yield by itself (the lower reading);
+    a general load is not cut off but reduced by the metal's curve.
 6.  The column is cut off at 2 pi R times the net line load of first yield: its row has no relief (the lower reading).
 7.  Strength: {p_max with the factor on everything, p_min unfactored} x {compressed, stretched generator}; every other
     mix of the two pressures lies between and the stress is convex.
 8.  Plain walls between L/R 3 and 5: the capacities are mixed, Eqs 48 and 50 with their increment and their pressure
     terms on one side, the lower of them and factor x Sanders + p R/2 on the other. Bare bays too.
-9.  The secant factor takes Euler's load of the column before its cut-off, and the factor of safety of its row.
+9.  The secant factor takes Euler's elastic load of the column, and the factor of safety of its row.
 10. Tension T at the fibre adds to the bending capacity: margin (b + T)/(f_s N_b) - 1.
 11. The skin's share of a strip counts a rib of another metal by its modulus: t/(t + (E_s/E) A_s/b).
 12. The nonlinear prebuckled load limits the axial and the bending part of the general capacity each by itself; Sanders'
     kinematics, at minimum pressure.
 13. Masses take a blade's centroid above the nominal skin.
+14. Above the elastic range (`plastic`): a capacity has its factor first, then eta, each load component by itself and in
+    the net line load; what pressure adds stays. Without a given hardening exponent no component goes beyond first
+    yield. A panel of a stringered wall has its own stresses, without rings; a bare bay those of the whole wall (4.).
 """
 
 from __future__ import annotations
@@ -42,6 +45,7 @@ import math
 from dataclasses import dataclass, field, replace
 
 import numpy as np
+import plastic
 from smeared import PI, along, classical, families, plane_stress, stiffness
 
 
@@ -213,9 +217,9 @@ def _stability(at, f_s, a, b, a_net, b_net, limit, cut):
     if at.compression + at.bending == 0:
         return Row(None, "not compressed")
     note = ""
-    if limit is None or (not cut and pair(at, a, b) > limit):
+    if limit is None and cut:
         return Row(None, "refused")
-    if max(a, b) > limit and cut:
+    if cut and max(a, b) > limit:
         a, b, note = min(a, limit), min(b, limit), "cut off"
         a_net, b_net = min(a_net, limit - at.relief), min(b_net, limit - at.relief)
     whole = pair(at, a, b)
@@ -231,8 +235,9 @@ def _short(E, nu, t, R, L, gamma):
     return gamma * Z < 2.85, PI**2 * E * t**3 / (12 * (1 - nu**2) * L**2) * (1 + 12 * (gamma * Z) ** 2 / PI**4)
 
 
-def plain_row(barrel, load, at, stiff, L, bay, limit, own=None):
-    """Plain wall (bay False, Eqs 48 and 50) or bare bay between rings (bay True: relief p R/2, no increment)."""
+def plain_row(barrel, load, at, stiff, L, bay, limit, own=None, whole=None):
+    """Plain wall (bay False, Eqs 48 and 50) or bare bay between rings (bay True: relief p R/2, no increment), whose
+    stresses are those of the `whole` wall's stiffness."""
     E, nu, t, R = barrel.metal.E_compression, barrel.metal.nu, barrel.t, barrel.R
     factors = own or plain_factors(R / t)
     if factors is None:
@@ -243,6 +248,7 @@ def plain_row(barrel, load, at, stiff, L, bay, limit, own=None):
     d_gamma = 0.0 if bay or own else increment(p, E, R, t)
     bulge = at.relief if bay else 1.6 * at.relief  # .8 p R of Eq 50 for closed ends
     totals, nets = [], []
+    stressed = plastic.elements(barrel, whole or stiff, load)
     for gamma, relief in zip(factors, (at.relief, bulge), strict=True):
         short, load_short = _short(E, nu, t, R, L, gamma)
         if short:
@@ -252,8 +258,9 @@ def plain_row(barrel, load, at, stiff, L, bay, limit, own=None):
         letter = letter_net + relief
         lower = min(letter, gamma * sanders + at.relief)
         lower_net = letter_net if lower == letter else gamma * sanders
-        totals.append(letter + fade * (lower - letter))
-        nets.append(letter_net + fade * (lower_net - letter_net))
+        total, elastic = letter + fade * (lower - letter), letter_net + fade * (lower_net - letter_net)
+        nets.append(plastic.reduced(stressed, elastic, plastic.sheet(gamma, L, R, t, nu)))
+        totals.append(total - elastic + nets[-1])
     row = _stability(at, load.ultimate_factor, *totals, *nets, limit, bay)
     row.axial_factor, row.bending_factor = factors
     return row
@@ -266,18 +273,22 @@ def stiffened_row(barrel, load, at, stiff, L, limit, cut, own=None, gain=False, 
         return Row(None, "refused", note="R/t_e above 1500")
     hoop = load.p_min * barrel.R if gain else 0.0
     found = min(classical(stiff, barrel.R, L, hoop, sanders) for sanders in (False, True))
-    a, b = (min(g * found[0], prebuckled) for g in factors)
+    t_e, stressed = equivalent_thickness(stiff), plastic.elements(barrel, stiff, load)
+    a, b = (
+        plastic.reduced(stressed, min(g * found[0], prebuckled), plastic.sheet(g, L, barrel.R, t_e, barrel.metal.nu))
+        for g in factors
+    )
     row = _stability(at, load.ultimate_factor, a + at.relief, b + at.relief, a, b, limit, cut)
     row.axial_factor, row.bending_factor = factors
     row.extra = {"load": found[0], "m": found[1], "n": found[2]}
     return row
 
 
-def local_row(barrel, load, at, N_local, limit):
+def local_row(barrel, load, at, stiff, elastic, limit):
     """(N_local + p_min R/2)/(f_s N) - 1, cut off at first yield."""
     if at.compression + at.bending == 0:
         return Row(None, "not compressed")
-    capacity = N_local + at.relief
+    capacity = plastic.reduced(plastic.elements(barrel, stiff, load), elastic, plastic.field) + at.relief
     note = ""
     if limit is None:
         return Row(None, "refused")
@@ -297,7 +308,7 @@ def rib_row(barrel, load, at, stiff, tried, crippling):
     states = ((at.tension, at.compression + at.bending), (0.0, at.axial - at.bending))  # fixed tension, scaled load
     for _, angle, ribs in tried:
         E, e = ribs.metal.E_compression, along(angle)
-        strength = min(crippling, ribs.metal.compression_yield)
+        strength = plastic.crippling(ribs.metal, crippling)
         for p in (load.p_min, load.p_max):
             thrust = p * barrel.R / 2 if barrel.closed else 0.0
             for fixed, scaled in states:
@@ -380,7 +391,7 @@ def margins(barrel, load, asked=None):
     limit = None if both is None else both[0]
     rows: dict[str, Row] = {}
     if math.isinf(at.bending):
-        return {"column (n = 1)": _column(barrel, load, euler, both)}
+        return {"column (n = 1)": _column(barrel, load, stiff, euler, both)}
 
     if barrel.kind == "plain":
         rows["general instability"] = plain_row(barrel, load, at, stiff, barrel.L, False, limit, own)
@@ -388,7 +399,7 @@ def margins(barrel, load, asked=None):
         rows["general instability"] = stiffened_row(
             barrel, load, at, stiff, barrel.L, limit, False, own, asked.gain, asked.prebuckled
         )
-    rows["column (n = 1)"] = _column(barrel, load, euler, both)
+    rows["column (n = 1)"] = _column(barrel, load, stiff, euler, both)
 
     if barrel.rings:
         bay, panel, length = (
@@ -400,14 +411,14 @@ def margins(barrel, load, asked=None):
             own_limit = (yield_limits(panel, bay, load) or [None])[0]
             rows["panel between rings"] = stiffened_row(panel, load, at, bay, length, own_limit, True, asked.panel)
         else:
-            rows["panel between rings"] = plain_row(barrel, load, at, bay, length, True, limit, asked.panel)
+            rows["panel between rings"] = plain_row(barrel, load, at, bay, length, True, limit, asked.panel, stiff)
 
     if barrel.stringers:
         ribs = barrel.stringers
         sigma = 4 * PI**2 * metal.E_compression / (12 * (1 - metal.nu**2)) * (t / ribs.spacing) ** 2
         n_E = ribs.metal.E_compression / metal.E_compression
         N_local = sigma * (t + n_E * ribs.section(t)[0] / ribs.spacing)
-        rows["skin pocket" if barrel.rings else "skin strip"] = local_row(barrel, load, at, N_local, limit)
+        rows["skin pocket" if barrel.rings else "skin strip"] = local_row(barrel, load, at, stiff, N_local, limit)
         if ribs.blade:
             rows["stringer web"] = rib_row(barrel, load, at, stiff, [("", 0.0, ribs)], web_stress(ribs))
     if barrel.rings and barrel.rings.blade:
@@ -417,7 +428,7 @@ def margins(barrel, load, asked=None):
         c = (6.0136 if barrel.hoop_family else 6.0974) / (1 - nu**2)
         c = 10.2 if asked.handbook else c
         alpha = ribs.thickness * ribs.depth / (t * h)
-        rows["skin pocket"] = local_row(barrel, load, at, c * E * t * (1 + alpha) * (t / h) ** 2, limit)
+        rows["skin pocket"] = local_row(barrel, load, at, stiff, c * E * t * (1 + alpha) * (t / h) ** 2, limit)
         handbook = (0.616 if barrel.hoop_family else 0.411) * E * t * (1 + alpha) * (ribs.thickness / ribs.depth) ** 2
         inverse = np.linalg.inv(stiff[0])
         tried = families(barrel)
@@ -436,13 +447,15 @@ def margins(barrel, load, asked=None):
     return rows
 
 
-def _column(barrel, load, euler, both):
+def _column(barrel, load, stiff, euler, both):
     P = external_force(barrel, load)
     if P <= 0:
         return Row(None, "not compressed")
     if both is None:
         return Row(None, "refused")
-    capacity = min(euler, 2 * PI * barrel.R * both[1])
+    around = 2 * PI * barrel.R
+    N = plastic.reduced(plastic.elements(barrel, stiff, load, thrust=False), euler / around, plastic.column)
+    capacity = min(N, both[1]) * around
     margin = capacity / (load.ultimate_factor * P) - 1
     return Row(margin, "holds" if margin >= 0 else "fails", note="cut off" if capacity < euler else "")
 

@@ -37,6 +37,7 @@ def metal_of(material, temperature):
         material.density,
         value(lambda q: q.compression_modulus or q.youngs_modulus),
         value(lambda q: q.compression_yield if isinstance(q.compression_yield, float) else q.tension_yield),
+        material.hardening_exponent,
     )
 
 
@@ -156,7 +157,10 @@ def _metal(r, name="own metal"):
                 ultimate=y * 1.6,
             ),
         )
+    n = None if r.random() < 0.5 else r.uniform(3, 40)
     return sb.Material(
+        hardening_exponent=n,
+        hardening_source="" if n is None else "invented",
         name=name,
         source="invented",
         density=7900.0 if steel else 2750.0,
@@ -217,12 +221,17 @@ def _wall(r, kind, R, L, t):
 KINDS = ("plain", "grid", "orthogrid", "stringers", "rings", "both")
 
 
-def random_case(seed, odd=False):
-    """A case of every kind in turn, loads of the order of what the wall carries; odd proportions when asked."""
+def random_case(seed, odd=False, stout=False):
+    """A case of every kind in turn, loads of the order of what the wall carries; odd proportions when asked.
+
+    One in six is stout (all when asked): it goes beyond yield.
+    """
     r = random.Random(seed)
     kind = KINDS[seed % len(KINDS)]
     R = r.uniform(0.5, 3.0)
     ratio = math.exp(r.uniform(math.log(22 if odd else 120), math.log(2500 if odd else 1200)))
+    if stout := r.random() < 1 / 6 or stout:
+        ratio = r.uniform(30, 120)
     t = R / ratio
     aspect = math.exp(r.uniform(math.log(0.04 if odd else 0.4), math.log(20 if odd else 4.8)))
     if kind == "plain" and r.random() < 0.3:
@@ -237,6 +246,8 @@ def random_case(seed, odd=False):
         barrel = replace(barrel, load_height=r.choice(["skin middle", "wall centroid", t * r.uniform(-3, 3)]))
     E = metal.points[-1].youngs_modulus
     N = 0.6 * E * t**2 / R * r.uniform(0.1, 1.5) * (1.0 if kind == "plain" else 2.5)
+    if stout:
+        N = min(N, metal.points[-1].compression_yield * t * r.uniform(0.3, 1.5))
     loads = []
     for i in range(r.choice([1, 2])):
         share = r.uniform(0, 1)

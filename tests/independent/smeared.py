@@ -26,6 +26,7 @@ class Metal:
     density: float
     E_compression: float | None = None
     compression_yield: float | None = None
+    hardening: float | None = None  # n of the metal's curve
 
     def __post_init__(self):
         self.E_compression = self.E_compression or self.E
