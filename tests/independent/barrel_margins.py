@@ -37,6 +37,8 @@ Choices where the conventions leave one open
 14. Above the elastic range (`plastic`): a capacity has its factor first, then eta, each load component by itself and in
     the net line load; what pressure adds stays. Without a given hardening exponent no component goes beyond first
     yield. A panel of a stringered wall has its own stresses, without rings; a bare bay those of the whole wall (4.).
+15. Where the hoop tension is beyond yield under every axial load nothing is left of any capacity, relief included; a
+    first yield below zero leaves as little of what is cut off there.
 """
 
 from __future__ import annotations
@@ -171,7 +173,9 @@ def fibre(barrel, load, factor, euler):
 def pair(at, a, b):
     """Capacity of the pair at this mix, axial tension left out: (N_a + N_b)/(N_a/a + N_b/b)."""
     N_a, N_b = at.compression, at.bending
-    return (N_a + N_b) / (N_a / a + N_b / b)
+    if (N_a and not a) or (N_b and not b):
+        return 0.0
+    return (N_a + N_b) / ((N_a and N_a / a) + (N_b and N_b / b))
 
 
 # first yield
@@ -217,11 +221,10 @@ def _stability(at, f_s, a, b, a_net, b_net, limit, cut):
     if at.compression + at.bending == 0:
         return Row(None, "not compressed")
     note = ""
-    if limit is None and cut:
-        return Row(None, "refused")
-    if cut and max(a, b) > limit:
-        a, b, note = min(a, limit), min(b, limit), "cut off"
-        a_net, b_net = min(a_net, limit - at.relief), min(b_net, limit - at.relief)
+    if limit is None or (cut and max(a, b) > limit):
+        most, note = max(limit or 0.0, 0.0), "cut off"
+        a, b = min(a, most), min(b, most)
+        a_net, b_net = min(a_net, most - at.relief), min(b_net, most - at.relief)
     whole = pair(at, a, b)
     compressed = at.compression + at.bending
     margin = (whole + at.tension) / (f_s * compressed) - 1
@@ -290,10 +293,8 @@ def local_row(barrel, load, at, stiff, elastic, limit):
         return Row(None, "not compressed")
     capacity = plastic.reduced(plastic.elements(barrel, stiff, load), elastic, plastic.field) + at.relief
     note = ""
-    if limit is None:
-        return Row(None, "refused")
-    if capacity > limit:
-        capacity, note = limit, "cut off"
+    if limit is None or capacity > limit:
+        capacity, note = max(limit or 0.0, 0.0), "cut off"
     margin = (capacity + at.tension) / (load.ultimate_factor * (at.compression + at.bending)) - 1
     return Row(margin, "holds" if margin >= 0 else "fails", note=note)
 
@@ -451,11 +452,9 @@ def _column(barrel, load, stiff, euler, both):
     P = external_force(barrel, load)
     if P <= 0:
         return Row(None, "not compressed")
-    if both is None:
-        return Row(None, "refused")
-    around = 2 * PI * barrel.R
+    around, most = 2 * PI * barrel.R, max(both[1], 0.0) if both else 0.0
     N = plastic.reduced(plastic.elements(barrel, stiff, load, thrust=False), euler / around, plastic.column)
-    capacity = min(N, both[1]) * around
+    capacity = min(N, most) * around
     margin = capacity / (load.ultimate_factor * P) - 1
     return Row(margin, "holds" if margin >= 0 else "fails", note="cut off" if capacity < euler else "")
 

@@ -107,7 +107,8 @@ def not_that_mode(case, load, mode, basis):
 def lost_elsewhere(case, load, found):
     """What is wrong with a nonlinear prebuckled load by the own engine: stable just below it, lost just above.
 
-    Open ends try both pressures, and the lower load counts: stable at both, lost at one.
+    Open ends try both pressures, and the lower load counts: stable at both, lost at one. A path that ends before
+    anything is lost credits the load at its end: no more is known.
     """
     barrel, at = designs.barrel_of(case, load), designs.load_of(load)
     stiff = smeared.stiffness(barrel, barrel.t)
@@ -115,10 +116,10 @@ def lost_elsewhere(case, load, found):
     wrong, met = [], False
     for p in sorted({at.p_min, at.p_min if barrel.closed else at.p_max}):
         engine = edge_bending.Barrel(stiff, barrel.R, barrel.L, p, designs.load_height(case, stiff), sanders=True)
-        others = {2, 3, n // 2, n - 2, n - 1, n + 1, n + 2, 2 * n}
+        others = {2, 3, n // 2, n - 2, n - 1, n + 1, n + 2, 2 * n} if n else range(2, 30)
         wrong += [k for k in others if k > 1 and not engine.stable(k, N * 0.9999)]
-        wrong += [] if engine.stable(n, N * (1 - near)) else [n]
-        met = met or not engine.stable(n, N * (1 + near))
+        wrong += [] if not n or engine.stable(n, N * (1 - near)) else [n]
+        met = met or not n or not engine.stable(n, N * (1 + near))
     return wrong if met else [*wrong, "not lost above"]
 
 
@@ -128,7 +129,7 @@ def differences(case, rows, mass, prebuckled, name="", kind=""):
     kind = kind or case.wall.kind
     for load, theirs, state in zip(case.load_cases, rows, prebuckled, strict=True):
         most = np.inf
-        if state is not None and state.n:
+        if state is not None:
             most = state.line_load
             if wrong := lost_elsewhere(case, load, state):
                 found.append(Difference(kind, "nonlinear prebuckled", "load", f"{name} {load.name}", wrong, most))

@@ -49,7 +49,7 @@ class Barrel:
         self.c = B[0, 1] - B[0, 0] * A[0, 1] / A[0, 0]
         self.k = A[1, 1] - A[0, 1] ** 2 / A[0, 0]
         decay = (min(self.Ds, D[1, 1] - B[1, 1] ** 2 / A[1, 1]) * R**2 / A[1, 1]) ** 0.25
-        pieces = pieces or int(np.clip(round(1.6 * L / decay), 12, 90))
+        pieces = pieces or int(np.clip(round(1.6 * L / decay), 12, 260))
         self.pieces, self.count, order = pieces, pieces + DEGREE, DEGREE + 1
         x, weight, local = unit_splines(pieces)
         self.x, self.weight = x * L, weight * L
@@ -69,8 +69,8 @@ class Barrel:
         """(w0', N_theta) at the quadrature points."""
         A, B, R, L = self.A, self.B, self.R, self.L
         Nx = -N
-        poly = [self.Ds, 0, -(2 * self.c / R + Nx), 0, self.k / R**2]
-        decaying = [r for r in np.roots(poly) if r.real < 0]
+        squares = np.roots([self.Ds, -(2 * self.c / R + Nx), self.k / R**2]).astype(complex)
+        decaying = -np.sqrt(squares)  # one of each pair +-r; purely imaginary in short barrels of high loads
         wp = (self.p - A[0, 1] * Nx / (A[0, 0] * R)) * R**2 / self.k
         curvature = (B[0, 0] / A[0, 0] - self.z) * Nx / self.Ds
         # w and w'' at x = 0 of the symmetric pair exp(r x) + exp(r (L - x))
