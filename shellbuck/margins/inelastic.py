@@ -128,10 +128,10 @@ def cylinder_rules(
 
 
 def reduced(state: State, wall: SmearedWall, nets: Mapping[str, Number], rules: Mapping[str, Rule]) -> Inelastic:
-    """Net loads of a wall [N/m] after plasticity."""
+    """Net loads of a wall [N/m] after plasticity; none below `LEAST_CAPACITY`, so that a ratio exists."""
     parts = elements(state, wall)
     found = {key: plastic_line_load(N, parts, rules[key]) for key, N in nets.items()}
-    return Inelastic(found, {key: one.load for key, one in found.items()})
+    return Inelastic(found, {key: np.maximum(one.load, LEAST_CAPACITY) for key, one in found.items()})
 
 
 def reduced_and_cut(

@@ -41,7 +41,10 @@ class Capacity:
         limit = first_yield(state, state.wall)
         gone = np.False_ if limit is None else ~np.isfinite(limit.load)
         total = {key: np.maximum(N - self.net[key] + nets[key], LEAST_CAPACITY) for key, N in self.total.items()}
-        return Capacity({key: np.where(gone, LEAST_CAPACITY, N)[()] for key, N in total.items()}, nets)
+        return Capacity(
+            {key: np.where(gone, LEAST_CAPACITY, N)[()] for key, N in total.items()},
+            {key: np.where(gone, LEAST_CAPACITY - state.relief, N)[()] for key, N in nets.items()},
+        )
 
 
 @dataclass(frozen=True, eq=False)
