@@ -160,8 +160,8 @@ def test_bare_bay_between_rings_is_a_plain_wall():
 
 
 def test_bare_bay_is_cut_off_at_first_yield():
-    """R/t 25, bays of .4 m: factor times elastic load is far beyond yield (.6 E t/R x .76 = 1300 MPa). Rings keep the skin
-    from growing around: with N_x alone, e_theta = -nu e_x C/(C + E A/s), skin stress by Hooke, von Mises 380 MPa."""
+    """R/t 25, bays of .4 m: factor times elastic load, .6 E t/R x .76 = 1300 MPa, is far beyond yield. Rings keep the
+    skin from growing around: with N_x alone, e_theta = -nu e_x C/(C + E A/s), Hooke, von Mises 380 MPa."""
     t = 0.06
     thick = replace(BARREL, skin_thickness=t, skin_thickness_minimum=t)
     metal = replace(METAL, hardening_exponent=None, hardening_source="")  # no stress above yield is credited then
