@@ -137,4 +137,4 @@ def edge_shares(ready: Ready) -> dict[str, float]:
 
 
 def _general(load: LoadCaseResult) -> float | None:
-    return next((row.margin for row in load.margins if row.mode == GENERAL), None)
+    return next((row.margin for row in load.margins if row.key == GENERAL), None)

@@ -65,8 +65,7 @@ def look_over(document: dict) -> None:
         for load in case["loads"]:
             assert load["line_load"] > 0
         for knockdown in case["knockdowns"]:
-            assert 0 < knockdown["axial"] <= 1
-            assert 0 < knockdown["bending"] <= 1
+            assert all(0 < factor <= 1 for _, factor in knockdown["factors"])
         for row in case["margins"]:
             statuses.append(row["status"])
             if row["status"] == "holds" and row["demand"] == 0:

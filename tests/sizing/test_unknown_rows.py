@@ -93,7 +93,7 @@ def test_a_winner_that_fails_when_it_is_run_is_no_answer(monkeypatch):
     found = size(DEMAND, "plain", options=QUICK)
     assert found.status == "none feasible"
     assert found.mass_per_area is None
-    assert "none holds when it is run" in found.words[0]
+    assert "none passes the full run" in found.words[0]
     assert "withheld" in found.attempt[0]
 
 

@@ -66,9 +66,8 @@ def test_a_refused_point_is_a_row_with_its_reason(tmp_path):
 
 def test_a_refused_mode_makes_the_row_refused(tmp_path):
     """Verdict refused: the smallest of the other margins must not pass for that of the design."""
-    deep = {"key": "wall.rib_depth", "values": [40e-3]}
-    thin = {"key": "barrel.skin_thickness", "values": [1.2e-3], "also": ["barrel.skin_thickness_minimum"]}
-    _, folder = run(plan(deep, thin, case=GRID), tmp_path / "s")
+    thin = {"key": "barrel.skin_thickness", "values": [0.9e-3], "also": ["barrel.skin_thickness_minimum"]}
+    _, folder = run(plan(thin), tmp_path / "s")  # R/t 1667: the standard has no factor
     (row,) = rows(folder)
     assert row["status"] == "refused"
     assert row["reason"].startswith("refused: general instability has no margin")
@@ -196,7 +195,7 @@ def test_a_folder_of_other_versions_is_refused(tmp_path):
 @pytest.mark.parametrize(("name", "text"), [("letters.txt", "mine"), ("inputs.json", "{}"), ("inputs.json", "[")])
 def test_a_folder_of_something_else_is_refused(tmp_path, name, text):
     (tmp_path / name).write_text(text, encoding="utf-8")
-    with pytest.raises(sb.Refusal, match=r"holds something else|not that of a study"):
+    with pytest.raises(sb.Refusal, match=r"contains other files|not that of a study"):
         run(plan(SKIN), tmp_path)
     assert (tmp_path / name).read_text(encoding="utf-8") == text
     if name == "letters.txt":
@@ -334,7 +333,7 @@ def test_the_engine_is_the_fastest_that_gives_every_column():
         assert Study.of(plan(SKIN, outputs=outputs)).plan.engine == "one by one"
     metal = {"key": "material", "values": ["2219-T87"]}
     assert Study.of(plan(metal)).plan.engine == "one by one"
-    with pytest.raises(sb.Refusal, match="cannot be worked out as arrays: arrays do not give mass"):
+    with pytest.raises(sb.Refusal, match="cannot be computed by arrays: arrays do not give mass"):
         Study.of(plan(SKIN, outputs=["mass"], engine="arrays"))
     with pytest.raises(sb.Refusal, match="engine: no such engine"):
         plan(SKIN, engine="steam")
