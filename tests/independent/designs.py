@@ -235,7 +235,7 @@ def random_case(seed, odd=False, stout=False):
     t = R / ratio
     aspect = math.exp(r.uniform(math.log(0.04 if odd else 0.4), math.log(20 if odd else 4.8)))
     if kind == "plain" and r.random() < 0.3:
-        aspect = r.uniform(3, 14)
+        aspect = r.uniform(3, 14) if r.random() < 0.7 else r.uniform(14, 50)
     L = R * aspect
     metal = _metal(r)
     ends = r.choice(["closed", "closed", "open"])

@@ -190,6 +190,51 @@ def test_pressure_beyond_yield(n, ends, share):
     assert not differences.differences(case, *differences.run_rows(case))
 
 
+def test_stress_does_not_fall_below_that_of_pressure():
+    """Rings as heavy as the skin, closed ends: thrust stretches the skin more than the hoop force, so that a
+    compression relieves it at first. The modulus is that of the state without load."""
+    t, p = 2.5e-3, 1.5 * F * 2.5e-3
+    point = sb.MaterialPoint(294.0, E, 1.3 * F, 1.5 * F, compression_yield=F)
+    metal = sb.Material("metal", "invented", 2700.0, NU, (point,), hardening_exponent=8.0, hardening_source="invented")
+    rings = sb.Stiffeners("outside", "blade", depth=0.02, thickness=0.01, count=18)
+    barrel = sb.Barrel(radius=1.0, length=1.5, ends="closed", skin_thickness=t, skin_thickness_minimum=t)
+    load = sb.LoadCase(
+        "a", FACTORS, axial_force=1e6, pressure_minimum=0.0, pressure_maximum=p, axial_force_includes_thrust=False
+    )
+    case = sb.Case(barrel, sb.StiffenedWall(None, rings), (load,), metal)
+    own_barrel, own_load = designs.barrel_of(case, load), designs.load_of(load)
+    those = plastic.elements(own_barrel, smeared.stiffness(own_barrel, t), own_load)
+    least = lambda N: max(form(start + N * slope) for _, start, slope, form in those)  # noqa: E731
+    assert least(0.1 * F * t) < 0.98 * plastic.stress(those, 0.1 * F * t)
+    assert not differences.differences(case, *differences.run_rows(case))
+
+
+@pytest.mark.parametrize("ends", ["open", "closed"])
+@pytest.mark.parametrize("n", [4.0, 15.0])
+def test_slender_columns(n, ends):
+    """L/R 30, Euler's stress 1.3 of yield, beside hoop tension: tangent modulus, no thrust."""
+    t, p, L = 0.02, 0.4 * F * 0.02, 30.0
+    point = sb.MaterialPoint(294.0, E, 1.3 * F, 1.5 * F, compression_yield=F)
+    metal = sb.Material("metal", "invented", 2700.0, NU, (point,), hardening_exponent=n, hardening_source="invented")
+    barrel = sb.Barrel(radius=1.0, length=L, ends=ends, skin_thickness=t, skin_thickness_minimum=t)
+    pressures = {"pressure_minimum": p / 2, "pressure_maximum": p}
+    if ends == "closed":
+        pressures["axial_force_includes_thrust"] = False
+    load = sb.LoadCase("a", FACTORS, axial_force=1e7, **pressures)
+    rows = sb.run(sb.Case(barrel, sb.PlainWall(), (load,), metal)).margins
+    P = load.axial_force
+    euler = E * math.pi**2 / 2 / L**2  # stress of pi^2 E (pi R^3 t)/L^2
+
+    def lost(s):
+        mises = mpmath.sqrt(s**2 + s * p / t + (p / t) ** 2)
+        return s - _curve(mises, n)[1] * euler
+
+    s = float(mpmath.findroot(lost, (0.1 * F, F), solver="anderson"))
+    assert 0.4 * F < s < 0.78 * F  # yield: s^2 + .4 s F + .16 F^2 = F^2 at .738 F
+    found = next(row.margin for row in rows if row.mode == "column (n = 1)")
+    assert found == pytest.approx(2 * math.pi * t * s / 1.4 / P - 1, rel=1e-8)
+
+
 def test_thin_walls_are_elastic():
     """R/t 1000 at a twentieth of yield: what the curve takes is below 1e-6."""
     assert _run(8, 1 / 1000, 0.05) == pytest.approx(0.1, abs=1e-6)
