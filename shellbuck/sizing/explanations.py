@@ -49,7 +49,7 @@ def short_of(task: Task, constraints: np.ndarray, refused: bool) -> tuple[str, .
     order = [k for k in np.argsort(constraints) if constraints[k] < 0][:3]
     found = [f"{task.labels[k]} {100 * math.expm1(constraints[k]):+.1f} %" for k in order]
     if refused:
-        found.insert(0, "a row has no margin (refused: beyond yield, or too thin for its factor)")
+        found.insert(0, "a row has no margin (refused: too thin for its factor, or rings too slender)")
     return tuple(found)
 
 
