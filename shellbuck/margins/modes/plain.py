@@ -16,6 +16,7 @@ from ..findings import Findings, Row, Story
 from ..inelastic import cylinder_rules, reduced, reduced_and_cut
 from ..interaction import Capacity, Interaction
 from ..knockdown import own_factors, plain_factors
+from ..plasticity import axisymmetric_besides, curve_of
 from ..prebuckled import SOURCE, edge_bending
 from ..state import State
 from ..worked_modes import increment_lines
@@ -210,6 +211,14 @@ def _wrinkle(s: State, axial: Side) -> tuple[Beside, ...]:
     return (Beside("peak fibre reaches the axial capacity", float(axial.total), note),)
 
 
+def _axisymmetric(s: State, limited: str) -> tuple[Beside, ...]:
+    """Plastic bifurcation of the perfect wall by both theories of plasticity, where plasticity counts."""
+    if not limited:
+        return ()
+    curve = curve_of(s.case.material, s.load.temperature)
+    return axisymmetric_besides(curve, s.wall.skin.nu, s.t, s.R)
+
+
 def _basis(s: State, length: float, letter: Load, sides: dict[str, Side], beside: Load, **more) -> ModeBasis:
     """What the larger of the two uses of capacity rests on: the standard's letter, which has no mode, or a load that
     replaces it."""
@@ -272,7 +281,13 @@ def rows(s: State, _: Findings) -> Iterator[Row]:
                 + (f"; increment {d_gamma:.4f} (Fig 4-5, reduced by its scatter)" if d_gamma else ""),
             ),
             source=SOURCE if bent.governs(s) else "NASA SP-8007 Rev 2",
-            beside=(*bent.beside(s, knockdown), *loads_beside(computed), *_letters_beside(sides), *_wrinkle(s, axial)),
+            beside=(
+                *bent.beside(s, knockdown),
+                *loads_beside(computed),
+                *_letters_beside(sides),
+                *_wrinkle(s, axial),
+                *_axisymmetric(s, left.limited),
+            ),
             note=left.note,
             basis=mode_basis(s, bent.load, s.L, pressure=bent.pressure, limited=left.limited)
             if bent.governs(s)
