@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from importlib.resources import files
 from pathlib import Path
 
@@ -31,9 +32,9 @@ def size(*asked: str) -> int:
 @pytest.mark.slow
 def test_ritz_check_is_shown(capsys):
     assert main(["size", DEMO, "--pattern", "plain"]) == 0
-    assert "Rayleigh-Ritz, SS3, membrane: 887.26 kN/m, 1.00000 of closed form" in " ".join(
-        capsys.readouterr().out.split()
-    )  # the closed form's own equation is tested elsewhere; here the two agree
+    shown = " ".join(capsys.readouterr().out.split())
+    # the closed form's own equation is tested elsewhere; here the two agree
+    assert re.search(r"Rayleigh-Ritz, SS3, membrane: [\d.]+ kN/m, 1\.00000 of closed form", shown)
 
 
 def test_plain_wall_as_table_json_and_a_case_that_runs(tmp_path, capsys):
