@@ -65,7 +65,7 @@ def test_a_sizing_with_slack_knows_every_row(pattern):
     assert {row.status for row in found.margins} <= {"holds", "fails", "not compressed"}
     assert min(row.margin for row in found.margins if row.margin is not None) >= -0.1 - 1e-9  # rounding only
     assert found.verdict.word == "does not hold"
-    assert "does NOT hold" in found.words[0]
+    assert "the sized case has NEGATIVE margins" in found.words[0]
 
 
 def test_what_a_ready_case_falls_short_of():
