@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -80,7 +81,7 @@ class Row:
     limits: dict[str, Number] = field(default_factory=dict)
     classical: Number = np.nan
 
-    @property
+    @cached_property
     def codes(self) -> np.ndarray:
         """Status as a code of `statuses`."""
         refused: Mask = False

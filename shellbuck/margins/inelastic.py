@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -69,25 +69,23 @@ class Inelastic:
         """What sets the capacity in place of the elastic load; empty where that does."""
         if self.cut or any(one.limited for one in self.found.values()):
             return LIMIT
-        return PLASTIC if self.eta < ELASTIC_ABOVE else ""
+        return PLASTIC if said(self._least) else ""
+
+    @property
+    def _where(self) -> str:
+        """Which part of the wall decides, and at which pressure."""
+        return self.limit.where if self.cut else self._least.governing.where
 
     @property
     def note(self) -> str:
-        if self.limited == LIMIT:
-            where = self.limit.where if self.cut else self._least.governing.where
-            return f"{CUT_NOTE} ({where})"
-        return f"plastic reduction, eta = {self.eta:.3f} ({self._least.governing.where})" if self.limited else ""
+        return note_of(self.limited, self.eta, self._where) if self.limited else ""
 
     @property
     def worked(self) -> tuple[Worked, ...]:
         """Stress, moduli and factor of every component, and the yield load where that limits."""
         lines: dict[Worked, None] = {}
         for one in self.found.values():
-            if one.governing is None or one.eta == 1.0:
-                continue
-            lines |= dict.fromkeys(one.worked())
-            if not one.limited:
-                lines[work(plasticity.plastic_line_load, eta=one.eta, N_e=one.elastic)] = None
+            lines |= dict.fromkeys(reduction_lines(one, plasticity.plastic_line_load, N_e=one.elastic))
         return (*lines, *(self.limit.worked if self.cut else ()))
 
     def checks(self, state: State, title: str) -> tuple[Check, ...]:
@@ -97,7 +95,7 @@ class Inelastic:
             text = f"{title}: no metal is known for this wall; the elastic range is not checked"
             return (Check("elastic-limit", "warned", text, "material"),)
         if self.limited == LIMIT:
-            text = f"{title}: the elastic load is limited to compressive yield ({self.note.partition('(')[2]}"
+            text = f"{title}: the elastic load is limited to compressive yield ({self._where})"
             return (Check("yield-cut-off", "warned", text, state.load.name, "own rule"),)
         shape = found.governing.curve
         text = (
@@ -107,6 +105,25 @@ class Inelastic:
         )
         status = "warned" if self.limited else "passed"
         return (Check("plasticity", status, text, state.load.name, _SOURCE),)
+
+
+def said(one: Plastic) -> bool:
+    """Whether a reduction of a single design is worth a word; its lines are shown in any case."""
+    return one.eta < ELASTIC_ABOVE
+
+
+def note_of(limited: str, eta: float, where: str) -> str:
+    """The note of a row whose capacity is limited by `LIMIT` or `PLASTIC`."""
+    place = f" ({where})" if where else ""
+    return f"{CUT_NOTE}{place}" if limited == LIMIT else f"plastic reduction, eta = {eta:.3f}{place}"
+
+
+def reduction_lines(one: Plastic, formula: Callable, **elastic: Number) -> tuple[Worked, ...]:
+    """Stress, moduli, factor and reduced capacity of a single design; the yield load where that limits; nothing where
+    the load is elastic."""
+    if one.governing is None or one.eta == 1.0:
+        return ()
+    return one.worked() if one.limited else (*one.worked(), work(formula, eta=one.eta, **elastic))
 
 
 _SOURCE = (

@@ -14,9 +14,9 @@ from ...handbook import interaction, orthotropic, plasticity, work
 from ..basis import column_basis
 from ..components import AXIAL
 from ..findings import Findings, Row, Story
-from ..inelastic import ELASTIC_ABOVE, PLASTIC, reduced_column
+from ..inelastic import PLASTIC, note_of, reduced_column, reduction_lines, said
 from ..state import State
-from ..yielding import CUT_NOTE, LIMIT, first_yield
+from ..yielding import LIMIT, first_yield
 from .mode import FailureMode
 
 TITLE = "column (n = 1)"
@@ -47,12 +47,10 @@ def rows(s: State, _: Findings) -> Iterator[Row]:
         if s.P <= 0:
             return Story({**row, "note": "no axial compression"})
         exact = float(closed_form.line_loads(s.wall, s.R, s.L, 1, 1, theory="Sanders"))
-        cut, plastic = around * left.load > squash or left.limited, left.eta < ELASTIC_ABOVE
-        note = f"{CUT_NOTE} ({limit.where})" if cut else ""
-        lines = limit.worked if cut else ()
-        if plastic and not cut:
-            note = f"plastic reduction, eta = {left.eta:.3f} ({left.governing.where})"
-            lines = *left.worked(), work(plasticity.plastic_column_load, eta=left.eta, P_E=s.euler)
+        cut = around * left.load > squash or left.limited
+        limited = LIMIT if cut else PLASTIC if said(left) else ""
+        note = note_of(limited, left.eta, limit.where if cut else left.governing.where) if limited else ""
+        lines = limit.worked if cut else reduction_lines(left, plasticity.plastic_column_load, P_E=s.euler)
         elastic = euler.value / (2 * math.pi * s.R)
         line = work(interaction.force_margin, P_cr=critical, f_s=s.factor, P=s.P)
         row |= dict(
@@ -71,7 +69,7 @@ def rows(s: State, _: Findings) -> Iterator[Row]:
                     "the tube formula leaves out rib eccentricity (some 2 % either way) and wall shear",
                 ),
             ),
-            basis=column_basis(s, elastic, LIMIT if cut else PLASTIC if plastic else ""),
+            basis=column_basis(s, elastic, limited),
         )
         text = f"{TITLE}: Euler's load lies above compressive yield and is cut off there"
         checks = (Check("yield-cut-off", "passed", text, s.load.name, "own rule"),) if cut else ()

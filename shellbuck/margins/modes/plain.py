@@ -82,7 +82,7 @@ def faded(letter: Number, lower: Number, ratio: Number) -> Number:
 @dataclass(frozen=True, eq=False)
 class Side:
     """Capacity under one load component over a length: total and net [N/m], with what the standard's equation alone
-    gives (`letter`) and whether its short form applies."""
+    gives (`letter`, `letter_net`) and whether its short form applies."""
 
     state: State
     length: Number
@@ -92,6 +92,7 @@ class Side:
     sanders: Classical
     brief: np.ndarray
     letter: Number
+    letter_net: Number
     total: Number
     net: Number
 
@@ -104,11 +105,7 @@ class Side:
     @property
     def lowered(self) -> bool:
         """Whether the Sanders load lowers what the standard's equation gives."""
-        return bool(self.total < self.letter or self.net < self._net_letter)
-
-    @property
-    def _net_letter(self) -> float:
-        return _letters(self.state, self.length, self.gamma, self.d_gamma, self.equation)[2]
+        return bool(self.total < self.letter or self.net < self.letter_net)
 
     @property
     def made_of(self) -> Load | None:
@@ -170,6 +167,7 @@ def _sides(
             sanders,
             brief,
             total,
+            net,
             faded(total, lower + s.relief, ratio),
             faded(net, lower, ratio),
         )
@@ -241,7 +239,7 @@ def rows(s: State, _: Findings) -> Iterator[Row]:
     pressed = theories
     if np.any(p):
         pressed = s.classical(s.wall, s.L, TITLE, p * R, exists=np.asarray(p) > 0, wanted=False)
-    own, d_gamma, p_bar = s.case.policy.own_knockdown, 0.0, None
+    own, d_gamma = s.case.policy.own_knockdown, 0.0
     if own is not None:
         factors = own_factors(own.axial, own.bending)
     else:

@@ -16,12 +16,12 @@ from ..components import AXIAL, BENDING
 from ..crippling import RibState, most_compressed, rib_states
 from ..engines import Number
 from ..findings import Findings, Row, Story
-from ..inelastic import ELASTIC_ABOVE, PLASTIC
+from ..inelastic import PLASTIC, note_of, reduction_lines, said
 from ..membrane import AXIAL as ALONG
 from ..membrane import LEAST_STRESS, rib_strain
 from ..plasticity import ONE_EDGE_FREE, curve_of, plastic_stress, rib_metal
 from ..state import State
-from ..yielding import CUT_NOTE, LIMIT
+from ..yielding import LIMIT
 from .mode import FailureMode
 from .skin_field import FACTOR_ONE, grid_terms
 from .wording import joined
@@ -145,11 +145,11 @@ def _row(
 
     def told() -> Story:
         worked, field, fields = story()
-        cut, plastic = bool(left.load > at_yield or left.limited), left.eta < ELASTIC_ABOVE
-        note, limited = (CUT_NOTE, LIMIT) if cut else ("", "")
-        if plastic and not cut:
-            note, limited = f"plastic reduction, eta = {left.eta:.3f}", PLASTIC
-            worked = (*worked, *left.worked(), work(plasticity.plastic_stress, eta=left.eta, sigma_el=crippling))
+        cut = bool(left.load > at_yield or left.limited)
+        limited = LIMIT if cut else PLASTIC if said(left) else ""
+        note = note_of(limited, left.eta, "") if limited else ""
+        if not cut:
+            worked = (*worked, *reduction_lines(left, plasticity.plastic_stress, sigma_el=crippling))
         axial = max(float(strength.rib_stress(**_unit(s, rib))) for rib in ribs)
         elastic = ((title, float(crippling) / axial),) if axial > 0 else ()
         fields = {
@@ -162,8 +162,8 @@ def _row(
             "components": (ComponentUse(AXIAL, 1.0), ComponentUse(BENDING, 1.0)),
             **fields,
         }
-        said = f"{title}: the elastic stress lies above compressive yield and is cut off there"
-        checks = (Check("yield-cut-off", "warned", said, "material", "own rule"),) if cut else ()
+        text = f"{title}: the elastic stress lies above compressive yield and is cut off there"
+        checks = (Check("yield-cut-off", "warned", text, "material", "own rule"),) if cut else ()
         judged = [one for one in states if one.loaded]
         if not judged:
             return Story(fields | {"note": joined(note, "no rib is compressed")}, checks, elastic=elastic)
