@@ -16,6 +16,7 @@ from ..model.arrays import arrayed, read, refusals
 from ..model.walls import bends, weigh
 from .chain import found_rows
 from .engines import Engines
+from .keys import GENERAL
 from .modes.ribs import slender_rings
 from .state import State
 from .statuses import FAILS, REFUSED, STATUSES, is_unknown
@@ -231,7 +232,7 @@ def _designs(case: Case, size: int) -> Batch:
         refused += found.refusals()
         refused.append(("ring-slenderness", slender_rings(state)))
         filed = [row.filed(size) for _, row in found.rows]
-        classical = next(row.classical for row in found.of("general"))
+        classical = next(row.classical for row in found.of(GENERAL))
         ranges = (np.broadcast_to(x, (size,)) for x in (classical, found.limit("thinness")))
         cases.append((*(np.stack(x, axis=-1) for x in zip(*filed, strict=True)), *ranges))
     margins, statuses, classical, thinness = zip(*cases, strict=True)

@@ -13,6 +13,7 @@ from ..model.walls import weigh
 from .edges import edge_loads
 from .engines import Engines
 from .findings import Findings, Story
+from .keys import GENERAL
 from .knockdown import equivalent_thickness
 from .modes import MODES
 from .modes.ribs import ring_checks
@@ -94,7 +95,7 @@ def _load_case(state: State) -> tuple[LoadCaseResult, list[Check]]:
         story = row.story()
         rows.append(row.record(state, mode, story))
         told = _joined(told, _signed(story, mode.key))
-        if mode.key == "general" and not found.skin_buckles:
+        if mode.key == GENERAL and not found.skin_buckles:
             told = _joined(told, edge_loads(state))
     told = told.more(checks=ring_checks(state))
     checks = [*told.checks, *state_checks(state, rows, told)]

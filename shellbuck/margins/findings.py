@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from ..core.records import Check, Knockdown, Load, MarginRow
+from .keys import SKIN_FIELD
 from .statuses import FAILS, HOLDS, REFUSED, STATUSES, status_of
 
 if TYPE_CHECKING:
@@ -133,7 +134,7 @@ class Findings:
         """Where a skin field buckles below the ultimate line load: what rests on the unbuckled stiffness is
         withheld."""
         found: Mask = False
-        for row in self.of("skin-field"):
+        for row in self.of(SKIN_FIELD):
             found = found | (row.codes == FAILS)
         return found
 

@@ -11,10 +11,8 @@ from ..handbook import plain
 from ..model.case import metals
 from ..model.material import ROOM_TEMPERATURE, SAME_TEMPERATURE
 from .findings import Story
+from .keys import GENERAL
 from .state import MOST_AMPLIFIED, SLENDER_BARREL, State
-
-GENERAL = "general"
-"""Key of general instability."""
 
 NEAR = 0.15
 """Two modes nearer than this before any factor may interact (practice)."""

@@ -13,9 +13,9 @@ from ..handbook import orthotropic, plain, plates
 from ..margins import Batch
 from ..margins import evaluate as margins_of
 from ..margins.engines import Engines
+from ..margins.keys import GENERAL, SKIN_FIELD
 from ..margins.modes.ribs import REFUSED_FROM
 from ..margins.state import State
-from ..margins.state_checks import GENERAL
 from ..model import Barrel, Case, LoadCase, Material, OwnKnockdown, Policy
 from ..model.arrays import arrayed, read
 from ..model.demand import Demand
@@ -30,9 +30,6 @@ THRESHOLDS = ((orthotropic.UNSTIFFENED_TO, orthotropic.STIFFENED_FROM),) * 2
 RANGES = ("range of R/t", "unbuckled skin")
 """Limits beyond which a row is refused or withheld: the R/t or R/t_e up to which there is a factor, and, where a
 negative margin is allowed, the ultimate load of the skin between ribs."""
-
-_SKIN = "skin-field"
-"""Failure mode that withholds what rests on the unbuckled stiffness once it fails."""
 
 ROUNDING = 1e-12
 """A rule of the shop is kept to this much (logarithm): what stands on its slenderness must not fail by rounding."""
@@ -254,7 +251,7 @@ class Judge:
         A margin that may be negative may not be spent on the skin: the general load would be withheld, not lower.
         """
         room = np.full(found.margins.shape[:2], FREE)
-        own = np.array([key == _SKIN for key in found.keys])
+        own = np.array([key == SKIN_FIELD for key in found.keys])
         if self.required < 0 and own.any():
             margin = np.fmin.reduce(found.margins[:, :, own], axis=2)
             known = ~np.isnan(margin)

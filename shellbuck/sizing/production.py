@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from ..core.records import Result
+from ..margins.keys import GENERAL
 from ..model import ROOM_TEMPERATURE, Case
 from ..model.demand import Demand, Heat, Prices
 from ..model.walls import build_wall, weigh
@@ -88,14 +89,12 @@ def _local_to_general(result: Result) -> float | None:
     ratios = []
     for case in result.load_cases:
         general = [
-            ld.line_load
-            for ld in case.loads
-            if ld.name.startswith("general instability") and ld.pressure_treatment.startswith("no pressure")
+            ld.line_load for ld in case.loads if ld.mode == GENERAL and ld.pressure_treatment.startswith("no pressure")
         ]
         local = [
             r.capacity - case.relief - max(-case.component("axial").line_load, 0.0)
             for r in case.margins
-            if r.kind == "local" and r.capacity is not None
+            if r.kind == "local" and r.quantity == "line load" and r.capacity is not None
         ]
         if general and local:
             ratios.append(min(local) / min(general))

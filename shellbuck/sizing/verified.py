@@ -13,10 +13,11 @@ import numpy as np
 
 from ..core.records import LoadCaseResult, Result
 from ..margins import assess
+from ..margins.keys import GENERAL
 from ..model import Case, Material
 from ..model.demand import Demand
 from ..model.shop import Pattern
-from .evaluate import GENERAL, case_of, make_task
+from .evaluate import case_of, make_task
 from .rounding import rounded
 from .search import Effort, Found, search
 from .task import Task

@@ -12,6 +12,7 @@ from ..basis import mode_basis
 from ..findings import Findings, Row, Story
 from ..inelastic import cylinder_rules, reduced
 from ..interaction import Capacity, Interaction
+from ..keys import GENERAL
 from ..knockdown import equivalent_thickness, own_factors, stiffened_factors
 from ..prebuckled import SOURCE, edge_bending
 from ..state import State
@@ -115,7 +116,7 @@ def _lower(pair: tuple[Load, ...]) -> Load:
 
 MODES = (
     FailureMode(
-        "general",
+        GENERAL,
         TITLE,
         10,
         "stability",

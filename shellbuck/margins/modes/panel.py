@@ -10,6 +10,7 @@ from ..basis import mode_basis
 from ..findings import Findings, Row, Story
 from ..inelastic import cylinder_rules, reduced_and_cut
 from ..interaction import Capacity, Interaction
+from ..keys import PANEL
 from ..knockdown import equivalent_thickness, own_factors, stiffened_factors
 from ..state import State
 from ..worked_modes import capacity_lines
@@ -81,7 +82,7 @@ def _stiffened(s: State, found: Findings, bay: float) -> Row:
 
 MODES = (
     FailureMode(
-        "panel",
+        PANEL,
         TITLE,
         30,
         "stability",

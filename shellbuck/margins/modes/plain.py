@@ -15,6 +15,7 @@ from ..engines import Classical, Number
 from ..findings import Findings, Row, Story
 from ..inelastic import cylinder_rules, reduced, reduced_and_cut
 from ..interaction import Capacity, Interaction
+from ..keys import GENERAL
 from ..knockdown import own_factors, plain_factors
 from ..plasticity import axisymmetric_besides, curve_of
 from ..prebuckled import SOURCE, edge_bending
@@ -371,7 +372,7 @@ def bare_bay(s: State, length: Number, title: str) -> Iterator[Row]:
 
 MODES = (
     FailureMode(
-        "general",
+        GENERAL,
         TITLE,
         11,
         "stability",

@@ -16,6 +16,7 @@ from ..engines import Number
 from ..findings import Findings, Row, Story
 from ..inelastic import reduced_field
 from ..interaction import local_margin, local_uses
+from ..keys import SKIN_FIELD
 from ..state import State
 from .mode import FailureMode
 from .wording import NO_COMPRESSION, joined
@@ -154,7 +155,7 @@ def _strip(s: State) -> Row:
 
 MODES = (
     FailureMode(
-        "skin-field",
+        SKIN_FIELD,
         "skin pocket, skin strip",
         40,
         "local",

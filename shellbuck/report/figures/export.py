@@ -9,6 +9,7 @@ from typing import Any
 
 from ...core.records import LoadCaseResult, Result
 from ...io import CaseFile
+from ...margins.keys import GENERAL
 from ..review.data import review_data
 from ..review.edges import edge_pair, edge_shapes
 from ..review.fields import Fields
@@ -104,7 +105,7 @@ def _loads(case: LoadCaseResult, display: Display) -> Iterator[Still]:
 
 
 def _spectrum(case: LoadCaseResult) -> Columns:
-    loads = [x for x in case.loads if x.name.startswith("general instability")]
+    loads = [x for x in case.loads if x.mode == GENERAL]
     rows = [(x.name, p.n, p.m or "", float(p.line_load)) for x in loads for p in x.lowest_by_n]
     return _columns(("load", "n", "m", "line load [N/m]"), rows)
 

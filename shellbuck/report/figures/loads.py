@@ -10,6 +10,7 @@ from matplotlib.figure import Figure
 from matplotlib.ticker import MaxNLocator
 
 from ...core.records import LoadCaseResult
+from ...margins.keys import GENERAL
 from ..review.edges import edge_pair, edge_shapes
 from ..review.waves import leading_m
 from ..text.display import Display
@@ -44,7 +45,7 @@ def draw_spectrum(axes: Axes, lines: Sequence[Line], top: float, x: str, y: str)
 
 def spectrum_figure(case: LoadCaseResult, display: Display) -> VectorFigure | None:
     """Lowest load of every n, both theories, with and without the minimum pressure."""
-    loads = [ld for ld in case.loads if ld.name.startswith("general instability") and ld.lowest_by_n]
+    loads = [ld for ld in case.loads if ld.mode == GENERAL and ld.lowest_by_n]
     if not loads:
         return None
     scale, unit = display.units["line load"]

@@ -14,18 +14,18 @@ from ... import __version__
 from ...core.records import Agreement, Load, LoadCaseResult, MarginRow, ModeBasis, Result
 from ...core.style import DISPLACEMENT
 from ...io import CaseFile
+from ...margins.keys import GENERAL, PANEL
 from ..text.display import Display, margin_text
 from ..text.inputs import input_rows
 from ..text.resting import allowable, opening, rests_on, rows_in_words
 from .edges import edge_pair
-from .entries import COLUMN, PANEL, Collection, Role, State, closed, column, mesh_modes, ritz_modes, state_of
+from .entries import COLUMN, Collection, Role, State, closed, column, mesh_modes, ritz_modes, state_of
 from .waves import alike
 
 VERSION = 1
 
 GOVERNING_SHAPES, OTHER_SHAPES = 5, 1
 """Ritz membrane modes shown of the governing load case, and of every other."""
-GENERAL = "general instability"
 
 
 def review_data(result: Result, file: CaseFile, display: Display) -> dict[str, Any]:
@@ -120,13 +120,13 @@ def _case_modes(review: Collection, case: LoadCaseResult, agreement: Agreement |
     """Modes of one state: all that there are of the `main` load case; of another those of its margins and the lowest
     of each kind."""
     series, marks, shapes = [], [], GOVERNING_SHAPES if main else OTHER_SHAPES
-    general = [x for x in case.loads if x.name.startswith(GENERAL) and x.m is not None]
+    general = [x for x in case.loads if x.mode == GENERAL and x.m is not None]
     named = {name for row in case.margins if row.basis for name in (row.basis.load, row.basis.beside)}
     lowest = min(_at_pressure(case, GENERAL), key=lambda x: x.line_load, default=None)
     for load in general:
         wanted = main or load is lowest or load.name in named
         series.append(_series(load, "closed form", {(load.m, load.n): closed(review, case, load)} if wanted else {}))
-    if not any(row.basis for row in case.margins if row.mode == PANEL):
+    if not any(row.basis for row in case.margins if row.key == PANEL):
         for load in sorted(_at_pressure(case, PANEL), key=lambda x: x.line_load)[:1]:
             closed(review, case, load)
     for load, engine, count in _edge_loads(case, shapes):
@@ -143,7 +143,7 @@ def _case_modes(review: Collection, case: LoadCaseResult, agreement: Agreement |
 
 def _at_pressure(case: LoadCaseResult, what: str) -> list[Load]:
     """Closed-form loads of a failure mode at the load case's own pressure, those without where there are none with."""
-    found = [x for x in case.loads if x.name.startswith(what) and x.m is not None]
+    found = [x for x in case.loads if x.mode == what and x.m is not None]
     pressed = [x for x in found if x.name.endswith("at minimum pressure")]
     return pressed or found
 

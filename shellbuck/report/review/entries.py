@@ -11,12 +11,12 @@ from ...core.records import Agreement, Load, LoadCaseResult, MarginRow, ModeShap
 from ...core.samples import pack
 from ...engines.closed_form import amplitudes
 from ...io import CaseFile
+from ...margins.keys import PANEL, SKIN_FIELD
 from ...model.walls import build_wall
 from ..text.display import Display
 from .waves import Nodal, Wave, named, sine_content
 
 _STATIONS = 121
-PANEL = "panel between rings"
 COLUMN = "column"
 
 State = tuple[float, float]
@@ -118,7 +118,7 @@ def closed(review: Collection, case: LoadCaseResult, load: Load) -> str:
     used, wall = review.file.case, build_wall(review.file.case, case.temperature)
     R, L = used.barrel.middle_radius, used.barrel.length
     bays = 1
-    if load.name.startswith(PANEL):
+    if load.mode == PANEL:
         bays, wall = round(L / used.ring_bay), wall.without("rings")
     N_theta = 0.0 if load.pressure_treatment.startswith("no pressure") else case.pressure_minimum * R
     U, V, _ = amplitudes(wall, R, L / bays, load.m, load.n, N_theta=N_theta, theory=load.theory)
@@ -244,7 +244,7 @@ def mesh_modes(review: Collection, case: LoadCaseResult, agreement: Agreement) -
         marks.append([mode.n, mode.line_load, found])
         if not mode.general:
             for row in case.margins:
-                if row.mode in ("skin strip", "skin pocket"):
+                if row.key == SKIN_FIELD:
                     review.margins.setdefault((case.name, row.mode), (found, "beside"))
     return marks
 
