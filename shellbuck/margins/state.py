@@ -14,7 +14,7 @@ from ..model import Case, LoadCase
 from ..model.material import ROOM_TEMPERATURE
 from ..model.walls import RibFamily, SmearedWall
 from .components import AXIAL, BENDING, COMPONENTS
-from .engines import Classical, Engines, Mask, Number
+from .engines import Engines, Mask, Number
 from .membrane import Yield
 
 LEAST_LOAD = 1e-3
@@ -178,19 +178,6 @@ class State:
     def rib_point(self, rib: RibFamily) -> Any:
         """Properties of a rib family's metal at temperature."""
         return (rib.material or self.case.material).at(self.load.temperature)
-
-    def classical(
-        self,
-        wall: SmearedWall,
-        length: Number,
-        label: str,
-        N_theta: Number = 0.0,
-        *,
-        exists: Mask = True,
-        wanted: Mask = True,
-    ) -> Classical:
-        """Lowest closed-form loads of a wall, see `Engines.lowest`."""
-        return self.engines.lowest(wall, length, label, N_theta, exists=exists, wanted=wanted)
 
     def yields(self, wall: SmearedWall) -> tuple[Yield, ...]:
         """Yield strengths of the rib families of a wall."""

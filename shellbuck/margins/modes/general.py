@@ -30,11 +30,11 @@ def rows(s: State, found: Findings) -> Iterator[Row]:
     withheld, p = found.skin_buckles, s.p_min
     exists = ~np.asarray(withheld)
     N_theta = p * s.R
-    empty = s.classical(s.wall, s.L, TITLE, exists=exists)
+    empty = s.engines.lowest(s.wall, s.L, TITLE, exists=exists)
     asked = s.case.policy.computed_pressure_gain is not None
     pressed = empty
     if np.any(p):
-        pressed = s.classical(s.wall, s.L, TITLE, N_theta, exists=exists & (np.asarray(p) > 0), wanted=asked)
+        pressed = s.engines.lowest(s.wall, s.L, TITLE, N_theta, exists=exists & (np.asarray(p) > 0), wanted=asked)
     official = np.where(np.asarray(p) > 0, pressed.lower, empty.lower) if asked else empty.lower
     own = s.case.policy.own_knockdown
     factors = stiffened_factors(s.wall, s.R, s.t) if own is None else own_factors(own.axial, own.bending)

@@ -34,7 +34,7 @@ def _stiffened(s: State, found: Findings, bay: float) -> Row:
     withheld = found.skin_buckles
     exists = ~np.asarray(withheld)
     panel = s.engines.panel(s.temperature)
-    computed = s.classical(panel, bay, TITLE, exists=exists)
+    computed = s.engines.lowest(panel, bay, TITLE, exists=exists)
     own = s.case.policy.own_knockdown
     if own is not None and own.panel_axial is not None:
         factors = own_factors(own.panel_axial, own.panel_bending)

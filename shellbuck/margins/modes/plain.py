@@ -230,7 +230,7 @@ def _basis(s: State, length: float, letter: Load, sides: dict[str, Side], beside
 
 def _sanders(s: State, wall, length: Number, title: str) -> Classical:
     """Computed loads of a plain wall; of many designs only where the length asks for Sanders' load."""
-    return s.classical(wall, length, title, exists=True, wanted=np.greater(length / s.R, FADED_FROM))
+    return s.engines.lowest(wall, length, title, exists=True, wanted=np.greater(length / s.R, FADED_FROM))
 
 
 def rows(s: State, _: Findings) -> Iterator[Row]:
@@ -239,7 +239,7 @@ def rows(s: State, _: Findings) -> Iterator[Row]:
     theories = _sanders(s, s.wall, s.L, TITLE)
     pressed = theories
     if np.any(p):
-        pressed = s.classical(s.wall, s.L, TITLE, p * R, exists=np.asarray(p) > 0, wanted=False)
+        pressed = s.engines.lowest(s.wall, s.L, TITLE, p * R, exists=np.asarray(p) > 0, wanted=False)
     own, d_gamma = s.case.policy.own_knockdown, 0.0
     if own is not None:
         factors = own_factors(own.axial, own.bending)

@@ -32,7 +32,7 @@ def withheld_story(s: State, title: str, wall: SmearedWall, length: float) -> St
             load.line_load,
             f"(m, n) = ({load.m}, {load.n}); no allowable: the skin between ribs buckles first",
         )
-        for load in s.classical(wall, length, title).pair
+        for load in s.engines.lowest(wall, length, title).pair
     )
     return Story(dict(note=why, beside=beside))
 
