@@ -54,6 +54,7 @@ DOORS = {
     "dask": "study",
     "distributed": "study",
     "pyarrow": "io",
+    "openpyxl": "io",
 }
 
 HOUSES = ("engines", "report")

@@ -181,7 +181,7 @@ def _formulas() -> str:
 
 def _keys() -> str:
     """Keys of case, sizing and study files, every table of the model once."""
-    from ..io.language.case_file import SECTIONS
+    from ..io.language.case_file import BESIDE, SECTIONS
     from ..io.language.sizing_file import LISTS, TABLES
     from ..io.language.study_file import CHOICES, TOP
     from ..io.language.study_inputs import ALSO, VARY
@@ -192,6 +192,7 @@ def _keys() -> str:
     case = {**{k: c for k, c in SECTIONS.items() if c is not None}, **walls}
     for title, tables in (("Case file", case), ("Sizing file", {**TABLES, **LISTS})):
         parts.append(f"## {title}")
+        parts += [_list(BESIDE.items())] if title == "Case file" else []
         parts += [text for key, cls in tables.items() for text in _section(key, cls, seen)]
     study = [(k, words + (f" ({', '.join(CHOICES[k])})" if k in CHOICES else "")) for k, (_, words) in TOP.items()]
     parts.append(f"## Study file\n\n{_list(study)}")

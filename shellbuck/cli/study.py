@@ -98,10 +98,10 @@ def command(context: click.Context, file: str, kind: str | None, **options: obje
 
 
 def _map(case: str, kind: str, options: StudyOptions, axes: dict) -> int:
-    from ..io.language.case_file import case_from_text, read_text
+    from ..io.language.case_file import case_from_text, read_alone
     from ..study.maps import map_of
 
-    text, digest = read_text(Path(case))
+    text, digest = read_alone(Path(case))
     file = case_from_text(text, Path(case).name, digest)
     across, up = axes.pop("points") or (21, 21)
     try:

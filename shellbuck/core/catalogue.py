@@ -22,7 +22,7 @@ EDGE_SETS: dict[str, str] = {
 MESSAGES: dict[str, str] = {
     # reading a file
     "file-unreadable": "There is no readable file at the path.",
-    "file-too-large": "Case files are short; one above a million bytes is not a case file.",
+    "file-too-large": "Case files are short; one above a million bytes is not a case file. Tables have limits too.",
     "file-kind": "Cases, sizings and studies are different files for different commands: run, check and most others "
     "take a case, size and patterns a sizing or a case, study a study.",
     "file-suffix": "The suffix of a file matches its content, so that other programs open it correctly.",
@@ -91,6 +91,16 @@ MESSAGES: dict[str, str] = {
     "coldest values are the conservative choice, but clamp_below_range must be set.",
     "factor-set-unknown": "Named sets are listed by shellbuck explain factors; own factors need a source.",
     "load-case-missing": "A case needs at least one [[load_cases]] table.",
+    "factor-set-name": "Sets of factors of a case file, [factor_sets.NAME], stand beside those of the program; a name "
+    "means one set.",
+    "table-place": "A table of load cases or stations stands beside the file that names it, or in a folder below: a "
+    "case that is handed on then has all of its inputs.",
+    "table-kind": "Tables are read from CSV (comma, semicolon or tab; UTF-8) and XLSX (the first sheet).",
+    "table-empty": "A table has a line of headings, each a key with its unit, and a line for every load case or "
+    "station.",
+    "table-heading": 'A heading is a key of the table with its unit in brackets, "axial_force [kN]"; each stands once.',
+    "table-cells": "Every line has a cell for every heading, and every cell a value that can be read.",
+    "library-missing": "A file of this kind is read or written by a library that is not installed.",
     "load-case-name": "Names tell load cases apart and must differ.",
     "pressure-order": "The maximum pressure is at least the minimum.",
     "pressure-maximum-missing": "Strength is judged at maximum pressure; it cannot be guessed from the minimum.",

@@ -10,10 +10,13 @@ from typing import Any, Literal
 
 from pydantic import TypeAdapter
 
+from ..model import Factors
 from ..model.walls import WALLS
+from .language.case_file import FACTOR_SETS_KEY
 from .language.case_file import LISTS as CASE_LISTS
 from .language.case_file import REQUIRED as CASE_REQUIRED
 from .language.case_file import SECTIONS as CASE_SECTIONS
+from .language.load_table import KEY as LOAD_TABLE
 from .language.schema import file_type
 from .language.sizing_file import LISTS
 from .language.sizing_file import REQUIRED as SIZING_REQUIRED
@@ -41,7 +44,9 @@ def _case() -> dict[str, Any]:
     for cls in WALLS.values():
         wall = file_type(cls) if wall is None else wall | file_type(cls)
     types |= {"wall": wall, **{key: list[file_type(CASE_SECTIONS[key])] for key in CASE_LISTS}}
-    found = _tables("case file of shellbuck", types, CASE_REQUIRED)
+    types |= {LOAD_TABLE: str, FACTOR_SETS_KEY: dict[str, file_type(Factors)]}
+    found = _tables("case file of shellbuck", types, [key for key in CASE_REQUIRED if key != "load_cases"])
+    found["anyOf"] = [{"required": [key]} for key in ("load_cases", LOAD_TABLE)]
     for cls in WALLS.values():  # the kind tells the walls apart, so a file gives it
         found["$defs"][cls.__name__].setdefault("required", []).append("kind")
     return found

@@ -37,10 +37,11 @@ class ProblemEntry:
 
 @dataclass(frozen=True)
 class Source:
-    """The case file a result belongs to."""
+    """The case file a result belongs to, and name and SHA-256 of the tables that it names."""
 
     file: str
     sha256: str
+    tables: tuple[tuple[str, str], ...] = ()
 
 
 @dataclass(frozen=True)
@@ -100,7 +101,7 @@ def result_object(result: Result, case: Case | CaseFile) -> dict[str, Any]:
             result.verdict,
             (),
             UNITS,
-            Source(case.name, case.digest) if from_file else None,
+            Source(case.name, case.digest, case.tables) if from_file else None,
             Inputs(case.raw if from_file else {}, used_values(used)),
             result.wall,
             result.load_cases,

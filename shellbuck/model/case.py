@@ -21,7 +21,7 @@ from .walls import Ribs, SkinField, Wall
 LEAST_RADIUS_TO_THICKNESS = 20.0
 """Thinner than this is a thin shell (own lower limit; the published tests start near 80)."""
 
-_MOST_LOAD_CASES = 200
+_MOST_LOAD_CASES = 5000
 
 
 @dataclass(frozen=True)
@@ -211,13 +211,16 @@ def load_problems(
     if len(loads) > _MOST_LOAD_CASES:
         yield Problem("value-range", "too many load cases", "load_cases", str(len(loads)), str(_MOST_LOAD_CASES))
         return
-    names = [None if c is None else c.name for c in loads]
+    first: dict[str, int] = {}
+    for i, load in enumerate(loads):
+        if load is not None:
+            first.setdefault(load.name, i)
     for i, load in enumerate(loads):
         if load is None:
             continue
         called = f'{LoadCase.CALLED} "{load.name[:40]}"'
         where = f"load_cases.{i}"
-        if names.index(load.name) != i:
+        if first[load.name] != i:
             what = "two load cases have the same name"
             yield Problem("load-case-name", what, f"{where}.name", load.name, called=called)
         yield from (replace(p.below(where), called=called) for p in worded(load_rules(load, closed, materials)))

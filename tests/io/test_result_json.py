@@ -145,7 +145,7 @@ def test_digest_is_that_of_the_bytes(documents):
     import hashlib
 
     expected = hashlib.sha256(start_text("plain").encode()).hexdigest()
-    assert documents["plain"]["source"] == {"file": "plain.toml", "sha256": expected}
+    assert documents["plain"]["source"] == {"file": "plain.toml", "sha256": expected, "tables": []}
 
 
 @pytest.mark.parametrize("name", STARTS)

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any, TypeVar
 
 from ...core.errors import Problem, Refusal
-from ...model import Barrel, Case, CheckedElsewhere, Identity, LoadCase, Material, Policy
+from ...model import FACTOR_SETS, Barrel, Case, CheckedElsewhere, Factors, Identity, LoadCase, Material, Policy
 from ...model.case import load_problems, metals, skin_rules
 from ...model.policy import DEFAULT_POLICY
 from ...model.rules import worded
@@ -19,6 +19,8 @@ from .hints import choice_hint, suggestion
 from .kinds import SIZING_ONLY, Kind, refuse_no_toml, refuse_other_kind
 from .library import material
 from .lines import find_line, line_map
+from .load_table import KEY as LOAD_TABLE
+from .load_table import LoadTable, read_load_table, self_contained
 from .schema import read_table, shortened
 from .toml_text import toml_tables
 
@@ -35,18 +37,28 @@ SECTIONS = {
 }
 LISTS = ("load_cases", "checked_elsewhere")
 REQUIRED = ("identity", "barrel", "wall", "load_cases")
+FACTOR_SETS_KEY = "factor_sets"
+BESIDE = {
+    LOAD_TABLE: 'text. A table of load cases beside the file, "loads.csv" or .xlsx: one line a load case, headed by the '
+    "keys of `load_cases` with their units, such as axial_force [kN]. It adds to `[[load_cases]]`; factors names a set.",
+    FACTOR_SETS_KEY: 'tables. Sets of factors by name, [factor_sets."programme A"], for load cases and their table; keys '
+    "as in factors.",
+}
+"""Keys of a case file beside its sections, and their meanings."""
 _LARGEST = 1_000_000
 _MOST_PROBLEMS = 50
 
 
 @dataclass(frozen=True, eq=False)
 class CaseFile:
-    """A case with the text it came from: `raw` the values as read, `digest` the SHA-256 of the bytes."""
+    """A case with the text it came from: `raw` the values as read, those of a load table among them, `digest` the
+    SHA-256 of the bytes, `tables` name and SHA-256 of the tables that it names."""
 
     case: Case
     raw: dict[str, Any]
     name: str
     digest: str
+    tables: tuple[tuple[str, str], ...] = ()
 
 
 def as_case(given: Case | CaseFile) -> Case:
@@ -80,7 +92,19 @@ def read_case(path: str | Path) -> CaseFile:
     """
     path = Path(path)
     text, digest = read_text(path)
-    return case_from_text(text, path.name, digest)
+    return case_from_text(text, path.name, digest, path.parent)
+
+
+def read_alone(path: Path) -> tuple[str, str]:
+    """Text of a case file with the lines of its load table written out, for what keeps the case without its table; and
+    the SHA-256 of the bytes of the file.
+
+    Raises
+    ------
+    Refusal
+    """
+    text, digest = read_text(path)
+    return self_contained(text, lambda: _load_table(toml_tables(text), path.parent)), digest
 
 
 def read_text(path: Path) -> tuple[str, str]:
@@ -103,16 +127,62 @@ def read_text(path: Path) -> tuple[str, str]:
     return text, hashlib.sha256(data).hexdigest()
 
 
-def case_from_text(text: str, name: str = "case", digest: str | None = None) -> CaseFile:
-    """Read a case from TOML text.
+def case_from_text(text: str, name: str = "case", digest: str | None = None, folder: Path | None = None) -> CaseFile:
+    """Read a case from TOML text; a table of load cases is looked for in `folder`.
 
     Raises
     ------
     Refusal
         With every problem found.
     """
-    raw, case = built(text, case_of_tables, name, "case")
-    return CaseFile(case, raw, name, digest or digest_of(text))
+    _, (raw, case, tables) = built(text, lambda raw: _case_with_tables(raw, folder), name, "case")
+    return CaseFile(case, raw, name, digest or digest_of(text), tables)
+
+
+def _case_with_tables(raw: dict[str, Any], folder: Path | None) -> tuple[dict[str, Any], Case, tuple]:
+    """Values as read with the lines of a load table among them, their case, and the tables."""
+    if LOAD_TABLE not in raw:
+        return raw, case_of_tables(raw), ()
+    table = _load_table(raw, folder)
+    listed = raw.get("load_cases", [])
+    listed = listed if isinstance(listed, list) else []
+    case = case_of_tables(raw, table)
+    rest = {key: value for key, value in raw.items() if key != LOAD_TABLE}
+    return {**rest, "load_cases": [*listed, *table.texts]}, case, ((table.sheet.name, table.sheet.digest),)
+
+
+def _load_table(raw: dict[str, Any], folder: Path | None) -> LoadTable:
+    try:
+        sets = read_factor_sets(raw.get(FACTOR_SETS_KEY, {}))
+    except Refusal:  # told with the other problems of the file
+        sets = {}
+    return read_load_table(raw[LOAD_TABLE], folder, sets)
+
+
+def read_factor_sets(tables: Any) -> dict[str, Factors]:
+    """Sets of factors that a case file defines, by name.
+
+    Raises
+    ------
+    Refusal
+        With every problem found.
+    """
+    if not isinstance(tables, dict):
+        what, allowed = "sets of factors by name are needed", '[factor_sets."programme A"]'
+        raise Refusal.of("value-kind", what, FACTOR_SETS_KEY, repr(tables)[:60], allowed)
+    found, problems = {}, []
+    for name, table in tables.items():
+        where = f"{FACTOR_SETS_KEY}.{name[:60]}"
+        if name in FACTOR_SETS:
+            what = "the program has a set of this name"
+            problems.append(Problem("factor-set-name", what, where, name, "another name", "rename the set"))
+        try:
+            found[name] = read_table(Factors, {"name": name, **table} if isinstance(table, dict) else table, where)
+        except Refusal as refusal:
+            problems += refusal.problems
+    if problems:
+        raise Refusal(problems)
+    return found
 
 
 def digest_of(text: str) -> str:
@@ -158,10 +228,27 @@ def _called(raw: dict[str, Any], where: str) -> str:
     return f'{LoadCase.CALLED} "{name[:40]}"' if isinstance(name, str) and name else ""
 
 
-def case_of_tables(raw: dict[str, Any]) -> Case:
+def case_of_tables(raw: dict[str, Any], table: LoadTable | None = None) -> Case:
     """The case of the tables of a case file; problems without their lines."""
-    problems = list(section_problems(raw, tuple(SECTIONS), REQUIRED, "shellbuck start writes a complete case"))
+    listed = raw.get("load_cases")
+    first = len(listed) if isinstance(listed, list) else 0
+    try:
+        return _case_of(raw, table)
+    except Refusal as refusal:
+        if table is None:
+            raise
+        raise Refusal([table.placed(p, first) for p in refusal.problems]) from None
+
+
+def _case_of(raw: dict[str, Any], table: LoadTable | None) -> Case:
+    required = REQUIRED if table is None else tuple(key for key in REQUIRED if key != "load_cases")
+    way_out = "shellbuck start writes a complete case"
+    problems = list(section_problems(raw, (*SECTIONS, *BESIDE), required, way_out))
     parts: dict[str, Any] = {}
+    try:
+        raw = _with_factor_sets(raw)
+    except Refusal as refusal:
+        problems += refusal.problems
     for key, cls in SECTIONS.items():
         if key not in raw:
             continue
@@ -173,9 +260,25 @@ def case_of_tables(raw: dict[str, Any]) -> Case:
             parts[key] = read_table(_wall_class(raw[key]) if key == "wall" else cls, raw[key], key, material)
         except Refusal as refusal:
             problems += refusal.problems
+    if table is not None:
+        parts["load_cases"] = (*parts.get("load_cases", ()), *table.loads)
+        problems += table.problems
     if problems:
         raise Refusal([*problems, *_further(parts, raw)])
     return Case(**parts)
+
+
+def _with_factor_sets(raw: dict[str, Any]) -> dict[str, Any]:
+    """The tables with the sets of factors of the file in the place of their names."""
+    sets = read_factor_sets(raw.get(FACTOR_SETS_KEY, {}))
+    listed = raw.get("load_cases")
+    if not sets or not isinstance(listed, list):
+        return raw
+    known = {name: {"name": name, **raw[FACTOR_SETS_KEY][name]} for name in sets}
+    # a name that is no text is told by the reader of load cases
+    named = [isinstance(t, dict) and isinstance(t.get("factors"), str) and t["factors"] in known for t in listed]
+    put = [{**t, "factors": known[t["factors"]]} if own else t for t, own in zip(listed, named, strict=True)]
+    return {**raw, "load_cases": put}
 
 
 def _further(parts: dict[str, Any], raw: dict[str, Any]) -> Iterator[Problem]:

@@ -15,7 +15,7 @@ from typing import Any
 from ...core.errors import Problem, Refusal
 from ...model import Case
 from ..results import json_text, plain, used_values
-from .case_file import CaseFile, case_from_text, case_of_tables, read_text
+from .case_file import CaseFile, case_from_text, case_of_tables, read_alone, read_text
 from .hints import suggestion
 from .kinds import refuse_other_kind
 from .study_inputs import variation
@@ -69,7 +69,7 @@ def read_study(path: str | Path) -> StudyPlan:
             "key-missing", "a study needs its base case", "case", "nothing", 'case = "my.toml", beside the study file'
         )
     place = path.parent / raw["case"]
-    texts[CASE], digest = read_text(place)
+    texts[CASE], digest = read_alone(place)
     base = case_from_text(texts[CASE], place.name, digest)
     if isinstance(raw.get("table"), str):
         texts[TABLE] = table_text(path.parent / raw["table"])
