@@ -39,10 +39,11 @@ LISTS = ("load_cases", "checked_elsewhere")
 REQUIRED = ("identity", "barrel", "wall", "load_cases")
 FACTOR_SETS_KEY = "factor_sets"
 BESIDE = {
-    LOAD_TABLE: 'text. A table of load cases beside the file, "loads.csv" or .xlsx: one line a load case, headed by the '
-    "keys of `load_cases` with their units, such as axial_force [kN]. It adds to `[[load_cases]]`; factors names a set.",
-    FACTOR_SETS_KEY: 'tables. Sets of factors by name, [factor_sets."programme A"], for load cases and their table; keys '
-    "as in factors.",
+    LOAD_TABLE: 'text. A table of load cases beside the file, "loads.csv" or .xlsx: one line a load case, headed by '
+    "the keys of `load_cases` with their units, such as axial_force [kN]. It adds to `[[load_cases]]`; factors names "
+    "a set.",
+    FACTOR_SETS_KEY: 'tables. Sets of factors by name, [factor_sets."programme A"], for load cases and their table; '
+    "keys as in factors.",
 }
 """Keys of a case file beside its sections, and their meanings."""
 _LARGEST = 1_000_000
