@@ -13,7 +13,7 @@ from ..core.sources import SOURCES
 from ..handbook import FORMULAS
 from .commands import FORCE, user_command
 from .output import printable, refuse_existing, write_text
-from .reference import PAGES, edge_lines, formula_lines, metal_lines, mode_lines, mode_names, page_text
+from .reference import PAGES, edge_lines, formula_lines, metal_lines, mode_lines, mode_names, page_text, screen_lines
 from .symbols import meant, symbol_lines, symbols
 
 
@@ -56,10 +56,12 @@ def _everything() -> str:
     """Every name that can be explained."""
     from ..io.language.library import material_names
     from ..margins.modes import MODES
+    from ..margins.screens import SCREENS
 
     known = {
         "pages": PAGES,
         "failure modes": sorted(set().union(*map(mode_names, MODES))),
+        "second opinions and screens": sorted(screen.key for screen in SCREENS),
         "edge sets": EDGE_SETS,
         "metals": material_names(),
         "messages": sorted(MESSAGES),
@@ -93,7 +95,11 @@ def explanation(name: str) -> str:
         return "\n".join("\n".join(symbol_lines(symbol)) for symbol in some)
     from ..io.language.library import material_names
     from ..margins.modes import MODES
+    from ..margins.screens import SCREENS
 
+    screens = {screen.key: screen for screen in SCREENS}
+    if key in screens:
+        return "\n".join(screen_lines(screens[key]))
     row = key.rsplit(",-", 1)[-1]  # "skin, ultimate" and its like, as the rows of the table have it
     modes = {name: mode for mode in reversed(MODES) for name in mode_names(mode)}
     if found := [mode for mode in MODES if row in mode_names(mode)]:
@@ -104,6 +110,7 @@ def explanation(name: str) -> str:
     known = [
         *PAGES,
         *modes,
+        *screens,
         *(edges.lower() for edges in EDGE_SETS),
         *MESSAGES,
         *FORMULAS,

@@ -22,6 +22,7 @@ from .symbols import described, symbol_lines, symbols
 
 if TYPE_CHECKING:
     from ..margins.modes import FailureMode
+    from ..margins.screens import Screen
 
 
 @dataclass(frozen=True)
@@ -152,11 +153,26 @@ def mode_lines(mode: FailureMode) -> list[str]:
     return [f"{mode.title} ({mode.kind})", *(f"- {name}: {words}" for name, words in entries.items() if words)]
 
 
+def screen_lines(screen: Screen) -> list[str]:
+    """One second opinion or screen: what is compared, in which range, by which source."""
+    entries = {
+        "walls": screen.walls,
+        "compared": screen.capacity,
+        "range": screen.valid,
+        "source": screen.source,
+        "formulas": ", ".join(screen.formulas),
+    }
+    head = f"{screen.title} (beside the margins, never counted)"
+    return [head, *(f"- {name}: {words}" for name, words in entries.items() if words)]
+
+
 def _modes() -> str:
     from ..margins.modes import MODES
+    from ..margins.screens import SCREENS
 
     table = _table(("failure mode", "walls", "source"), ((m.title, m.walls, m.source) for m in MODES))
-    return "\n\n".join([table, *("## " + "\n".join(mode_lines(m)).replace("\n", "\n\n", 1) for m in MODES)])
+    parts = ["\n".join(mode_lines(m)) for m in MODES] + ["\n".join(screen_lines(one)) for one in SCREENS]
+    return "\n\n".join([table, *("## " + part.replace("\n", "\n\n", 1) for part in parts)])
 
 
 def formula_lines(key: str, entry: Formula) -> list[str]:

@@ -5,9 +5,9 @@ from __future__ import annotations
 from rich.table import Table
 from rich.text import Text
 
-from ..core.records import LoadCaseResult, MarginRow, Result
+from ..core.records import Comparison, LoadCaseResult, MarginRow, Result
 from ..model import Case
-from ..report.text.display import STATUS_MARK, Display, knockdown_text, margin_text, net_text
+from ..report.text.display import OUTCOME, STATUS_MARK, Display, excess_text, knockdown_text, margin_text, net_text
 from .output import printable
 from .screen import Screen
 
@@ -51,6 +51,8 @@ def print_result(result: Result, case: Case, display: Display, *, brief: bool = 
             console.print(Text(printable(load.name), style="bold"))
             console.print(Text(_load_line(load, display)))
             console.print(_margin_table(tuple(r for r in rows if r.load_case == load.name), display))
+            for one in load.comparisons:
+                console.print(Text(printable(_compared(one, display))))
         console.print()
     for row in rows:
         if row.status in ("refused", "withheld"):
@@ -70,6 +72,18 @@ def print_result(result: Result, case: Case, display: Display, *, brief: bool = 
         console.print(Text("not covered: " + "; ".join(result.not_covered)))
     for caution in result.cautions:
         console.print(Text(f"caution: {caution}"))
+
+
+def _compared(one: Comparison, display: Display) -> str:
+    """A comparison in a line: it stands beside the margins and is never counted."""
+    figures = "" if one.capacity is None else f" {display.shown(one.capacity, one.quantity)}"
+    if one.demand is not None:
+        figures += f" against {display.shown(one.demand, one.quantity)}"
+    if one.excess is not None:
+        figures += f" ({excess_text(one)})"
+    return f"beside, never counted: {one.title}:{figures} {OUTCOME[one.outcome]}" + (
+        f"; {one.note}" if one.note else ""
+    )
 
 
 def _load_line(load: LoadCaseResult, display: Display) -> str:

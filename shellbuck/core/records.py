@@ -24,6 +24,7 @@ __all__ = [
     "Beside",
     "Certificate",
     "Check",
+    "Comparison",
     "Finding",
     "Knockdown",
     "Load",
@@ -190,6 +191,30 @@ class Knockdown:
     worked: tuple[Worked, ...] = ()
 
 
+@dataclass(frozen=True)
+class Comparison:
+    """A second opinion or a screen beside the margins: never in the verdict, a sizing or a count of what holds.
+
+    `outcome` says in a word how it stands: "above" where its capacity exceeds its demand, "below" where not, "for
+    scale" for a figure that is not meant for this wall, "not compressed", "outside its scope" without a figure for the
+    reason in `note`. `demand` is the factored value of the `quantity` that it is compared with, `capacity` its own;
+    `excess` is capacity over demand less 1, None without both.
+    """
+
+    load_case: str
+    key: str
+    title: str
+    outcome: Literal["above", "below", "for scale", "not compressed", "outside its scope"]
+    quantity: Literal["line load", "force", "stress", "bending stiffness of a ring"]
+    demand: float | None = None
+    capacity: float | None = None
+    excess: float | None = None
+    equation: str = ""
+    source: str = ""
+    note: str = ""
+    worked: tuple[Worked, ...] = ()
+
+
 EdgeBendingStatus = Literal["", "not needed", "computed", "followed", "not available", "not checked"]
 
 
@@ -219,6 +244,8 @@ class LoadCaseResult:
     margins: tuple[MarginRow, ...]
     warnings: tuple[Check, ...]
     edge_bending: EdgeBendingStatus = ""
+    comparisons: tuple[Comparison, ...] = ()
+    """Second opinions and screens beside the margins."""
 
     def component(self, name: str) -> ComponentLoad:
         """Its load of a component."""

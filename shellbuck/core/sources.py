@@ -132,6 +132,18 @@ _ALL = (
         "memory",
     ),
     Source(
+        "en1993-1-6",
+        "EN 1993-1-6:2007",
+        "EN 1993-1-6:2007, Eurocode 3, strength and stability of shell structures (steel), Annex D and 8.5.",
+        "memory",
+    ),
+    Source(
+        "en1993-1-6-second",
+        "EN 1993-1-6, second generation",
+        "EN 1993-1-6, second generation (steel shells): parameters of axial compression, read in texts that cite it.",
+        "second-hand",
+    ),
+    Source(
         "nasa-std-5001",
         "NASA-STD-5001B",
         "Structural Design and Test Factors of Safety for Spaceflight Hardware. NASA-STD-5001B.",

@@ -4,7 +4,20 @@ Each is one function: with numbers (or numpy arrays) it gives the value, with sy
 The decorator only files it under its key; it changes nothing in the function.
 """
 
-from . import grid, interaction, orthotropic, plain, plasticity, plates, sanders, sections, shell, smeared, strength
+from . import (
+    grid,
+    interaction,
+    orthotropic,
+    plain,
+    plasticity,
+    plates,
+    sanders,
+    sections,
+    shell,
+    shell_standard,
+    smeared,
+    strength,
+)
 from .formula import FORMULAS, Formula, work
 
 __all__ = [
@@ -19,6 +32,7 @@ __all__ = [
     "sanders",
     "sections",
     "shell",
+    "shell_standard",
     "smeared",
     "strength",
     "work",

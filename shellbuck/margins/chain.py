@@ -18,6 +18,7 @@ from .knockdown import equivalent_thickness
 from .modes import MODES
 from .modes.ribs import ring_checks
 from .prebuckled import with_edge_bending
+from .screens import compared
 from .state import State
 from .state_checks import state_checks
 from .validity import CAUTIONS, case_checks, not_covered, unique
@@ -98,8 +99,10 @@ def _load_case(state: State) -> tuple[LoadCaseResult, list[Check]]:
         if mode.key == GENERAL and not found.skin_buckles:
             told = _joined(told, edge_loads(state))
     told = told.more(checks=ring_checks(state))
-    checks = [*told.checks, *state_checks(state, rows, told)]
-    return _record(state, tuple(rows), told, tuple(c for c in checks if c.status != "passed")), checks
+    beside, more = compared(state, rows)
+    checks = [*told.checks, *state_checks(state, rows, told), *more]
+    record = _record(state, tuple(rows), told, tuple(c for c in checks if c.status != "passed"))
+    return replace(record, comparisons=beside), checks
 
 
 def _signed(story: Story, key: str) -> Story:

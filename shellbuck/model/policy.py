@@ -57,6 +57,25 @@ class OwnKnockdown(Checked):
 
 
 @dataclass(frozen=True)
+class SecondOpinion(Checked):
+    """A second standard for plain walls in axial compression, shown beside the margins; it never governs.
+
+    Parameters
+    ----------
+    standard : {"EN 1993-1-6:2007", "EN 1993-1-6 second generation"}
+        Steel shells; of the second generation what changed is second-hand, the rest is that of 2007.
+    quality : {"A", "B", "C"}
+        Fabrication quality class: excellent, high, normal.
+    other_metals : bool
+        Show its figure for metals other than steel too, for scale only: it is outside its scope there.
+    """
+
+    standard: Literal["EN 1993-1-6:2007", "EN 1993-1-6 second generation"]
+    quality: Literal["A", "B", "C"]
+    other_metals: bool = False
+
+
+@dataclass(frozen=True)
 class Policy(Checked):
     """What the analysis may do beyond the default rules.
 
@@ -74,6 +93,8 @@ class Policy(Checked):
         Let ring blades pass that are more than twice as slender as a flat bar may be.
     withheld_loads : Reason or None
         Show general loads on unbuckled stiffness beside a row that is withheld; the row stays withheld.
+    second_opinion : SecondOpinion or None
+        A second standard beside the margins of a plain wall.
     """
 
     stability_thickness: Literal["minimum", "nominal"] = "minimum"
@@ -82,6 +103,7 @@ class Policy(Checked):
     handbook_pocket: Reason | None = None
     slender_rings: Reason | None = None
     withheld_loads: Reason | None = None
+    second_opinion: SecondOpinion | None = None
 
     def reasons(self) -> tuple[tuple[str, str], ...]:
         """(what was asked for, the user's reason) for every departure that needs one."""

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from markupsafe import Markup
 
 from ... import __version__
-from ...core.records import Check, LoadCaseResult, MarginRow, Result
+from ...core.records import Check, Comparison, LoadCaseResult, MarginRow, Result
 from ...io import CaseFile
 from ...io.pages.remarks import Remarks
 from ...io.results import versions
@@ -17,7 +17,17 @@ from ..figures.loads import prebuckled_figure, profile_figure, spectrum_figure
 from ..figures.wall import wall_figure
 from ..review.edges import edge_pair, edge_shapes
 from ..review.waves import leading_m, mesh_pair
-from ..text.display import SI, STATUS_MARK, Display, knockdown_text, margin_text, net_text, plain_number
+from ..text.display import (
+    OUTCOME,
+    SI,
+    STATUS_MARK,
+    Display,
+    excess_text,
+    knockdown_text,
+    margin_text,
+    net_text,
+    plain_number,
+)
 from ..text.inputs import input_rows
 from ..text.printed import PrintedLine, printed_line
 from ..text.resting import rests_on
@@ -77,6 +87,7 @@ def page_parts(
         number=plain_number,
         data_uri=data_uri,
         margin=margin_text,
+        excess=excess_text,
         net=net_text,
         knockdown=knockdown_text,
         css=_css_string,
@@ -94,6 +105,8 @@ def page_parts(
         inputs=input_rows(file),
         wall_image=data_uri(wall_figure(file.case, display)),
         mark=STATUS_MARK,
+        outcome=OUTCOME,
+        screens=[(one, tuple(map(printed_line, one.worked))) for one in _comparisons(result)],
         stiffness=tuple(printed_line(w) for w in result.wall.worked),
         matrix=_matrix(result),
         worked=[(case, _worked(case)) for case in result.load_cases],
@@ -171,6 +184,11 @@ def _worked(case: LoadCaseResult) -> list[WorkedMode]:
     for row in _ordered(case):
         modes.append(WorkedMode(row, tuple(printed_line(w) for w in dict.fromkeys(row.worked))))
     return modes
+
+
+def _comparisons(result: Result) -> list[Comparison]:
+    """What stands beside the margins of every load case."""
+    return [one for case in result.load_cases for one in case.comparisons]
 
 
 def _ordered(case: LoadCaseResult) -> list[MarginRow]:

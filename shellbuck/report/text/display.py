@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from ...core.records import MarginRow, shown_margin
+from ...core.records import Comparison, MarginRow, shown_margin
 
 _INCH, _POUND = 0.0254, 4.4482216152605
 
@@ -54,6 +54,7 @@ SI = Display(
         "membrane stiffness": (1.0, "N/m"),
         "coupling stiffness": (1.0, "N"),
         "bending stiffness": (1.0, "N m"),
+        "bending stiffness of a ring": (1.0, "N m²"),
     },
 )
 
@@ -75,6 +76,7 @@ US = Display(
         "membrane stiffness": (_POUND / _INCH, "lb/in"),
         "coupling stiffness": (_POUND, "lb"),
         "bending stiffness": (_POUND * _INCH, "in lb"),
+        "bending stiffness of a ring": (_POUND * _INCH**2, "lb in²"),
     },
 )
 
@@ -105,6 +107,21 @@ STATUS_MARK = {
     "not compressed": "– not compressed",
     "not covered": "– not covered",
 }
+
+
+OUTCOME = {
+    "above": "above the demand",
+    "below": "BELOW the demand",
+    "for scale": "for scale only",
+    "not compressed": "not compressed",
+    "outside its scope": "outside its scope",
+}
+"""Outcome of a comparison in words."""
+
+
+def excess_text(one: Comparison) -> str:
+    """Capacity over demand less 1 of a comparison, or a dash."""
+    return "-" if one.excess is None else shown_margin(one.excess)
 
 
 def margin_text(row: MarginRow) -> str:
