@@ -124,6 +124,8 @@ MESSAGES: dict[str, str] = {
     "grid-too-coarse": "The triangles are too large for the barrel: smeared stiffness would be meaningless.",
     "section-implausible": "No section has such properties: a blade's torsion constant is at most depth times "
     "thickness cubed over 3, a second moment about the section's own centroid at most its area times (R/5)^2.",
+    "section-shape": "The dimensions make no section: plates that overlap, no web left, or rivets without a foot.",
+    "section-not-sized": "A sizing chooses blades. Other sections are judged and varied in a study, not sized yet.",
     "spacing-too-wide": "Too few stiffeners to be smeared, or rings farther apart than half the length.",
     "own-knockdown-pair": "The panel needs both of its factors.",
     "checked-elsewhere": "A failure mode that shellbuck cannot check on a wall (given stiffness: local modes, "

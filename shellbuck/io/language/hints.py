@@ -111,12 +111,19 @@ _SECTION = (
     'give the section by its properties: section = "given" with area, inertia, eccentricity and torsion_constant; its '
     "crippling and rolling then have no row"
 )
+_ALSO = {
+    "zee": ("z", "zed", "z section"),
+    "tee": ("t", "t section"),
+    "angle": ("l", "l section"),
+    "hat": ("omega", "top hat", "tophat"),
+    "i": ("h", "i section", "i beam"),
+    "bulb": ("bulb flat",),
+    "blade": ("bar", "flat", "flat bar", "rectangle", "rectangular", "plate", "rib"),
+}
 _SECTIONS = {
-    **dict.fromkeys(
-        ("z", "zee", "t", "tee", "l", "angle", "hat", "omega", "i", "j", "c", "u", "channel", "bulb", "flanged", "y"),
-        _SECTION,
-    ),
-    **dict.fromkeys(("bar", "flat", "flat bar", "rectangle", "rectangular", "plate", "rib"), 'write section = "blade"'),
+    **{word: f'write section = "{name}"' for name, words in _ALSO.items() for word in words},
+    **dict.fromkeys(("j", "c", "u", "channel", "y"), _SECTION),
+    "flanged": 'write section = "tee" or "angle" with attached = "web"',
 }
 _CHOICES = {"kind": _KINDS, "section": _SECTIONS}
 

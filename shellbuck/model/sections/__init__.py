@@ -7,10 +7,13 @@ from typing import Any
 
 from ..checked import declared
 from .blade import Blade
+from .bulb import Bulb
 from .given import GivenSection
+from .hat import Hat
 from .section import Element, Section
+from .webbed import Angle, IBeam, Tee, Zee
 
-SECTIONS: dict[str, type[Section]] = {cls.name: cls for cls in (Blade, GivenSection)}
+SECTIONS: dict[str, type[Section]] = {cls.name: cls for cls in (Blade, Tee, Angle, Zee, Hat, IBeam, Bulb, GivenSection)}
 
 
 def keys_of(section: str, *, needed: bool = False) -> list[str]:
@@ -35,4 +38,18 @@ def section_keys() -> dict[str, Any]:
     return found
 
 
-__all__ = ["SECTIONS", "Blade", "Element", "GivenSection", "Section", "keys_of", "section_keys"]
+__all__ = [
+    "SECTIONS",
+    "Angle",
+    "Blade",
+    "Bulb",
+    "Element",
+    "GivenSection",
+    "Hat",
+    "IBeam",
+    "Section",
+    "Tee",
+    "Zee",
+    "keys_of",
+    "section_keys",
+]

@@ -9,9 +9,10 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
-from functools import reduce
-from typing import Annotated, Any, ClassVar
+from functools import cached_property, reduce
+from typing import Annotated, Any, ClassVar, NamedTuple
 
+from ...core.errors import Problem, Refusal
 from ..checked import Quantity
 from ..rules import Rule, Rules, larger
 from ..shop import Bound, Setting, Variable
@@ -53,6 +54,9 @@ class Section:
     """Under a drawing, before its dimensions."""
     open_modes: ClassVar[tuple[str, ...]] = ("crippling", "rolling")
     """Failure modes that no margin here judges: both, until a section says that it is judged."""
+    crippling: ClassVar[tuple[str, int]] = ("", 0)
+    """Which of Gerard's formulas holds for its crippling ("multi-corner", "tee", "two-corner", or none), and its number
+    of flanges and cuts."""
 
     area: Any
     """[m^2]."""
@@ -67,9 +71,19 @@ class Section:
         return None
 
     @property
-    def shear_centre(self) -> Any:
-        """(across, up) [m]; None where it is not known."""
+    def product_inertia(self) -> Any:
+        """Product of inertia about its own centroid, across and up [m^4]; None where it is not known."""
         return None
+
+    @property
+    def shear_centre(self) -> Any:
+        """(across, up) of the section by itself [m]; None where it is not known."""
+        return None
+
+    def torsion_on(self, t: Any, stiffer: Any = 1.0) -> Any:
+        """Torsion constant on a skin of thickness `t` [m] whose shear modulus is `stiffer` times its own [m^4]: of a
+        closed cell the skin is a wall."""
+        return self.torsion
 
     @property
     def elements(self) -> tuple[Element, ...]:
@@ -85,6 +99,17 @@ class Section:
     def foot(self) -> tuple[str, Any] | None:
         """The key that says how wide it stands on the skin, and that width [m]; None where it is not known."""
         return None
+
+    @property
+    def widths(self) -> tuple[tuple[str, Any], ...]:
+        """Keys and widths that must fit between neighbours [m]."""
+        return () if self.foot is None else (self.foot,)
+
+    @property
+    def held(self) -> tuple[Any, Any]:
+        """Breadth of skin between its outermost lines of attachment, and the widest of it that it leaves unsupported in
+        between [m]; zeros where that is not known."""
+        return (0.0 if self.foot is None else self.foot[1]), 0.0
 
     @property
     def sizes(self) -> tuple[Any, ...]:
@@ -104,13 +129,40 @@ class Section:
         raise NotImplementedError
 
     @classmethod
-    def variables(cls, setting: Setting, milled: bool) -> tuple[Variable, ...]:
+    def variables(cls, setting: Setting, milled: bool) -> tuple[Variable, ...]:  # noqa: ARG003
         """What a sizing may choose of it."""
-        raise NotImplementedError
+        raise Refusal.of(
+            "section-not-sized",
+            "a sizing chooses blades; this section is not sized yet",
+            "section",
+            cls.name,
+            "blade",
+            "vary its dimensions in a study",
+        )
 
     def bounds(self, setting: Setting, what: str) -> list[Bound]:
         """What a shop asks of it."""
         return []
+
+
+class Part(NamedTuple):
+    """A piece of area: its size [m^2], its middle (across, up) [m], and its second moments about that middle [m^4] of
+    distances across, of distances up, and of their product."""
+
+    area: Any
+    middle: tuple[Any, Any]
+    across: Any
+    up: Any
+    product: Any
+
+
+def _part(e: Element) -> Part:
+    """A rectangle of the width of an element and its thickness."""
+    run, rise, A = e.end[0] - e.start[0], e.end[1] - e.start[1], e.width * e.thickness
+    flat = (e.thickness / e.width) ** 2
+    middle = ((e.start[0] + e.end[0]) / 2, (e.start[1] + e.end[1]) / 2)
+    across, up = A * (run**2 + rise**2 * flat) / 12, A * (rise**2 + run**2 * flat) / 12
+    return Part(A, middle, across, up, A * run * rise * (1 - flat) / 12)
 
 
 class FlatSection(Section):
@@ -121,32 +173,45 @@ class FlatSection(Section):
     torsion_constant: Any
 
     @property
-    def area(self) -> Any:
-        return sum(e.width * e.thickness for e in self.elements)
+    def strips(self) -> tuple[Element, ...]:
+        """Rectangles that make up its area without overlap; the elements, unless those run to middle lines."""
+        return self.elements
 
     @property
+    def parts(self) -> tuple[Part, ...]:
+        """Every piece of its area."""
+        return tuple(_part(e) for e in self.strips)
+
+    @cached_property
+    def area(self) -> Any:
+        return sum(part.area for part in self.parts)
+
+    @cached_property
     def centroid(self) -> tuple[Any, Any]:
         """(across, up) of the centroid [m]."""
-        parts = [(e.width * e.thickness, e) for e in self.elements]
-        return tuple(sum(A * (e.start[i] + e.end[i]) / 2 for A, e in parts) / self.area for i in (0, 1))
+        return tuple(sum(part.area * part.middle[i] for part in self.parts) / self.area for i in (0, 1))
 
-    def _second(self, i: int) -> Any:
-        """Second moment of the distances in direction `i` from the centroid; a strip's own is A (rise^2 + run^2 of its
-        thickness)/12."""
-        middle, found = self.centroid[i], 0.0
-        for e in self.elements:
-            rise, other = e.end[i] - e.start[i], e.end[1 - i] - e.start[1 - i]
-            own = (rise**2 + (other / e.width * e.thickness) ** 2) / 12
-            found = found + e.width * e.thickness * (own + ((e.start[i] + e.end[i]) / 2 - middle) ** 2)
-        return found
+    def moments_about(self, point: tuple[Any, Any]) -> tuple[Any, Any, Any]:
+        """Second moments about a point [m^4]: of distances across, of distances up, and of their product."""
+        across = up = product = 0.0
+        for part in self.parts:
+            y, z = part.middle[0] - point[0], part.middle[1] - point[1]
+            across = across + part.across + part.area * y**2
+            up = up + part.up + part.area * z**2
+            product = product + part.product + part.area * y * z
+        return across, up, product
 
     @property
     def inertia(self) -> Any:
-        return self._second(1)
+        return self.moments_about(self.centroid)[1]
 
     @property
     def lateral_inertia(self) -> Any:
-        return self._second(0)
+        return self.moments_about(self.centroid)[0]
+
+    @property
+    def product_inertia(self) -> Any:
+        return self.moments_about(self.centroid)[2]
 
     @property
     def torsion(self) -> Any:
@@ -154,8 +219,8 @@ class FlatSection(Section):
 
     @property
     def own_torsion(self) -> Any:
-        """Torsion constant of the dimensions [m^4]; thin and open: width thickness^3/3 of every element."""
-        return sum(e.width * e.thickness**3 for e in self.elements) / 3
+        """Torsion constant of the dimensions [m^4]; thin and open: width thickness^3/3 of every strip."""
+        return sum(e.width * e.thickness**3 for e in self.strips) / 3
 
     @property
     def reach(self) -> Any:
@@ -166,7 +231,7 @@ class FlatSection(Section):
         return self.centroid[1] + t / 2
 
     def outline(self, t: float) -> tuple[tuple[tuple[float, float], ...], ...]:
-        return tuple(_corners(e, t / 2) for e in self.elements)
+        return tuple(_corners(e, t / 2) for e in self.strips)
 
 
 def _corners(e: Element, up: float) -> tuple[tuple[float, float], ...]:
@@ -204,3 +269,21 @@ def implausible(what: str, where: str, value: Any, most: Any) -> Rule:
             "check the unit and the axis",
         ),
     )
+
+
+def out_of_shape(what: str, where: str, value: Any, broken: Any, allowed: str) -> Rule:
+    """Dimensions that make no section [m]."""
+    return Rule("section-shape", broken, lambda: (what, where, f"{value * 1e3:g} mm", allowed))
+
+
+def riveted_edge(joint: str, key: Key) -> Rules:
+    """An edge that stands on the skin has no foot for rivets."""
+    if joint == "riveted":
+        yield Problem(
+            "section-shape",
+            "the edge of a web cannot be riveted to the skin",
+            key("joint"),
+            joint,
+            "integral, welded",
+            "a riveted section needs a foot",
+        )

@@ -42,10 +42,13 @@ class Stiffeners(Checked):
     ----------
     side : {"inside", "outside"}
         Of the skin.
-    section : {"blade", "given"}
-        A blade has `depth` (from the skin surface) and `thickness` [m]. A given section has `area` [m^2],
-        `inertia` about its own centroid [m^4], `torsion_constant` [m^4] and `eccentricity`, the distance from
-        skin middle to centroid [m, positive; `side` gives the sign]. See `model.sections`.
+    section : {"blade", "tee", "angle", "zee", "hat", "i", "bulb", "given"}
+        By drawing dimensions: `depth` over all from the skin surface and `thickness` [m] (of the web, or of the sheet
+        of a hat), with those of the section: `flange_width`, `foot_width`, their thicknesses, `crown_width`,
+        `base_width`, `bulb_diameter` [m], what is `attached` to the skin ("web", "flange") and the `joint` ("integral",
+        "riveted", "welded"). A given section has `area` [m^2], `inertia` about its own centroid [m^4],
+        `torsion_constant` [m^4] and `eccentricity`, the distance from skin middle to centroid [m, positive; `side`
+        gives the sign]. See `model.sections`.
     count, spacing : int, float
         Exactly one. Stringers: number around, or centre-to-centre spacing [m]. Rings: number between the
         supports (they divide the length into count + 1 equal bays), or spacing [m].

@@ -103,18 +103,19 @@ class Ribs:
         """Centroid above the middle of a skin of thickness `t`, outward positive [m]."""
         return self.outward * self.section.height(t)
 
-    def family(self, t: Any, E: Any, nu: Any) -> RibFamily:
-        """The ribs as they are smeared, on a skin of thickness `t` [m]."""
-        s, (depth, thickness) = self.section, self.section.blade
+    def family(self, skin: Skin, E: Any, nu: Any) -> RibFamily:
+        """The ribs as they are smeared on a skin."""
+        s, (depth, thickness), t = self.section, self.section.blade, skin.t
+        G = E / (2 * (1 + nu))
         return RibFamily(
             self.name,
             self.angle,
             self.spacing,
             E,
-            E / (2 * (1 + nu)),
+            G,
             s.area,
             s.inertia,
-            s.torsion,
+            s.torsion_on(t, skin.E / (2 * (1 + skin.nu)) / G),
             self.height(t),
             nu,
             depth,
@@ -142,12 +143,11 @@ class Ribs:
                 "leave them out, or place more of them",
             ),
         )
-        if self.section.foot is not None:
-            key, width = self.section.foot
+        for key, width in self.section.widths:
             yield Rule(
                 "ribs-overlap",
                 width >= self.spacing,
-                lambda: (
+                lambda key=key, width=width: (
                     f"the {self.name} overlap",
                     self.key(key),
                     f"{width * 1e3:g} mm",
@@ -234,8 +234,8 @@ class Wall(Checked):
 
     def smeared(self, R: Any, L: Any, t: Any, metal: Metal) -> SmearedWall:
         """Stiffness with a skin of thickness `t` [m]."""
-        E, nu = metal(None)
-        return SmearedWall.of(Skin(E, nu, t), tuple(r.family(t, *metal(r.material)) for r in self.ribs(R, L)))
+        skin = Skin(*metal(None), t)
+        return SmearedWall.of(skin, tuple(r.family(skin, *metal(r.material)) for r in self.ribs(R, L)))
 
     def mass_per_area_of(self, R: Any, L: Any, t: Any, density: Callable[[Material | None], Any]) -> Any:
         """Mass over the area of the skin middle [kg/m^2], of densities by metal (None is the skin's) [kg/m^3]."""

@@ -98,7 +98,7 @@ def test_sections_of_many_designs_are_those_of_each():
 @pytest.mark.parametrize("name", SECTIONS)
 def test_stiffeners_take_the_keys_of_every_section(name):
     """Needed ones are missed, foreign ones are refused, and the profile holds what was given."""
-    values = dict.fromkeys(keys_of(name), 0.01)
+    values = {key: _any(key) for key in keys_of(name)}
     family = sb.Stiffeners("inside", name, **values, count=4)
     assert vars(family.profile) == values
     assert family.profile.name == name
@@ -108,4 +108,8 @@ def test_stiffeners_take_the_keys_of_every_section(name):
     others = {key for other in SECTIONS for key in keys_of(other)} - set(values)
     for key in others:
         with pytest.raises(sb.Refusal, match=f"{key}: does not belong to a {name} section"):
-            sb.Stiffeners("inside", name, **values, **{key: 0.01}, count=4)
+            sb.Stiffeners("inside", name, **values, **{key: _any(key)}, count=4)
+
+
+def _any(key: str):
+    return {"joint": "welded", "attached": "web"}.get(key, 0.01)
