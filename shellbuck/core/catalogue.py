@@ -209,6 +209,11 @@ MESSAGES: dict[str, str] = {
     "refused unless [policy.slender_rings] gives a reason. Ring ribs of an orthogrid are supported by the crossing "
     "ribs and only warned.",
     "pattern-fit": "Stringers and grids close around the circumference only in whole numbers.",
+    "ring-adequacy": "Rings are adequate where the panels between them fail before the barrel as a whole. The "
+    "comparison changes no margin; a single ring that makes two equal bays cannot be judged by it.",
+    "ring-stiffness": "Shanley's empirical stiffness of rings, with the ring's own section unless ring_skin_width says "
+    "how much skin acts with it. It changes no margin.",
+    "ring-skin-width": "Shanley's screen may count skin with the ring, at most a bay of it.",
     "ring-area": "Below A_r/(b_r t) = 0.3 tests agree less well with smeared theory.",
     "pressure-minimum-missing": "Without a minimum pressure stability is assessed at zero pressure.",
     "clamped-below-range": "The temperature lies below the range of the data; the coldest values are used, as "

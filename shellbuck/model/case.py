@@ -110,6 +110,20 @@ class Case(Checked):
         yield from load_problems(self.load_cases, self.barrel.closed, metals(self.material, self.wall))
         yield from worded(self.wall.limits(self.barrel.middle_radius, self.barrel.length))
         yield from elsewhere_problems(self.checked_elsewhere, self.wall)
+        yield from self._ring_skin_problems()
+
+    def _ring_skin_problems(self) -> Iterator[Problem]:
+        """A width of skin with rings that are not there, or wider than a bay."""
+        width, bay = self.policy.ring_skin_width, self.ring_bay
+        if width is not None and (bay is None or width > bay):
+            yield Problem(
+                "ring-skin-width",
+                "the skin that acts with a ring is at most a bay wide" if bay else "this wall has no rings",
+                "policy.ring_skin_width",
+                f"{width * 1e3:g} mm",
+                f"at most {bay * 1e3:.4g} mm" if bay else "",
+                "narrow it, or leave it out for none" if bay else "leave it out",
+            )
 
     @property
     def ribs(self) -> tuple[Ribs, ...]:

@@ -95,6 +95,8 @@ class Policy(Checked):
         Show general loads on unbuckled stiffness beside a row that is withheld; the row stays withheld.
     second_opinion : SecondOpinion or None
         A second standard beside the margins of a plain wall.
+    ring_skin_width : float or None
+        Width of skin that acts with every ring in Shanley's screen of its stiffness [m]; none without it.
     """
 
     stability_thickness: Literal["minimum", "nominal"] = "minimum"
@@ -104,6 +106,7 @@ class Policy(Checked):
     slender_rings: Reason | None = None
     withheld_loads: Reason | None = None
     second_opinion: SecondOpinion | None = None
+    ring_skin_width: Annotated[float, Quantity("length", 1e-4, 100.0)] | None = None
 
     def reasons(self) -> tuple[tuple[str, str], ...]:
         """(what was asked for, the user's reason) for every departure that needs one."""
