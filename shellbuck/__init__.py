@@ -62,6 +62,7 @@ _HOME = {
             "OwnKnockdown",
             "Policy",
             "Reason",
+            "SectionCrippling",
             "SingleRing",
         ),
         "shellbuck.model",

@@ -125,6 +125,9 @@ MESSAGES: dict[str, str] = {
     "section-implausible": "No section has such properties: a blade's torsion constant is at most depth times "
     "thickness cubed over 3, a second moment about the section's own centroid at most its area times (R/5)^2.",
     "section-shape": "The dimensions make no section: plates that overlap, no web left, or rivets without a foot.",
+    "section-doubtful": "The radius of gyration of a given section seldom exceeds the distance of its centroid from "
+    "the skin, and an open section twists less than a round bar of its area, J = A^2/(2 pi): a second moment about the "
+    "skin counts the eccentricity twice and turns every load up.",
     "section-not-sized": "A sizing chooses blades. Other sections are judged and varied in a study, not sized yet.",
     "spacing-too-wide": "Too few stiffeners to be smeared, or rings farther apart than half the length.",
     "own-knockdown-pair": "The panel needs both of its factors.",
@@ -204,10 +207,10 @@ MESSAGES: dict[str, str] = {
     "nominal-thickness": "Stability uses the minimum skin thickness unless the case sets the nominal.",
     "departure": "The case departs from the default rules and gives a reason, which is printed on every page.",
     "typical-properties": "Library values are typical; a design needs allowables with their basis.",
-    "ring-slenderness": "The smeared wall counts rings with their whole inertia. A blade slenderer than a flat bar may "
-    "be, 0.4 sqrt(E/F_cy), may buckle sideways before it supports the skin: it is warned, and beyond twice that "
-    "refused unless [policy.slender_rings] gives a reason. Ring ribs of an orthogrid are supported by the crossing "
-    "ribs and only warned.",
+    "ring-slenderness": "The smeared wall counts rings with their whole inertia. A blade, or a flange with a free "
+    "edge, slenderer than a flat bar may be, 0.4 sqrt(E/F_cy), may buckle sideways before it supports the skin: it is "
+    "warned, and beyond twice that refused unless [policy.slender_rings] gives a reason. Ring ribs of an orthogrid are "
+    "supported by the crossing ribs and only warned.",
     "pattern-fit": "Stringers and grids close around the circumference only in whole numbers.",
     "ring-adequacy": "Rings are adequate where the panels between them fail before the barrel as a whole. The "
     "comparison changes no margin; a single ring that makes two equal bays cannot be judged by it.",

@@ -83,6 +83,13 @@ _ALL = (
         "second-hand",
     ),
     Source(
+        "needham",
+        "Needham 1954",
+        "Needham, R. A.: The ultimate strength of aluminum-alloy formed structural shapes in compression. J. Aeronaut. "
+        "Sci. 21(4), 1954, 217-229 (crippling of a section as the sum of its angles).",
+        "memory",
+    ),
+    Source(
         "gerard-becker",
         "Gerard & Becker 1957",
         "Gerard, G.; Becker, H.: Handbook of Structural Stability, Part I: Buckling of flat plates. NACA TN 3781, 1957 "

@@ -83,6 +83,109 @@ def gerard_crippling(g, t, A, E, F_cy):
     return F_cy * 0.56 * (g * t**2 / A * (E / F_cy) ** 0.5) ** 0.85
 
 
+@formula("F_cc", "Pa", "gerard", "tees, cruciforms and I sections", "cut off at 0.8 F_cy")
+def gerard_tee_crippling(g, t, A, E, F_cy):
+    """Crippling stress of sections whose plates keep straight edges.
+
+    Parameters
+    ----------
+    g : float
+        Flanges plus cuts that part the section into flats.
+    t, A : float
+        Thickness [m] and area [m^2].
+    E, F_cy : float
+        Compression modulus and compressive yield [Pa].
+
+    Examples
+    --------
+    >>> gerard_tee_crippling(3.0, 1.0, 3.0, 1.0, 1.0)
+    0.67
+    """
+    return F_cy * 0.67 * (g * t**2 / A * (E / F_cy) ** 0.5) ** 0.4
+
+
+@formula("F_cc", "Pa", "gerard", "zees, channels: two corners", "cut off at 0.9 F_cy")
+def gerard_two_corner_crippling(t, A, E, F_cy):
+    """Crippling stress of zees and channels.
+
+    Parameters
+    ----------
+    t, A : float
+        Thickness [m] and area [m^2].
+    E, F_cy : float
+        Compression modulus and compressive yield [Pa].
+
+    Examples
+    --------
+    >>> gerard_two_corner_crippling(1.0, 16.0, 1.0, 1.0)
+    0.4
+    """
+    return F_cy * 3.2 * (t**2 / A * (E / F_cy) ** (1 / 3)) ** 0.75
+
+
+@formula("F_cc", "Pa", "gerard", "cut-offs of the crippling formulas (from memory)")
+def crippling_cut_off(c, F_cy):
+    """Largest crippling stress that the formulas of sections give.
+
+    Parameters
+    ----------
+    c : float
+        Share of yield: 0.7 angles, 0.8 tees and sections of several corners, 0.9 zees.
+    F_cy : float
+        Compressive yield [Pa].
+
+    Examples
+    --------
+    >>> crippling_cut_off(0.7, 100.0)
+    70.0
+    """
+    return c * F_cy
+
+
+NEEDHAM = {2: 0.316, 1: 0.342, 0: 0.366}
+"""Needham's coefficient of an angle by its number of free edges (from memory)."""
+
+
+@formula("F_cc", "Pa", "needham", "angles that a section is parted into")
+def needham_crippling(C_e, E, F_cy, b, t):
+    """Crippling stress of an angle as a part of a section.
+
+    Parameters
+    ----------
+    C_e : float
+        0.316 with two free edges, 0.342 with one, 0.366 without.
+    E, F_cy : float
+        Compression modulus and compressive yield [Pa].
+    b, t : float
+        Mean of both legs, and thickness [m].
+
+    Examples
+    --------
+    >>> needham_crippling(0.316, 4.0, 1.0, 16.0, 1.0)
+    0.079
+    """
+    return C_e * (E * F_cy) ** 0.5 / (b / t) ** 0.75
+
+
+@formula("F_cc", "Pa", "needham", "mean of the parts of a section by their areas", "cut off at F_cy")
+def mean_crippling(F_1, A_1, F_2, A_2):
+    """Crippling stress of a section of two kinds of angles.
+
+    Parameters
+    ----------
+    F_1, A_1 : float
+        Stress [Pa] and area [m^2] of one kind.
+    F_2, A_2 : float
+        Stress [Pa] and area [m^2] of the other.
+
+    Examples
+    --------
+    >>> mean_crippling(1.0, 1.0, 4.0, 2.0)
+    3.0
+    """
+    return (F_1 * A_1 + F_2 * A_2) / (A_1 + A_2)
+
+
 @formula("EI", "N m^2", "shanley", "", "empirical; usually, not always, conservative")
 def shanley_ring_stiffness(M, D, L):
     """Ring stiffness that keeps general instability away, an empirical first guess.

@@ -67,7 +67,7 @@ def column_basis(state: State, line_load: float, limited: str) -> ModeBasis:
     )
 
 
-def plate_basis(state: State, line_load: float, region: str, field: str, limited: str) -> ModeBasis:
+def plate_basis(state: State, line_load: float, region: str, field: str, limited: str, edges: str = "") -> ModeBasis:
     """A plate formula of a field between ribs, or of a rib: a load without waves of the barrel."""
     return ModeBasis(
         kind="plate",
@@ -76,7 +76,7 @@ def plate_basis(state: State, line_load: float, region: str, field: str, limited
         temperature=state.temperature,
         pressure=0.0,
         theory="plate formula",
-        edges=_PLATE_EDGES[region],
+        edges=edges or _PLATE_EDGES[region],
         prestress="membrane, uniform N_x",
         line_load=line_load,
         region=region,

@@ -52,6 +52,9 @@ def case_checks(case: Case, wall: SmearedWall) -> Iterator[Check]:
                 "own rule: a compressive yield is given or chosen",
             )
     yield from hardening_checks(case)
+    for ribs in case.ribs:
+        for key, doubt in ribs.section.doubts():
+            yield Check("section-doubtful", "warned", f"{ribs.name}: {doubt}", ribs.key(key), "own rule")
     yield from _fit_checks(case)
     ring = next((r for r in wall.ribs if r.name == "rings"), None)
     if ring is not None:

@@ -4,7 +4,7 @@ from .barrel import Barrel, EdgeSprings, SingleRing
 from .case import Case, CheckedElsewhere, Identity
 from .loads import FACTOR_SETS, Factors, LoadCase
 from .material import ROOM_TEMPERATURE, Material, MaterialPoint
-from .policy import OwnKnockdown, Policy, Reason
+from .policy import OwnKnockdown, Policy, Reason, SectionCrippling
 
 __all__ = [
     "FACTOR_SETS",
@@ -21,5 +21,6 @@ __all__ = [
     "OwnKnockdown",
     "Policy",
     "Reason",
+    "SectionCrippling",
     "SingleRing",
 ]

@@ -76,6 +76,24 @@ class SecondOpinion(Checked):
 
 
 @dataclass(frozen=True)
+class SectionCrippling(Checked):
+    """A published formula for the crippling of whole sections in place of the buckling of their flat elements.
+
+    Without it the lower of the elements and Gerard's formula counts.
+
+    Parameters
+    ----------
+    method : {"Gerard", "Needham"}
+        Needham's holds for angles, zees and hats; what has no formula keeps its elements.
+    reason : str
+        Printed on every page.
+    """
+
+    method: Literal["Gerard", "Needham"]
+    reason: Annotated[str, Text(required=True)]
+
+
+@dataclass(frozen=True)
 class Policy(Checked):
     """What the analysis may do beyond the default rules.
 
@@ -90,7 +108,9 @@ class Policy(Checked):
     handbook_pocket : Reason or None
         Make the handbook's coefficient of triangular pockets official.
     slender_rings : Reason or None
-        Let ring blades pass that are more than twice as slender as a flat bar may be.
+        Let rings pass whose blades or outstanding flanges are more than twice as slender as a flat bar may be.
+    section_crippling : SectionCrippling or None
+        Judge the crippling of stringers and rings by a formula of whole sections.
     withheld_loads : Reason or None
         Show general loads on unbuckled stiffness beside a row that is withheld; the row stays withheld.
     second_opinion : SecondOpinion or None
@@ -104,6 +124,7 @@ class Policy(Checked):
     computed_pressure_gain: Reason | None = None
     handbook_pocket: Reason | None = None
     slender_rings: Reason | None = None
+    section_crippling: SectionCrippling | None = None
     withheld_loads: Reason | None = None
     second_opinion: SecondOpinion | None = None
     ring_skin_width: Annotated[float, Quantity("length", 1e-4, 100.0)] | None = None
@@ -121,7 +142,9 @@ class Policy(Checked):
         if self.handbook_pocket:
             asked.append(("handbook pocket coefficient made official", self.handbook_pocket.reason))
         if self.slender_rings:
-            asked.append(("slender ring blades let pass", self.slender_rings.reason))
+            asked.append(("slender rings let pass", self.slender_rings.reason))
+        if chosen := self.section_crippling:
+            asked.append((f"crippling of sections by {chosen.method}", chosen.reason))
         if self.withheld_loads:
             asked.append(("withheld loads shown, on unbuckled stiffness", self.withheld_loads.reason))
         return tuple(asked)

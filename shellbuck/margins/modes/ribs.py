@@ -1,30 +1,26 @@
-"""Crippling of ribs against their own stress, and ring blades too slender to support the skin. Factor 1."""
+"""Crippling of ribs against their own stress, and rings too slender to support the skin. Factor 1."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator
 from functools import reduce
 
 import numpy as np
 
-from ...core.records import Beside, Check, ComponentUse, Worked
-from ...handbook import grid, interaction, plasticity, plates, strength, work
+from ...core.records import Beside, Check, Worked
+from ...handbook import grid, plates, strength, work
 from ...model import Case
+from ...model.sections import Element
 from ...model.walls import RibFamily
-from ..basis import plate_basis
-from ..components import AXIAL, BENDING
-from ..crippling import RibState, most_compressed, rib_states
+from ..crippling import most_compressed
 from ..engines import Number
-from ..findings import Findings, Row, Story
-from ..inelastic import PLASTIC, note_of, reduction_lines, said
-from ..membrane import AXIAL as ALONG
-from ..membrane import LEAST_STRESS, rib_strain
-from ..plasticity import ONE_EDGE_FREE, curve_of, plastic_stress, rib_metal
+from ..findings import Findings, Row
+from ..plasticity import ONE_EDGE_FREE, SUPPORTED_PLATE, curve_of, plastic_stress, rib_metal
 from ..state import State
-from ..yielding import LIMIT
 from .mode import FailureMode
-from .skin_field import FACTOR_ONE, grid_terms
-from .wording import joined
+from .rib_row import Way, rib_row, unit_terms
+from .section_crippling import section_cap
+from .skin_field import grid_terms
 
 REFUSED_FROM = 2.0
 """Multiple of the flat-bar slenderness from which a ring is refused without a reason (own rule)."""
@@ -43,43 +39,55 @@ def of_triangles(case: Case) -> bool:
 
 
 def flat_ribs(s: State) -> Iterator[Row]:
-    """Every family by the flat element of its section that buckles first, hinged where elements meet."""
+    """Every family by the flat element of its section that buckles first, hinged where elements meet, and no stronger
+    than the published crippling of its section."""
     for rib in s.wall.ribs:
         if rib.elements:
-            yield _flat(s, rib)
+            yield rib_row(s, crippling_title(rib), (rib,), element_ways(s, rib), section_cap(s, rib))
 
 
-def _flat(s: State, rib: RibFamily) -> Row:
-    title = f"{rib.name.removesuffix('s')} {'crippling' if rib.elements[1:] else 'web'}"
-    plate = [dict(E=rib.E, nu=rib.nu, t=e.thickness, b=e.width) for e in rib.elements]
-    free = plates.one_edge_free_coefficient(rib.nu)
-    k = [free if e.free else plates.LONG_SIMPLY_SUPPORTED for e in rib.elements]
-    stresses = [plates.plate_stress(k_e, **terms) for k_e, terms in zip(k, plate, strict=True)]
+def crippling_title(rib: RibFamily) -> str:
+    """Name of the row."""
+    return f"{rib.name.removesuffix('s')} {'crippling' if rib.elements[1:] else 'web'}"
 
-    def story() -> tuple[tuple[Worked, ...], str, dict]:
-        i = int(np.argmin(stresses))
-        e, lines = rib.elements[i], (work(plates.plate_stress, k=float(k[i]), **plate[i]),)
-        if not e.free:
-            field = (
-                f"{e.name} of {title.removesuffix(' crippling')}, width {e.width:.4g} m, thickness {e.thickness:.4g} m"
-            )
-            fields = dict(
-                equation=f"lowest of its flat elements ({e.name}), long plate hinged along both edges, over the rib's "
-                "own stress",
-                source="Timoshenko & Gere (memory)",
-            )
-            return lines, f"{field}: it buckles by itself, the skin stays", fields
-        field = (
-            f"{title} as a plate, depth {e.width:.4g} m, thickness {e.thickness:.4g} m: its free "
-            "edge waves sideways, the skin stays"
+
+def element_ways(s: State, rib: RibFamily) -> tuple[Way, ...]:
+    """Buckling of every flat element of a section."""
+    curve, title = curve_of(rib_metal(s.case, rib), s.load.temperature), crippling_title(rib)
+
+    def way(e: Element) -> Way:
+        plate = dict(E=rib.E, nu=rib.nu, t=e.thickness, b=e.width)
+        k = plates.one_edge_free_coefficient(rib.nu) if e.free else plates.LONG_SIMPLY_SUPPORTED
+        left = plastic_stress(
+            plates.plate_stress(k, **plate), curve, ONE_EDGE_FREE if e.free else SUPPORTED_PLATE, title
         )
+        edges = "" if e.free else "both long edges hinged"
+        return Way(left, lambda: _plate_story(rib, e, title, work(plates.plate_stress, k=float(k), **plate)), edges)
+
+    return tuple(way(e) for e in rib.elements)
+
+
+def _plate_story(rib: RibFamily, e: Element, title: str, line: Worked) -> tuple[tuple[Worked, ...], str, dict]:
+    size = f"{e.width:.4g} m, thickness {e.thickness:.4g} m"
+    if not e.free:
         fields = dict(
-            equation="hinged root, long plate with one edge free, over the rib's own stress",
-            source="own exact limit (textbook value 0.4255 at nu = 0.3)",
+            equation=f"lowest of its flat elements ({e.name}), long plate hinged along both edges, over the rib's "
+            "own stress",
+            source="Timoshenko & Gere (memory)",
         )
-        return (work(plates.one_edge_free_coefficient, nu=rib.nu), *lines), field, fields
-
-    return _row(s, title, (rib,), reduce(np.minimum, stresses), story)
+        field = f"{e.name} of {title.removesuffix(' crippling')}, width {size}: it buckles by itself, the skin stays"
+        return (line,), field, fields
+    if rib.elements[1:]:
+        which = f"lowest of its flat elements ({e.name}), hinged where it meets the next, "
+        field = f"{e.name} of {title.removesuffix(' crippling')}, width {size}: its free edge waves, the skin stays"
+    else:
+        which = "hinged root, "
+        field = f"{title} as a plate, depth {size}: its free edge waves sideways, the skin stays"
+    fields = dict(
+        equation=f"{which}long plate with one edge free, over the rib's own stress",
+        source="own exact limit (textbook value 0.4255 at nu = 0.3)",
+    )
+    return (work(plates.one_edge_free_coefficient, nu=rib.nu), line), field, fields
 
 
 def grid_ribs(s: State, _: Findings) -> Iterator[Row]:
@@ -91,7 +99,7 @@ def grid_ribs(s: State, _: Findings) -> Iterator[Row]:
     terms = dict(c=c, E=skin.E, t=t, alpha=alpha, b=b, d=d)
     handbook = grid.rib_crippling_line_load(**terms)
     rib, per_load = most_compressed(s.wall)
-    unit = _unit(s, rib) | {"N_x": -handbook}
+    unit = unit_terms(s, rib) | {"N_x": -handbook}
     crippling = strength.rib_stress(**unit)
 
     def story() -> tuple[tuple[Worked, ...], str, dict]:
@@ -116,103 +124,29 @@ def grid_ribs(s: State, _: Findings) -> Iterator[Row]:
             ),
         )
 
-    yield _row(s, "rib crippling", s.wall.ribs, crippling, story)
+    curve = curve_of(rib_metal(s.case, s.wall.ribs[0]), s.load.temperature)
+    left = plastic_stress(crippling, curve, ONE_EDGE_FREE, "rib crippling")
+    yield rib_row(s, "rib crippling", s.wall.ribs, (Way(left, story),))
 
 
-def _unit(s: State, rib: RibFamily) -> dict[str, Number]:
-    """Terms of the stress of a rib under an axial line load of 1 N/m."""
-    return dict(E=rib.E, a_x=rib_strain(s.wall, rib, ALONG), a_theta=0.0, N_x=-1.0, N_theta=0.0)
+# --- slender rings
 
 
-def _row(
-    s: State,
-    title: str,
-    ribs: Sequence[RibFamily],
-    crippling: Number,
-    story: Callable[[], tuple[tuple[Worked, ...], str, dict]],
-) -> Row:
-    """Row of ribs with this crippling stress [Pa], none above yield, against their own stress in the worst of every
-    state."""
-    at_yield = s.rib_point(ribs[0]).compressive_yield
-    curve = curve_of(rib_metal(s.case, ribs[0]), s.load.temperature)
-    left = plastic_stress(crippling, curve, ONE_EDGE_FREE, title)
-    limit = np.minimum(left.load, at_yield)
-    states = list(rib_states(s, ribs, limit))
-    least, loaded = np.inf, np.False_
-    for one in states:
-        least = np.where(one.loaded, np.minimum(least, one.margin), least)
-        loaded = loaded | one.loaded
-
-    def told() -> Story:
-        worked, field, fields = story()
-        cut = bool(left.load > at_yield or left.limited)
-        limited = LIMIT if cut else PLASTIC if said(left) else ""
-        note = note_of(limited, left.eta, "") if limited else ""
-        if not cut:
-            worked = (*worked, *reduction_lines(left, plasticity.plastic_stress, sigma_el=crippling))
-        axial = max(float(strength.rib_stress(**_unit(s, rib))) for rib in ribs)
-        elastic = ((title, float(crippling) / axial),) if axial > 0 else ()
-        fields = {
-            "quantity": "stress",
-            "demand": max(float(one.limit) for one in states),
-            "capacity": float(limit),
-            "knockdown_source": FACTOR_ONE,
-            "worked": worked,
-            "note": note,
-            "components": (ComponentUse(AXIAL, 1.0), ComponentUse(BENDING, 1.0)),
-            **fields,
-        }
-        text = f"{title}: the elastic stress lies above compressive yield and is cut off there"
-        checks = (Check("yield-cut-off", "warned", text, "material", "own rule"),) if cut else ()
-        judged = [one for one in states if one.loaded]
-        if not judged:
-            return Story(fields | {"note": joined(note, "no rib is compressed")}, checks, elastic=elastic)
-        worst = min(judged, key=lambda one: float(one.margin))
-        basis = plate_basis(s, elastic[0][1] if elastic else 0.0, "rib", field, limited)
-        return Story(fields | _judged(s, worst, float(limit), note, worked) | {"basis": basis}, checks, elastic=elastic)
-
-    return Row(title, least, loaded, story=told)
-
-
-def _judged(s: State, worst: RibState, limit: float, note: str, worked: tuple[Worked, ...]) -> dict:
-    """Fields of the worst state of a single design."""
-    fixed, scaled = (work(strength.rib_stress, **terms) for terms in (worst.fixed_terms, worst.limit_terms))
-    where = ", ".join(filter(None, (worst.rib.name, worst.generator, worst.pressure)))
-    if worst.limit > LEAST_STRESS:
-        room = limit - fixed.value
-        total = work(interaction.rib_margin, s_c=limit, s_p=fixed.value, f_s=s.factor, s_L=scaled.value)
-        axial = strength.rib_stress(**worst.limit_terms | {"N_x": worst.held - s.N_a})
-        parts = {AXIAL: axial, BENDING: worst.limit - axial}
-        uses = tuple(ComponentUse(key, 1.0, float(x), room, float(s.factor * x / room)) for key, x in parts.items())
-        return dict(
-            demand=scaled.value,
-            capacity=room,
-            components=uses,
-            note=joined(note, where),
-            worked=(*worked, *s.worked_loads, fixed, scaled, total),
-        )
-    total = work(strength.stress_margin, F=limit, sigma=fixed.value)
-    note = joined(note, f"{where}: cripples under the fixed loads alone")
-    return dict(demand=fixed.value, capacity=limit, note=note, worked=(*worked, fixed, total))
-
-
-# --- ring blades
-
-
-def ring_blade(s: State) -> RibFamily | None:
-    """The ring blades of a wall; None without rings or with a given section."""
+def outstanding_ring(s: State) -> RibFamily | None:
+    """The rings of a wall, if they have a flat element with a free edge; None for given sections too."""
     rings = next((rib for rib in s.wall.ribs if rib.name == "rings"), None)
-    return None if rings is None or rings.depth is None else rings
+    return None if rings is None or not any(e.free for e in rings.elements) else rings
 
 
 def _slenderness(s: State, ring: RibFamily) -> tuple[Number, Number]:
-    """Depth over thickness of ring blades, and the flat-bar limit of their metal."""
-    return ring.depth / ring.thickness, plates.flat_bar_slenderness(ring.E, s.rib_point(ring).compressive_yield)
+    """Largest width over thickness of what stands out with a free edge, and the flat-bar limit of its metal."""
+    ratio = reduce(np.maximum, (e.width / e.thickness for e in ring.elements if e.free))
+    return ratio, plates.flat_bar_slenderness(ring.E, s.rib_point(ring).compressive_yield)
 
 
 def slender_rings(s: State) -> np.ndarray:
     """Where rings are refused as support: beyond twice the flat-bar limit, without a written reason."""
-    ring = ring_blade(s)
+    ring = outstanding_ring(s)
     if ring is None or s.case.wall.held_rings or s.case.policy.slender_rings is not None:
         return np.False_
     ratio, limit = _slenderness(s, ring)
@@ -220,20 +154,22 @@ def slender_rings(s: State) -> np.ndarray:
 
 
 def ring_checks(s: State) -> Iterator[Check]:
-    """What there is to say about the ring blades of a single design."""
-    ring = ring_blade(s)
+    """What there is to say about the rings of a single design."""
+    ring = outstanding_ring(s)
     if ring is None:
         return
     ratio, limit = (float(x) for x in _slenderness(s, ring))
+    widest = max((e for e in ring.elements if e.free), key=lambda e: e.width / e.thickness)
     k = plates.one_edge_free_coefficient(ring.nu)
-    plate = float(plates.plate_stress(k, ring.E, ring.nu, ring.thickness, ring.depth))
+    plate = float(plates.plate_stress(k, ring.E, ring.nu, widest.thickness, widest.width))
+    what = "ring blades" if ring.depth is not None else f"ring {widest.name}"
     text = (
-        f"ring blades: d/t = {ratio:.3g}, flat-bar limit 0.4 sqrt(E/F_cy) = {limit:.3g}; as a plate with a hinged root "
+        f"{what}: d/t = {ratio:.3g}, flat-bar limit 0.4 sqrt(E/F_cy) = {limit:.3g}; as a plate with a hinged root "
         f"and a free edge a ring cripples at {plate / 1e6:.3g} MPa"
     )
     status, tail, headline = "passed", "", ""
     if ratio > limit:
-        status, headline = "warned", "slender ring blades"
+        status, headline = "warned", "slender ring blades" if ring.depth is not None else f"slender {what}"
         tail = "; a ring so slender may fold sideways before it supports the skin"
     if slender_rings(s):
         status, headline = "refused", ""
@@ -252,17 +188,29 @@ _OWN_STRESS = "the free edge of the rib waves sideways, the skin stays"
 MODES = (
     FailureMode(
         "rib-crippling",
-        "stringer web, ring web",
+        "stringer and ring crippling (blades: web)",
         50,
         "local",
         of_elements,
         lambda s, _: flat_ribs(s),
-        walls="walls with blade stringers or rings, orthogrids",
-        capacity=_PLATE,
+        walls="walls with dimensioned stringers or rings, orthogrids",
+        capacity="the lowest buckling stress of its flat elements, no more than Gerard's crippling of the section (or "
+        "that of a chosen formula alone), none above compressive yield, less the stress of pressure",
         knockdown="1",
-        source="own exact limit (textbook value 0.4255 at nu = 0.3)",
+        source="own exact limit (textbook value 0.4255 at nu = 0.3); Timoshenko & Gere, Gerard, Needham",
         shape=_OWN_STRESS,
-        formulas=("one-edge-free-coefficient", "plate-stress", "rib-stress", "rib-margin"),
+        formulas=(
+            "one-edge-free-coefficient",
+            "plate-stress",
+            "gerard-crippling",
+            "gerard-tee-crippling",
+            "gerard-two-corner-crippling",
+            "crippling-cut-off",
+            "needham-crippling",
+            "mean-crippling",
+            "rib-stress",
+            "rib-margin",
+        ),
     ),
     FailureMode(
         "rib-crippling",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Annotated, Any, ClassVar
 
@@ -45,6 +46,23 @@ class GivenSection(Section):
     def outline(self, t: float) -> tuple[tuple[tuple[float, float], ...], ...]:
         r, turns = math.sqrt(self.area / math.pi), [k * math.pi / 18 for k in range(36)]
         return (tuple((r * math.cos(a), self.eccentricity + r * math.sin(a)) for a in turns),)
+
+    def doubts(self) -> Iterator[tuple[str, str]]:
+        """An inertia about the skin in place of the centroid, and a torsion constant above that of a round bar."""
+        gyration, e = math.sqrt(self.inertia / self.area), self.eccentricity
+        if gyration > e:
+            yield (
+                "inertia",
+                f"radius of gyration {gyration * 1e3:.4g} mm above the eccentricity of {e * 1e3:.4g} mm: "
+                "is the second moment about the section's own centroid, not about the skin?",
+            )
+        most, J = self.area**2 / (2 * math.pi), self.torsion_constant
+        if most < J:
+            yield (
+                "torsion_constant",
+                f"torsion constant {J * 1e12:.4g} mm^4 above A^2/(2 pi) = {most * 1e12:.4g} mm^4, that "
+                "of a round bar: only a closed cell has so much; is it a polar moment?",
+            )
 
     def limits(self, R: Any, key: Key) -> Rules:
         yield too_deep(self.eccentricity, R, key("eccentricity"))

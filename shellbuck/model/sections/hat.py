@@ -31,7 +31,7 @@ class Hat(FlatSection):
 
     name: ClassVar[str] = "hat"
     called: ClassVar[str] = "hats (depth, sheet; crown, base, each foot)"
-    crippling: ClassVar[tuple[str, int]] = ("multi-corner", 11)
+    crippling: ClassVar[tuple[str, int, float]] = ("multi-corner", 11, 0.8)
 
     depth: Dimension
     thickness: Dimension
@@ -58,6 +58,11 @@ class Hat(FlatSection):
     def elements(self) -> tuple[Element, ...]:
         # an integral foot is one with the skin
         return tuple(e for e in self.strips if e.name != "foot" or self.joint != "integral")
+
+    @property
+    def corners(self) -> tuple[tuple[Any, Any, Any, int], ...]:
+        half, t = self.web_width / 2, self.thickness
+        return (self.foot_width, half, t, 1), (half, self.crown_width / 2, t, 0)
 
     @property
     def shear_centre(self) -> Any:

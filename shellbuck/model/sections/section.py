@@ -7,7 +7,7 @@ Numbers are floats or (N,) arrays. Heights run from the surface of the skin away
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import cached_property, reduce
 from typing import Annotated, Any, ClassVar, NamedTuple
@@ -54,9 +54,9 @@ class Section:
     """Under a drawing, before its dimensions."""
     open_modes: ClassVar[tuple[str, ...]] = ("crippling", "rolling")
     """Failure modes that no margin here judges: both, until a section says that it is judged."""
-    crippling: ClassVar[tuple[str, int]] = ("", 0)
-    """Which of Gerard's formulas holds for its crippling ("multi-corner", "tee", "two-corner", or none), and its number
-    of flanges and cuts."""
+    crippling: ClassVar[tuple[str, int, float]] = ("", 0, 0.0)
+    """Which of Gerard's formulas holds for its crippling ("multi-corner", "tee", "two-corner", or none), its number of
+    flanges and cuts, and the cut-off as a share of yield."""
 
     area: Any
     """[m^2]."""
@@ -88,6 +88,12 @@ class Section:
     @property
     def elements(self) -> tuple[Element, ...]:
         """Flat elements: what buckles as plates and what a mesh is made of; empty where they are not known."""
+        return ()
+
+    @property
+    def corners(self) -> tuple[tuple[Any, Any, Any, int], ...]:
+        """Angles that make up the section, one or two kinds of equal number: both legs and thickness [m], and free
+        edges; empty where it is not made of angles."""
         return ()
 
     @property
@@ -127,6 +133,10 @@ class Section:
     def limits(self, R: Any, key: Key) -> Rules:
         """What is refused of its own dimensions on a barrel of this middle radius [m]."""
         raise NotImplementedError
+
+    def doubts(self) -> Iterator[tuple[str, str]]:
+        """(key, words) of what is possible and improbable of it: for a single design."""
+        return iter(())
 
     @classmethod
     def variables(cls, setting: Setting, milled: bool) -> tuple[Variable, ...]:  # noqa: ARG003

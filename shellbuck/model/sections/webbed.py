@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Any, ClassVar, Literal, NamedTuple
 
-from ..rules import Rules
+from ..rules import Rules, smaller
 from .section import Dimension, Element, FlatSection, Key, Torsion, implausible, out_of_shape, riveted_edge, too_deep
 from .thin import MiddleLine, Point
 
@@ -215,7 +215,7 @@ class Tee(_Flanged):
 
     name: ClassVar[str] = "tee"
     called: ClassVar[str] = "tees (depth, web; flange)"
-    crippling: ClassVar[tuple[str, int]] = ("tee", 3)
+    crippling: ClassVar[tuple[str, int, float]] = ("tee", 3, 0.8)
     two_rivets: ClassVar[bool] = True
 
     depth: Dimension
@@ -252,7 +252,7 @@ class Angle(_Flanged):
 
     name: ClassVar[str] = "angle"
     called: ClassVar[str] = "angles (depth, web; flange)"
-    crippling: ClassVar[tuple[str, int]] = ("multi-corner", 2)
+    crippling: ClassVar[tuple[str, int, float]] = ("multi-corner", 2, 0.7)
 
     depth: Dimension
     thickness: Dimension
@@ -265,6 +265,11 @@ class Angle(_Flanged):
     @property
     def _leaf(self) -> Leaf:
         return _one(self.flange_width, _or(self.flange_thickness, self.thickness), self.thickness, -1)
+
+    @property
+    def corners(self) -> tuple[tuple[Any, Any, Any, int], ...]:
+        leaf, (low, high) = self._leaf, self._levels
+        return ((high - low, leaf.left, smaller(leaf.thickness, self.thickness), 2),)
 
 
 class _Footed(WebSection):
@@ -303,7 +308,7 @@ class Zee(_Footed):
 
     name: ClassVar[str] = "zee"
     called: ClassVar[str] = "zees (depth, web; foot; flange)"
-    crippling: ClassVar[tuple[str, int]] = ("two-corner", 0)
+    crippling: ClassVar[tuple[str, int, float]] = ("two-corner", 0, 0.9)
 
     depth: Dimension
     thickness: Dimension
@@ -321,6 +326,12 @@ class Zee(_Footed):
     @property
     def flange_leaf(self) -> Leaf:
         return _one(self.flange_width, _or(self.flange_thickness, self.thickness), self.thickness, 1)
+
+    @property
+    def corners(self) -> tuple[tuple[Any, Any, Any, int], ...]:
+        half = (self._levels[1] - self._levels[0]) / 2
+        legs = ((self.foot_leaf.left, self.foot_leaf), (self.flange_leaf.right, self.flange_leaf))
+        return tuple((half, width, smaller(leaf.thickness, self.thickness), 1) for width, leaf in legs)
 
 
 @dataclass(frozen=True)
@@ -342,7 +353,7 @@ class IBeam(_Footed):
 
     name: ClassVar[str] = "i"
     called: ClassVar[str] = "I sections (depth, web; foot; flange)"
-    crippling: ClassVar[tuple[str, int]] = ("tee", 7)
+    crippling: ClassVar[tuple[str, int, float]] = ("tee", 7, 0.8)
     two_rivets: ClassVar[bool] = True
 
     depth: Dimension
