@@ -212,6 +212,19 @@ MESSAGES: dict[str, str] = {
     "warned, and beyond twice that refused unless [policy.slender_rings] gives a reason. Ring ribs of an orthogrid are "
     "supported by the crossing ribs and only warned.",
     "pattern-fit": "Stringers and grids close around the circumference only in whole numbers.",
+    "weld-land-thickness": "A weld land is at least as thick as the skin beside it, and its least thickness at most "
+    "the nominal one.",
+    "weld-land-width": "Weld lands are narrow strips: together at most a quarter of the circumference.",
+    "weld-allowable-pair": "Welded allowables are given together with their source, or not at all.",
+    "weld-allowable-missing": "The strength of a weld needs welded allowables with their source; without them it is "
+    "refused, because a weld may have half of the strength of its plate.",
+    "weld-bending-missing": "A step or an angle at a weld bends it under pressure. Without offset and peaking the row "
+    "of the weld counts its membrane stress only.",
+    "weld-land-compressed": "An angle at a joint is straightened by hoop tension. Under hoop compression its bending "
+    "grows and is not bounded here.",
+    "weld-land-loss": "Axial weld lands attract load, bend inwards and may buckle first; published is a loss of "
+    "buckling load of 25 % or more. The margins count it only where [policy.weld_land_loss] says so with a reason.",
+    "weld-lands-missing": "A loss by weld lands belongs to a barrel that has them.",
     "ring-adequacy": "Rings are adequate where the panels between them fail before the barrel as a whole. The "
     "comparison changes no margin; a single ring that makes two equal bays cannot be judged by it.",
     "ring-stiffness": "Shanley's empirical stiffness of rings, with the ring's own section unless ring_skin_width says "

@@ -18,6 +18,7 @@ from . import (
     shell_standard,
     smeared,
     strength,
+    welds,
 )
 from .formula import FORMULAS, Formula, work
 
@@ -37,5 +38,6 @@ __all__ = [
     "shell_standard",
     "smeared",
     "strength",
+    "welds",
     "work",
 ]

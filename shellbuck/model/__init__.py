@@ -4,7 +4,8 @@ from .barrel import Barrel, EdgeSprings, SingleRing
 from .case import Case, CheckedElsewhere, Identity
 from .loads import FACTOR_SETS, Factors, LoadCase
 from .material import ROOM_TEMPERATURE, Material, MaterialPoint
-from .policy import OwnKnockdown, Policy, Reason, SectionCrippling
+from .policy import OwnKnockdown, Policy, Reason, SecondOpinion, SectionCrippling, WeldLandLoss
+from .welds import WeldLands
 
 __all__ = [
     "FACTOR_SETS",
@@ -22,5 +23,8 @@ __all__ = [
     "Policy",
     "Reason",
     "SectionCrippling",
+    "SecondOpinion",
     "SingleRing",
+    "WeldLandLoss",
+    "WeldLands",
 ]

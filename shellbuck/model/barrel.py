@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Annotated, Literal
 from ..core.errors import Problem
 from .checked import Checked, Quantity
 from .rules import Rule, Rules
+from .welds import WeldLands
 
 if TYPE_CHECKING:
     from .demand import BareBarrel
@@ -146,6 +147,8 @@ class Barrel(Checked):
     load_height : {"skin middle", "wall centroid"}, float or None
         Where the axial load enters the ends: a height above the skin middle [m], outward positive, or a word for it. It
         matters for walls with ribs on one side, whose edges it bends. None is the skin middle, and the verdict says so.
+    weld_lands : WeldLands or None
+        Thick strips along the axis in which the plates are welded together.
     """
 
     radius: Annotated[float, Quantity("length", 0.01, 100.0)]
@@ -160,6 +163,7 @@ class Barrel(Checked):
     edge_springs_far: EdgeSprings | None = None
     single_rings: tuple[SingleRing, ...] = ()
     load_height: LoadHeight | None = None
+    weld_lands: WeldLands | None = None
 
     def rules(self) -> Rules:
         t, t_min = self.skin_thickness, self.skin_thickness_minimum
@@ -184,6 +188,13 @@ class Barrel(Checked):
             )
         yield from end_rules(self)
         yield from self._edge_rules()
+        if self.weld_lands is not None:
+            if t is None:
+                way_out = "give skin_thickness and skin_thickness_minimum"
+                yield Problem("weld-land-thickness", "weld lands need a skin", "weld_lands", way_out=way_out)
+            elif t_min is not None:
+                yield from self.weld_lands.rules()
+                yield from self.weld_lands.on(self.middle_radius, t, t_min)
         if t is None and self.radius_is != "skin middle":
             yield Problem(
                 "radius-reference",

@@ -111,6 +111,8 @@ class Case(Checked):
         yield from worded(self.wall.limits(self.barrel.middle_radius, self.barrel.length))
         yield from elsewhere_problems(self.checked_elsewhere, self.wall)
         yield from self._ring_skin_problems()
+        if self.policy.weld_land_loss is not None and self.barrel.weld_lands is None:
+            yield no_weld_lands()
 
     def _ring_skin_problems(self) -> Iterator[Problem]:
         """A width of skin with rings that are not there, or wider than a bay."""
@@ -159,6 +161,16 @@ class Case(Checked):
         if not self.barrel.closed:
             return load.axial_force
         return load.axial_force + math.pi * self.barrel.middle_radius**2 * load.contained_thrust_pressure
+
+
+def no_weld_lands() -> Problem:
+    """A loss by weld lands that are not there."""
+    return Problem(
+        "weld-lands-missing",
+        "a loss by weld lands, and the barrel has none",
+        "policy.weld_land_loss",
+        way_out="describe them in [barrel.weld_lands], or leave the loss out",
+    )
 
 
 def elsewhere_problems(entries: Sequence[CheckedElsewhere | None], wall: Wall) -> Iterator[Problem]:

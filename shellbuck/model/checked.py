@@ -28,6 +28,7 @@ SI_UNIT = {
     "area": "m^2",
     "second moment of area": "m^4",
     "temperature": "K",
+    "angle": "rad",
     "membrane stiffness": "N/m",
     "coupling stiffness": "N",
     "bending stiffness": "N m",

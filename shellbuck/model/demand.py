@@ -8,7 +8,7 @@ from typing import Annotated, Literal
 
 from ..core.errors import Problem
 from .barrel import EdgeSet, LoadHeight, end_rules
-from .case import Identity, load_problems
+from .case import Identity, load_problems, no_weld_lands
 from .checked import Checked, Quantity, Text
 from .loads import LoadCase
 from .material import Material
@@ -262,6 +262,8 @@ class Demand(Checked):
     def cross_problems(self) -> Iterator[Problem]:
         if not self.materials:
             yield Problem("material-missing", "a sizing needs a metal", "material")
+        if self.policy.weld_land_loss is not None:
+            yield no_weld_lands()
         names = [m.name for m in self.materials]
         for i, name in enumerate(names):
             if names.index(name) != i:

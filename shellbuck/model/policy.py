@@ -57,6 +57,22 @@ class OwnKnockdown(Checked):
 
 
 @dataclass(frozen=True)
+class WeldLandLoss(Checked):
+    """Loss of buckling load by weld lands that rows of their own count.
+
+    Parameters
+    ----------
+    reason : str
+        Printed on every page.
+    share : float
+        Of the load at buckling; published is .25 or more.
+    """
+
+    reason: Annotated[str, Text(required=True)]
+    share: Annotated[float, Quantity("number", 0.25, 0.9)] = 0.25
+
+
+@dataclass(frozen=True)
 class SecondOpinion(Checked):
     """A second standard for plain walls in axial compression, shown beside the margins; it never governs.
 
@@ -115,6 +131,8 @@ class Policy(Checked):
         Show general loads on unbuckled stiffness beside a row that is withheld; the row stays withheld.
     second_opinion : SecondOpinion or None
         A second standard beside the margins of a plain wall.
+    weld_land_loss : WeldLandLoss or None
+        Count the published loss of buckling load by weld lands in rows of their own.
     ring_skin_width : float or None
         Width of skin that acts with every ring in Shanley's screen of its stiffness [m]; none without it.
     """
@@ -127,6 +145,7 @@ class Policy(Checked):
     section_crippling: SectionCrippling | None = None
     withheld_loads: Reason | None = None
     second_opinion: SecondOpinion | None = None
+    weld_land_loss: WeldLandLoss | None = None
     ring_skin_width: Annotated[float, Quantity("length", 1e-4, 100.0)] | None = None
 
     def reasons(self) -> tuple[tuple[str, str], ...]:
@@ -145,6 +164,9 @@ class Policy(Checked):
             asked.append(("slender rings let pass", self.slender_rings.reason))
         if chosen := self.section_crippling:
             asked.append((f"crippling of sections by {chosen.method}", chosen.reason))
+        if self.weld_land_loss:
+            lost = f"{100 * self.weld_land_loss.share:g} % of the buckling load lost to weld lands"
+            asked.append((lost, self.weld_land_loss.reason))
         if self.withheld_loads:
             asked.append(("withheld loads shown, on unbuckled stiffness", self.withheld_loads.reason))
         return tuple(asked)

@@ -22,6 +22,7 @@ _WRITTEN = {
     "area": (1e-6, "mm^2"),
     "second moment of area": (1e-12, "mm^4"),
     "temperature": (1.0, "K"),
+    "angle": (1.0, "rad"),
     "line spring": (1.0, "N/m^2"),
     "rotation spring": (1.0, "N"),
     "conductivity": (1.0, "W/(m*K)"),

@@ -97,6 +97,9 @@ def _demand(raw: dict[str, Any]) -> tuple[Demand, tuple[str, ...]]:
         if isinstance(barrel := tables.get("barrel"), dict):
             left_out += [f"barrel.{k}" for k in (*_SKIN_KEYS, *_EDGE_KEYS) if k in barrel]
             tables["barrel"] = {k: v for k, v in barrel.items() if k not in (*_SKIN_KEYS, *_EDGE_KEYS)}
+    if isinstance(tables.get("barrel"), dict) and "weld_lands" in tables["barrel"]:
+        what, way_out = "a sizing knows no weld lands", "leave them out; run the sized case with them afterwards"
+        raise Refusal.of("key-unknown", what, "barrel.weld_lands", way_out=way_out)
     problems = [
         *section_problems(tables, _SECTIONS, REQUIRED, "shellbuck start sizing writes a complete file"),
         *_skin_problems(tables),

@@ -7,6 +7,8 @@ metre = [length] = m
 kilogram = [mass] = kg
 second = [time] = s
 kelvin = [temperature]; offset: 0 = K
+radian = [angle] = rad
+degree = 0.017453292519943295 radian = deg
 degree_Celsius = kelvin; offset: 273.15 = degC
 degree_Fahrenheit = 5 / 9 * kelvin; offset: 233.15 + 200 / 9 = degF
 degree_Rankine = 5 / 9 * kelvin; offset: 0 = degR
@@ -49,6 +51,7 @@ EXAMPLE = {
     "area": "120 mm^2",
     "second moment of area": "4500 mm^4",
     "temperature": "294 K",
+    "angle": "45 deg",
     "membrane stiffness": "180 MN/m",
     "coupling stiffness": "12 kN",
     "bending stiffness": "3.5 kN*m",
@@ -70,6 +73,7 @@ MEANT = {
     "area": ("mm^2", "in^2"),
     "second moment of area": ("mm^4", "in^4"),
     "temperature": ("K", "degC", "degF"),
+    "angle": ("deg", "rad"),
 }
 
 # spellings of the trade, mapped before the registry is used
@@ -87,6 +91,9 @@ SPELLINGS = {
     "micron": "um",
     "µm": "um",
     "μm": "um",
+    "°": "deg",
+    "degrees": "deg",
+    "degree": "deg",
     "°C": "degC",
     "°F": "degF",
     "deg_C": "degC",

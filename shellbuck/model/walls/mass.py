@@ -3,7 +3,8 @@
 A rib weighs its cross-section times the length of its centroid line, which lies at the radius R + z: a ring
 2 pi (R + z), a rib at an angle the helix there, a stringer the barrel's length. Rings weigh as many as lie between the
 supports, one fewer than bays. Fillets that the cutter leaves in the corners of milled pockets count over the height of
-the pocket's wall, which is the rib depth. Rib crossings are counted once per rib (slightly heavy).
+the pocket's wall, which is the rib depth. Weld lands weigh what they are thicker than the skin. Rib crossings are
+counted once per rib (slightly heavy).
 """
 
 from __future__ import annotations
@@ -61,7 +62,7 @@ class WallMass:
 
     `per_area` [kg/m^2] of the skin middle, `total` of the barrel [kg], `mean_thickness` t_bar [m] of the skin's metal
     (None for a given stiffness), `raw_to_finished`: plate mass over wall mass for a wall milled from one plate of
-    thickness skin + ribs, before trim and weld lands (None where nothing is milled). `corners` [m^3] is the volume of
+    thickness skin + ribs, before trim (None where nothing is milled). `corners` [m^3] is the volume of
     the fillets in the pockets' corners, which is in the mass.
     """
 
@@ -77,6 +78,8 @@ def weigh(case: Case) -> WallMass:
     wall, R, L, t = case.wall, case.barrel.middle_radius, case.barrel.length, case.barrel.skin_thickness
     surface = 2 * math.pi * R * L
     per_area = wall.mass_per_area_of(R, L, t, lambda own: (own or case.material).density)
+    if (lands := case.barrel.weld_lands) is not None:
+        per_area = per_area + case.material.density * lands.area_per_surface(R, t)
     if not wall.has_dimensions:
         return WallMass(per_area, per_area * surface, None, None)
     density, raw = case.material.density, None
