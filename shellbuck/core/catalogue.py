@@ -104,8 +104,6 @@ MESSAGES: dict[str, str] = {
     "load-case-name": "Names tell load cases apart and must differ.",
     "pressure-order": "The maximum pressure is at least the minimum.",
     "pressure-maximum-missing": "Strength is judged at maximum pressure; it cannot be guessed from the minimum.",
-    "external-pressure": "A negative minimum is external pressure. It destabilises and carries the factor; its "
-    "capacities and interactions are not implemented.",
     "thrust-unstated": "On closed ends the pressure pulls the wall with pi R^2 p. Whether the axial force already "
     "contains that pull changes the answer, and both conventions are used: the case must state it. It is credited "
     "once.",
@@ -160,6 +158,13 @@ MESSAGES: dict[str, str] = {
     "array-empty": "Arrays without entries have no mode and no design, so there is no lowest load.",
     "rib-beyond-axis": "A rib or ring cannot lie on the far side of the barrel's axis: mostly an error of units.",
     "edge-set-unknown": "Edge sets are named by what they fix; the page `shellbuck explain edge-sets` lists them.",
+    "torsion-range": "The standard gives one equation for the torsion of stiffened walls, and a range for it (SP-8007 "
+    "Rev 2, Eqs 69 and 70). It overstates walls that are soft along the axis or in twist, in its range too; the lower "
+    "of it and the factor times the computed load counts.",
+    "shear-force-rule": "The standard gives no capacity for a transverse shear force. The project takes the torsion of "
+    "its greatest shear flow, which acts over a small part of the circumference only: on the safe side.",
+    "closed-forms-only": "Torque, shear force and external pressure are judged by closed forms. Ritz spectra, edge "
+    "effects and meshes of a run are those of axial compression.",
     "unstable-under-pressure": "A fixed external pressure that buckles the barrel without any axial load leaves no "
     "axial load to find. Below that pressure a negative pressure is fixed like any other.",
     "prebuckling-too-large": "The pressure bends the wall so much before any axial load acts that the theory of "

@@ -106,7 +106,8 @@ class Load:
     `lowest_by_n` is the lowest load of every harmonic that was solved; `shapes` are the lowest modes asked for;
     `resolution_error` is the relative change of the load under richer trial functions. `path` belongs to nonlinear
     prebuckling: where nothing is lost on the path, `line_load` is the load up to which it was followed and `n` is None.
-    `mode` is the key of the failure mode that it belongs to, empty for others.
+    `mode` is the key of the failure mode that it belongs to, empty for others. `component` is empty for axial loads;
+    else the load component whose load it is, a shear flow or the hoop line load p R of an external pressure [N/m].
     """
 
     name: str
@@ -129,6 +130,7 @@ class Load:
     resolution_error: float | None = None
     path: PathEnd | None = None
     mode: str = ""
+    component: str = ""
 
 
 @dataclass(frozen=True)

@@ -69,12 +69,14 @@ class Beside:
 @dataclass(frozen=True)
 class ComponentLoad:
     """One load component of a load case: what is applied [`unit`], external loads without any pressure thrust, and its
-    limit line load at the peak fibre, compression positive [N/m]."""
+    limit line load [N/m]: at the peak fibre, compression positive, of what acts `along` the axis, the shear flow of
+    what acts in "shear", the hoop line load of an external "pressure"."""
 
     component: str
     applied: float
-    unit: Literal["N", "N m"]
+    unit: Literal["N", "N m", "Pa"]
     line_load: float
+    acts: Literal["along", "shear", "pressure"] = "along"
 
 
 @dataclass(frozen=True)
@@ -105,6 +107,8 @@ class ModeBasis:
     (pressure 0: no hoop tension in it, whatever the load case has). `region` has the length `length` [m]; `m`
     half-waves lie along it, `n` full waves around. `limited` says what sets the capacity in place of the mode; empty
     where the mode does. `beside` names the load whose mode is shown for comparison where `kind` has none of its own.
+    `component` is empty for axial loads, else the load component that takes the largest share of the row; `line_load`
+    is then its shear flow or hoop line load.
     """
 
     kind: Literal["mode", "equation", "path", "column", "plate"]
@@ -123,6 +127,7 @@ class ModeBasis:
     field: str = ""
     limited: str = ""
     beside: str = ""
+    component: str = ""
 
 
 Status = Literal["holds", "fails", "refused", "withheld", "not compressed", "not covered"]
@@ -137,7 +142,8 @@ class MarginRow:
     """One load case against one failure mode.
 
     `margin` is the official (total) margin, `net_margin` the net form beside it. `demand` is the limit value of
-    the line load [N/m], the axial force [N] or the stress [Pa], `capacity` its allowable; `quantity` says which.
+    the line load or shear flow [N/m], the axial force [N], the pressure or the stress [Pa], `capacity` its allowable;
+    `quantity` says which.
     `key` names the failure mode, of which `mode` is the title of this row. `components` divides both by load component.
     `basis` is what the capacity rests on; None for strength and for rows without a capacity.
     """
@@ -146,7 +152,7 @@ class MarginRow:
     mode: str
     kind: Literal["stability", "local", "strength"]
     status: Status
-    quantity: Literal["line load", "force", "stress"]
+    quantity: Literal["line load", "shear flow", "pressure", "force", "stress"]
     temperature: float
     factor: float
     demand: float | None
@@ -253,8 +259,8 @@ class LoadCaseResult:
 
     @property
     def line_load(self) -> float:
-        """Limit line load of all components at the peak fibre [N/m]."""
-        return sum(load.line_load for load in self.components)
+        """Limit line load along the axis at the peak fibre [N/m]."""
+        return sum(load.line_load for load in self.components if load.acts == "along")
 
 
 @dataclass(frozen=True)

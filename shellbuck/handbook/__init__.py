@@ -5,6 +5,7 @@ The decorator only files it under its key; it changes nothing in the function.
 """
 
 from . import (
+    external,
     grid,
     interaction,
     orthotropic,
@@ -18,6 +19,7 @@ from . import (
     shell_standard,
     smeared,
     strength,
+    torsion,
     welds,
 )
 from .formula import FORMULAS, Formula, work
@@ -25,6 +27,7 @@ from .formula import FORMULAS, Formula, work
 __all__ = [
     "FORMULAS",
     "Formula",
+    "external",
     "grid",
     "interaction",
     "orthotropic",
@@ -39,5 +42,6 @@ __all__ = [
     "smeared",
     "strength",
     "welds",
+    "torsion",
     "work",
 ]

@@ -1,7 +1,7 @@
 """Margins of combined loads.
 
-Axial and bending line loads keep their own capacities; the sum of their ratios is 1 at buckling (SP-8007 Rev 2,
-Eq 41). Relief by pressure sits inside the capacities and is not scaled.
+Every load component keeps its own capacity; the sum of their ratios is 1 at buckling (SP-8007 Rev 2, Eqs 41-47). Relief
+by pressure sits inside the capacities and is not scaled.
 """
 
 from __future__ import annotations
@@ -49,25 +49,118 @@ def bending_line_load(M, R):
     return M / (pi * R**2)
 
 
-@formula("MS", "", "sp8007", "Eq 41, proportional multiplier over the factor")
-def interaction_margin(N_a, N_b, a, b, f_s):
-    """Margin of axial compression with bending, pressure relief inside the capacities.
+@formula("r", "", "sp8007", "ratio of Eqs 41-47")
+def load_ratio(N, c):
+    """Share of its capacity that a load component takes alone.
 
     Parameters
     ----------
-    N_a, N_b : float
-        Limit line loads of axial compression and bending [N/m].
-    a, b : float
-        Their capacities [N/m].
+    N : float
+        Limit line load or shear flow [N/m].
+    c : float
+        Capacity, pressure relief and axial tension inside it [N/m].
+
+    Examples
+    --------
+    >>> load_ratio(1.0, 4.0)
+    0.25
+    """
+    return N / c
+
+
+@formula("r", "", "sp8007", "ratio of Eqs 42-44")
+def pressure_ratio(p, c):
+    """Share of its capacity that an external pressure takes alone.
+
+    Parameters
+    ----------
+    p : float
+        Limit external pressure [Pa].
+    c : float
+        Capacity [Pa].
+
+    Examples
+    --------
+    >>> pressure_ratio(1.0, 4.0)
+    0.25
+    """
+    return p / c
+
+
+@formula("MS", "", "sp8007", "Eqs 41-47: the ratios add up to 1; multiplier over the factor")
+def interaction_margin(r, f_s):
+    """Margin of load components together, pressure relief inside their capacities.
+
+    Parameters
+    ----------
+    r : float
+        Sum of the ratios of the limit loads.
     f_s : float
         Factor of safety.
 
     Examples
     --------
-    >>> interaction_margin(1.0, 1.0, 4.0, 4.0, 1.0)
+    >>> interaction_margin(0.25, 2.0)
     1.0
     """
-    return 1 / (f_s * (N_a / a + N_b / b)) - 1
+    return 1 / (f_s * r) - 1
+
+
+@formula("N", "N/m", "sp8007", "Eqs 41-47 solved for the sum at its limit mix")
+def mixed_capacity(N_L, r):
+    """Line load or shear flow that a mix of components reaches.
+
+    Parameters
+    ----------
+    N_L : float
+        Limit value of it [N/m].
+    r : float
+        Sum of the ratios of the limit loads.
+
+    Examples
+    --------
+    >>> mixed_capacity(1.0, 0.25)
+    4.0
+    """
+    return N_L / r
+
+
+@formula("p", "Pa", "sp8007", "Eqs 41-47 solved for the pressure at its limit mix")
+def mixed_pressure(p_L, r):
+    """External pressure that a mix of components reaches.
+
+    Parameters
+    ----------
+    p_L : float
+        Limit value of it [Pa].
+    r : float
+        Sum of the ratios of the limit loads.
+
+    Examples
+    --------
+    >>> mixed_pressure(1.0, 0.25)
+    4.0
+    """
+    return p_L / r
+
+
+@formula("b", "N/m", "practice", "axial tension held fixed and unfactored, as every stabilising load")
+def tension_relieved_capacity(b, T):
+    """Bending capacity of a wall under an axial tension.
+
+    Parameters
+    ----------
+    b : float
+        Bending capacity with pressure relief [N/m].
+    T : float
+        Axial tension line load, positive [N/m].
+
+    Examples
+    --------
+    >>> tension_relieved_capacity(3.0, 1.0)
+    4.0
+    """
+    return b + T
 
 
 @formula("f_M", "", "practice", "secant form of the pinned column, factored axial force", "P below P_E")
@@ -110,25 +203,6 @@ def relieved_line_load(N_net, p, R):
     return N_net + p * R / 2
 
 
-@formula("N_net", "N/m", "sp8007", "Eq 41 solved for the sum at its limit mix")
-def pair_capacity(N_a, N_b, a, b):
-    """Line load that a mix of axial compression and bending reaches.
-
-    Parameters
-    ----------
-    N_a, N_b : float
-        Limit line loads; only their ratio counts [N/m].
-    a, b : float
-        Capacities [N/m].
-
-    Examples
-    --------
-    >>> pair_capacity(1.0, 1.0, 4.0, 4.0)
-    4.0
-    """
-    return (N_a + N_b) / (N_a / a + N_b / b)
-
-
 @formula("MS", "", "practice", "net form: the wall's own capacity over its net load")
 def net_margin(N_net, f_s, N, relief):
     """Margin of the net capacity over the net factored load.
@@ -152,29 +226,6 @@ def net_margin(N_net, f_s, N, relief):
     return N_net / (f_s * N - relief) - 1
 
 
-@formula("MS", "", "practice", "local mode with unfactored relief")
-def local_margin(N_local, relief, f_s, N):
-    """Margin of a local mode against the peak line load.
-
-    Parameters
-    ----------
-    N_local : float
-        Local buckling load [N/m].
-    relief : float
-        Unfactored relief, p R/2 for closed ends [N/m].
-    f_s : float
-        Factor of safety.
-    N : float
-        Limit line load [N/m].
-
-    Examples
-    --------
-    >>> local_margin(3.0, 1.0, 2.0, 1.0)
-    1.0
-    """
-    return (N_local + relief) / (f_s * N) - 1
-
-
 @formula("MS", "", "practice", "crippling stress over the rib's own stress; pressure fixed and unfactored")
 def rib_margin(s_c, s_p, f_s, s_L):
     """Margin of a rib's crippling stress, stresses compression positive.
@@ -196,29 +247,6 @@ def rib_margin(s_c, s_p, f_s, s_L):
     1.0
     """
     return (s_c - s_p) / (f_s * s_L) - 1
-
-
-@formula("MS", "", "practice", "axial tension held fixed and unfactored, as every stabilising load")
-def tension_relieved_margin(b, T, f_s, N_b):
-    """Margin of bending when the axial force is a tension.
-
-    Parameters
-    ----------
-    b : float
-        Bending capacity with pressure relief [N/m].
-    T : float
-        Axial tension line load, positive [N/m].
-    f_s : float
-        Factor of safety.
-    N_b : float
-        Limit peak line load of bending [N/m].
-
-    Examples
-    --------
-    >>> tension_relieved_margin(3.0, 1.0, 2.0, 1.0)
-    1.0
-    """
-    return (b + T) / (f_s * N_b) - 1
 
 
 @formula("MS", "", "practice", "force over force")

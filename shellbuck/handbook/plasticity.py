@@ -230,6 +230,29 @@ def long_pressure_factor(E_s, E_t, E):
     return E_s / E * (1 / 4 + 3 / 4 * E_t / E_s)
 
 
+@formula("eta", "", "sp8007", "Eqs 30-32, linear in gamma Z from 5 to 100", "weights that add up to 1")
+def external_pressure_factor(E_s, E_t, E, w_s, w_m, w_l):
+    """Plasticity factor of a cylinder under external pressure, of any length.
+
+    Parameters
+    ----------
+    E_s, E_t, E : float
+        Secant, tangent and elastic modulus [Pa].
+    w_s, w_m, w_l : float
+        Weights of the equations for short, moderately long and long cylinders.
+
+    Examples
+    --------
+    >>> external_pressure_factor(8.0, 8.0, 10.0, 0.5, 0.25, 0.25)
+    0.8
+    """
+    return (
+        w_s * supported_plate_factor(E_s, E_t, E)
+        + w_m * moderately_long_pressure_factor(E_s, E_t, E)
+        + w_l * long_pressure_factor(E_s, E_t, E)
+    )
+
+
 @formula("eta", "", "own", "J2 flow theory, axisymmetric mode", "perfect plain wall, moderately long, uniaxial stress")
 def axisymmetric_flow_factor(E_t, E, nu):
     """Plasticity factor of the axisymmetric mode of a plain cylinder by flow theory.

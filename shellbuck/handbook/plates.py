@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
 from numpy import pi, sqrt
 
 from .formula import formula
@@ -80,6 +81,61 @@ def rectangle_coefficient(m, a, b):
     return (m * b / a + a / (m * b)) ** 2
 
 
+@formula("k_s", "", "timoshenko", "simply supported, in shear; no length for a long strip", "b up to a")
+def shear_coefficient(b, a):
+    """Coefficient of a simply supported plate in shear.
+
+    Parameters
+    ----------
+    b, a : float
+        Short and long side [m].
+
+    Examples
+    --------
+    >>> shear_coefficient(1.0, 2.0)
+    6.34
+    """
+    return 5.34 + 4 * (b / a) ** 2
+
+
+@formula("q", "N/m", "practice", "the skin's own stress from A^-1")
+def field_flow(tau, s_xy):
+    """Shear flow of a wall at which a field of its skin buckles.
+
+    Parameters
+    ----------
+    tau : float
+        Shear buckling stress of the field [Pa].
+    s_xy : float
+        Shear stress of the skin per shear flow of the wall [1/m].
+
+    Examples
+    --------
+    >>> field_flow(4.0, 2.0)
+    2.0
+    """
+    return tau / s_xy
+
+
+@formula("p", "Pa", "own-rule", "sum of both ratios (safe: stable loads form a convex region); stresses from A^-1")
+def field_pressure(sigma_x, sigma_y, s_x, s_y):
+    """External pressure at which a field of the skin buckles.
+
+    Parameters
+    ----------
+    sigma_x, sigma_y : float
+        Buckling stress of the field under axial and under hoop compression alone [Pa].
+    s_x, s_y : float
+        Axial and hoop compression of the skin per pressure; 0 for a tension.
+
+    Examples
+    --------
+    >>> field_pressure(4.0, 4.0, 1.0, 3.0)
+    1.0
+    """
+    return 1 / (s_x / sigma_x + s_y / sigma_y)
+
+
 def lowest_rectangle(a: float, b: float) -> tuple[int, float]:
     """Half-waves and coefficient of the lowest mode of a simply supported rectangle.
 
@@ -90,6 +146,18 @@ def lowest_rectangle(a: float, b: float) -> tuple[int, float]:
     """
     near = max(1, math.floor(a / b))
     return min(((m, float(rectangle_coefficient(m, a, b))) for m in (near, near + 1)), key=lambda mk: mk[1])
+
+
+def least_rectangle_coefficient(a, b):
+    """The coefficient of `lowest_rectangle`, numbers or (N,).
+
+    Examples
+    --------
+    >>> float(least_rectangle_coefficient(3.0, 1.0)), float(least_rectangle_coefficient(1.0, 2.0))
+    (4.0, 6.25)
+    """
+    near = np.maximum(1.0, np.floor(np.asarray(a) / b))
+    return np.minimum(rectangle_coefficient(near, a, b), rectangle_coefficient(near + 1, a, b))[()]
 
 
 @formula("d/t", "", "dnv-rp-c202", "flat-bar rings")

@@ -64,6 +64,90 @@ def rib_stress(E, a_x, a_theta, N_x, N_theta):
     return -E * (a_x * N_x + a_theta * N_theta)
 
 
+@formula("s", "Pa", "own", "the same with the strain that a shear flow brings along an inclined rib")
+def sheared_rib_stress(s_L, E, a_xy, q):
+    """Stress of a rib under line loads and a shear flow, compression positive.
+
+    Parameters
+    ----------
+    s_L : float
+        Stress of the line loads [Pa].
+    E : float
+        Modulus of the rib [Pa].
+    a_xy : float
+        Size of the strain along the rib per shear flow, from A^-1 [m/N].
+    q : float
+        Shear flow [N/m].
+
+    Examples
+    --------
+    >>> sheared_rib_stress(2.0, 3.0, 1.0, 2.0)
+    8.0
+    """
+    return s_L + E * a_xy * q
+
+
+@formula("g", "", "own", "inverse of the membrane stiffness")
+def shear_strain(G_xy, q):
+    """Shear strain of the wall under a shear flow.
+
+    Parameters
+    ----------
+    G_xy : float
+        Membrane shear stiffness A_33 [N/m].
+    q : float
+        Shear flow [N/m].
+
+    Examples
+    --------
+    >>> shear_strain(2.0, 1.0)
+    0.5
+    """
+    return q / G_xy
+
+
+@formula("tau", "Pa", "own", "plane stress")
+def skin_shear_stress(E, nu, g):
+    """Shear stress of the skin.
+
+    Parameters
+    ----------
+    E : float
+        Modulus of the skin [Pa].
+    nu : float
+        Poisson's ratio.
+    g : float
+        Shear strain.
+
+    Examples
+    --------
+    >>> skin_shear_stress(2.5, 0.25, 1.0)
+    1.0
+    """
+    return E / (2 * (1 + nu)) * g
+
+
+@formula("sigma", "Pa", "own", "strain along the rib, shear strain included")
+def inclined_rib_stress(E, e_x, e_theta, g, c, s):
+    """Direct stress of an inclined rib of a sheared wall, tension positive.
+
+    Parameters
+    ----------
+    E : float
+        Modulus of the rib [Pa].
+    e_x, e_theta, g : float
+        Membrane strains, axial, hoop and shear.
+    c, s : float
+        Cosine and sine of the angle from the axis.
+
+    Examples
+    --------
+    >>> inclined_rib_stress(2.0, 3.0, 1.0, 1.0, 1.0, 0.0)
+    6.0
+    """
+    return E * (e_x * c**2 + e_theta * s**2 + g * c * s)
+
+
 @formula("N_y", "N/m", "mises", "first yield of the skin under net compression and fixed hoop tension")
 def skin_yield_line_load(s, k, q, F):
     """Net axial line load, compression positive, at which the skin yields: von Mises of N s + q is F.

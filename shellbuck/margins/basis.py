@@ -44,6 +44,7 @@ def mode_basis(
         n=load.n,
         limited=limited,
         beside="" if beside is None else beside.name,
+        component=load.component,
     )
 
 

@@ -14,14 +14,15 @@ import numpy as np
 
 from ..handbook import interaction, strength
 from ..model.walls import RibFamily, SmearedWall
-from .membrane import AXIAL, HOOP, LEAST_STRESS, rib_strain
+from .membrane import AXIAL, HOOP, LEAST_STRESS, SHEAR_FLOW, rib_strain
 from .state import State
 
 
 @dataclass(frozen=True)
 class RibState:
     """A rib in one state: stresses compression positive [Pa], of what is held fixed and of the limit loads that scale,
-    and the axial tension held fixed [N/m]; `loaded` where the rib is compressed by either, `margin` there."""
+    the strain along it per shear flow [m/N], and the axial tension held fixed [N/m]; `loaded` where the rib is
+    compressed by either, `margin` there."""
 
     rib: RibFamily
     generator: str
@@ -30,6 +31,7 @@ class RibState:
     fixed_terms: dict[str, float | np.ndarray]
     limit: float | np.ndarray
     limit_terms: dict[str, float | np.ndarray]
+    a_xy: float | np.ndarray
     held: float | np.ndarray
     margin: np.ndarray
     loaded: np.ndarray
@@ -47,14 +49,17 @@ def rib_states(state: State, ribs: Iterable[RibFamily], crippling: float | np.nd
         Crippling stress, none above yield [Pa].
     """
     wall, R = state.wall, state.R
+    thrust_load, hoop_load = state.external_line_loads
     for rib in ribs:
         flow = dict(E=rib.E, a_x=rib_strain(wall, rib, AXIAL), a_theta=rib_strain(wall, rib, HOOP))
+        # a shear flow compresses an inclined rib one way round and its mirror image the other
+        a_xy = np.abs(rib_strain(wall, rib, SHEAR_FLOW))
         for generator, sign in (("compressed generator", 1.0), ("tensioned generator", -1.0)):
             of_force = strength.rib_stress(**flow, N_x=-state.N_a, N_theta=0.0)
             # an axial tension that relieves the rib is a stabilising load: fixed and unfactored
             held = np.where(np.less(state.N_a, 0) & (of_force < 0), np.minimum(state.N_a, 0.0), 0.0)
-            limit_terms = dict(**flow, N_x=-(state.N_a - held + sign * state.N_b), N_theta=0.0)
-            limit = strength.rib_stress(**limit_terms)
+            limit_terms = dict(**flow, N_x=-(state.N_a - held + sign * state.N_b) - thrust_load, N_theta=-hoop_load)
+            limit = strength.sheared_rib_stress(strength.rib_stress(**limit_terms), rib.E, a_xy, state.flow)
             for name, p in state.pressures.items():
                 thrust = p * R / 2 if state.case.barrel.closed else 0.0
                 fixed_terms = dict(**flow, N_x=thrust - held, N_theta=p * R)
@@ -68,7 +73,7 @@ def rib_states(state: State, ribs: Iterable[RibFamily], crippling: float | np.nd
                         strength.stress_margin(crippling, np.where(alone, fixed, 1.0)),
                     )
                 yield RibState(
-                    rib, generator, name, fixed, fixed_terms, limit, limit_terms, held, margin, scaled | alone
+                    rib, generator, name, fixed, fixed_terms, limit, limit_terms, a_xy, held, margin, scaled | alone
                 )
 
 

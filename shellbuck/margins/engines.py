@@ -29,6 +29,10 @@ class Classical(NamedTuple):
     pair: tuple[Load, ...] = ()
 
 
+Alone = tuple[Number, Callable[[str], Load] | None]
+"""Load of a component alone, and of a single design its record under a name."""
+
+
 @dataclass(eq=False)
 class Engines:
     """Walls and classical loads.
@@ -99,6 +103,41 @@ class Engines:
             pair = self._pair(wall, length, label, N_theta)
             return Classical(*(np.float64(x) for x in (min(ld.line_load for ld in pair), pair[1].line_load)), pair)
         return self._many(wall, length, N_theta, exists, wanted)
+
+    def external_pressure(self, wall: SmearedWall, length: Number, *, hydrostatic: bool) -> Alone:
+        """Lowest external pressure of the determinant [Pa], modes of few waves reduced."""
+        lowest, named = self._alone(
+            ("external", id(wall)),
+            length,
+            lambda R: closed_form.external_pressure(wall, R, length, hydrostatic=hydrostatic, reduced=True),
+            lambda terms, R, L: closed_form.external_pressures(terms, R, L, hydrostatic=hydrostatic).pressure,
+            wall,
+        )
+        return (lowest / self.case.barrel.middle_radius if self.single else lowest), named
+
+    def torsion(self, wall: SmearedWall, length: Number) -> Alone:
+        """Lowest shear flow in torsion [N/m], modes of few waves reduced."""
+        return self._alone(
+            ("torsion", id(wall)),
+            length,
+            lambda R: closed_form.torsion(wall, R, length, reduced=True),
+            closed_form.torsions,
+            wall,
+        )
+
+    def _alone(
+        self,
+        key: tuple,
+        length: Number,
+        one: Callable[[float], Load],
+        many: Callable[[Terms, np.ndarray, np.ndarray], np.ndarray],
+        wall: SmearedWall,
+    ) -> Alone:
+        if self.single:
+            load = self.kept((*key, length), lambda: one(self.case.barrel.middle_radius))
+            return np.float64(load.line_load), lambda name: replace(load, name=name)
+        terms, R = self.kept(("terms", id(wall)), lambda: self._terms(wall))
+        return self.kept(key, lambda: many(terms, R, self._flat(length))), None
 
     def _pair(self, wall: SmearedWall, length: float, label: str, N_theta: float) -> tuple[Load, ...]:
         tail = "at minimum pressure" if N_theta else "without pressure"

@@ -1,31 +1,35 @@
-"""Axial load and bending together: the sum of their ratios, with pressure relief (total) and without (net)."""
+"""Load components together: the sum of their ratios, with pressure relief (total) and without (net)."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, reduce
+from operator import add
 
 import numpy as np
 
 from ..core.records import ComponentUse, Worked
 from ..handbook import interaction, work
-from .components import AXIAL, BENDING
+from .components import ALONG, BENDING, COMPONENTS
 from .engines import Number
 from .state import LEAST_CAPACITY, State
 from .yielding import first_yield
 
+_QUANTITIES = {"along": "line load", "shear": "shear flow", "pressure": "pressure"}
+
 
 @dataclass(frozen=True, eq=False)
 class Capacity:
-    """Capacities of the load components alone [N/m]: with pressure relief, and net of it."""
+    """Capacities of the load components alone, in the unit of their demands: with pressure relief, and net of it."""
 
     total: dict[str, Number]
     net: dict[str, Number]
 
     @classmethod
-    def relieved(cls, state: State, net: dict[str, Number]) -> Capacity:
-        """Net capacities with p R/2 on top; none below `LEAST_CAPACITY`, so that a ratio exists."""
-        return cls({key: np.maximum(N + state.relief, LEAST_CAPACITY) for key, N in net.items()}, net)
+    def relieved(cls, state: State, net: Mapping[str, Number]) -> Capacity:
+        """Net line loads with p R/2 on top; none below `LEAST_CAPACITY`, so that a ratio exists."""
+        return cls({key: np.maximum(N + state.relief, LEAST_CAPACITY) for key, N in net.items()}, dict(net))
 
     def limited(self, state: State, line_load: Number | None) -> Capacity:
         """None above a net line load, which closed ends exceed by p R/2."""
@@ -36,7 +40,7 @@ class Capacity:
             {key: np.minimum(N, line_load) for key, N in self.net.items()},
         )
 
-    def left(self, state: State, nets: dict[str, Number]) -> Capacity:
+    def left(self, state: State, nets: Mapping[str, Number]) -> Capacity:
         """What is left with these net loads; nothing where pressure alone is beyond yield."""
         limit = first_yield(state, state.wall)
         gone = np.False_ if limit is None else ~np.isfinite(limit.load)
@@ -46,78 +50,102 @@ class Capacity:
             {key: np.where(gone, LEAST_CAPACITY - state.relief, N)[()] for key, N in nets.items()},
         )
 
+    def beside(self, capacities: Mapping[str, Number]) -> Capacity:
+        """With capacities that pressure does not relieve."""
+        return Capacity({**self.total, **capacities}, {**self.net, **capacities})
+
 
 @dataclass(frozen=True, eq=False)
 class Interaction:
-    """The load case's mix of components against capacities."""
+    """The load case's mix of components against capacities.
+
+    An axial tension relieves bending unfactored and is held fixed; it relieves nothing else.
+    """
 
     state: State
     capacity: Capacity
 
     @cached_property
+    def ratios(self) -> dict[str, Number]:
+        """Share of its capacity that the limit value of each component takes."""
+        return self._ratios(self.capacity.total)
+
+    def _ratios(self, capacities: Mapping[str, Number]) -> dict[str, Number]:
+        held = {BENDING: self.state.tension}
+        return {
+            key: np.maximum(demand, 0.0) / (capacities[key] + held.get(key, 0.0))
+            for key, demand in self.state.demands.items()
+        }
+
+    @cached_property
     def margin(self) -> Number:
-        """Multiplier at which the sum of the ratios is 1, over the factor of safety, less 1; for a compressed wall.
+        """Multiplier at which the sum of the ratios is 1, over the factor of safety, less 1; for a loaded wall."""
+        return interaction.interaction_margin(reduce(add, self.ratios.values()), self.state.factor)
 
-        An axial tension relieves bending unfactored and is held fixed.
-        """
-        s, total = self.state, self.capacity.total
-        relieved = interaction.tension_relieved_margin(total[BENDING], s.tension, s.factor, s.N_b)
-        mixed = interaction.interaction_margin(s.N_a, s.N_b, total[AXIAL], total[BENDING], s.factor)
-        return np.where(s.N_a < 0, relieved, mixed)
+    # --- of a single design, where something is loaded
 
-    # --- of a single, compressed design
-
-    def fields(self, knockdown: dict[str, float], worked: tuple[Worked, ...]) -> dict:
-        """Fields of the row: capacity of the mix, net margin, what each component takes, the worked lines."""
-        s, total, net = self.state, self.capacity.total, self.capacity.net
-        N_a, N_b, f_s = float(s.N_a), float(s.N_b), s.factor
-        tension = float(s.tension)
-        if tension:
-            steps = (work(interaction.tension_relieved_margin, b=total[BENDING], T=tension, f_s=f_s, N_b=N_b),)
-            shown, own = total[BENDING], net[BENDING]
-        else:
-            mix = dict(N_a=N_a, N_b=N_b)
-            whole = work(interaction.interaction_margin, **mix, a=total[AXIAL], b=total[BENDING], f_s=f_s)
-            pair = work(interaction.pair_capacity, **mix, a=net[AXIAL], b=net[BENDING])
-            shown = interaction.pair_capacity(N_a, N_b, total[AXIAL], total[BENDING])
-            own, steps = pair.value, (whole, pair)
-        compression, relief = float(s.compression), tension + float(s.relief)
-        note, margin = "net tension", None
-        if f_s * compression - relief > 0:
-            line = work(interaction.net_margin, N_net=own, f_s=f_s, N=compression, relief=relief)
-            note, margin, steps = "", line.value, (*steps, line)
+    def fields(self, knockdown: Mapping[str, float], worked: tuple[Worked, ...], *, net: bool = True) -> dict:
+        """Fields of the row: capacity of the mix, net margin where it is wanted, what each component takes, the worked
+        lines."""
+        s, f_s = self.state, self.state.factor
+        tension, relief = float(s.tension), float(s.tension + s.relief)
+        steps, share = self._lines(self.capacity.total)
+        whole = work(interaction.interaction_margin, r=share, f_s=f_s)
+        lines = [*worked, *s.worked_loads, *steps, whole]
+        key = next(key for key, demand in s.demands.items() if demand > 0)
+        if key not in ALONG:
+            demand = float(s.demands[key])
+            quantity = _QUANTITIES[COMPONENTS[key].acts]
+            mixed = (
+                work(interaction.mixed_pressure, p_L=demand, r=share)
+                if quantity == "pressure"
+                else work(interaction.mixed_capacity, N_L=demand, r=share)
+            )
+            parts = dict(quantity=quantity, demand=demand, capacity=mixed.value)
+            return parts | dict(components=self._uses(knockdown), worked=(*lines, mixed))
+        compression = float(s.compression)
+        note, margin = "net tension" if net else "", None
+        if net and f_s * compression - relief > 0:
+            steps, net_share = self._lines(self.capacity.net)
+            mixed = work(interaction.mixed_capacity, N_L=compression, r=net_share)
+            line = work(interaction.net_margin, N_net=mixed.value - tension, f_s=f_s, N=compression, relief=relief)
+            note, margin = "", line.value
+            lines += (*(steps if s.relief else ()), mixed, line)
         return dict(
-            capacity=float(shown),
+            capacity=compression / share - tension,
             net_margin=margin,
             net_note=note,
             components=self._uses(knockdown),
-            worked=(*worked, *s.worked_loads, *steps),
+            worked=tuple(lines),
         )
 
-    def _uses(self, knockdown: dict[str, float]) -> tuple[ComponentUse, ...]:
+    def _lines(self, capacities: Mapping[str, Number]) -> tuple[list[Worked], float]:
+        """The ratio of every component that loads the row, and their sum."""
+        s, lines, share = self.state, [], 0.0
+        for key, demand in s.demands.items():
+            if demand > 0:
+                allowed = float(capacities[key])
+                if key == BENDING and s.tension:
+                    lines.append(work(interaction.tension_relieved_capacity, b=allowed, T=s.tension))
+                    allowed = lines[-1].value
+                lines.append(
+                    work(interaction.pressure_ratio, p=demand, c=allowed)
+                    if COMPONENTS[key].acts == "pressure"
+                    else work(interaction.load_ratio, N=demand, c=allowed)
+                )
+                share += lines[-1].value
+        return lines, share
+
+    def _uses(self, knockdown: Mapping[str, float]) -> tuple[ComponentUse, ...]:
         s, total = self.state, self.capacity.total
-        held = {AXIAL: 0.0, BENDING: float(s.tension)}
         return tuple(
             ComponentUse(
-                key,
-                float(knockdown[key]),
-                float(N),
-                float(total[key]),
-                float(s.factor * max(N, 0.0) / (total[key] + held[key])),
+                key, float(knockdown[key]), float(demand), float(total[key]), float(s.factor * self.ratios[key])
             )
-            for key, N in ((AXIAL, s.N_a), (BENDING, s.N_b))
+            for key, demand in s.demands.items()
         )
 
 
-def local_margin(state: State, elastic: Number) -> Number:
-    """Margin of a skin field of this line load [N/m]: factor 1, relief of closed ends only."""
-    relief = state.tension + state.relief
-    return interaction.local_margin(elastic, relief, state.factor, state.compression)
-
-
-def local_uses(state: State, capacity: float) -> tuple[ComponentUse, ...]:
-    """What each component takes of a skin field's capacity, relief included [N/m], of a single design."""
-    return tuple(
-        ComponentUse(key, 1.0, float(N), capacity, float(state.factor * max(N, 0.0) / capacity))
-        for key, N in ((AXIAL, state.N_a), (BENDING, state.N_b))
-    )
+def along(capacity: Number) -> dict[str, Number]:
+    """One capacity for every line load along the axis."""
+    return dict.fromkeys(ALONG, capacity)

@@ -14,8 +14,8 @@ from ..handbook import strength
 from ..model.walls import RibFamily, SmearedWall
 from ..model.walls.stiffness import plane_stress_stiffness
 
-AXIAL, HOOP = np.array([1.0, 0.0, 0.0]), np.array([0.0, 1.0, 0.0])
-"""Unit line loads, tension."""
+AXIAL, HOOP, SHEAR_FLOW = np.eye(3)
+"""Unit line loads, tension positive, and a unit shear flow."""
 
 LEAST_STRESS = 1e-3
 """[Pa]; below this there is no stress to judge."""

@@ -55,7 +55,7 @@ def checked_by_mesh(
     row = governing_row(result)
     name = load_case or governing_load_case(result)
     load = next(one for one in case.load_cases if one.name == name)
-    own = load_case is None and row is not None and row.basis is not None
+    own = load_case is None and row is not None and row.basis is not None and not row.basis.component
     pressure = row.basis.pressure if own else load.p_min
     try:
         found, solved = agreement(case, load, pressure=pressure, progress=progress, **options)

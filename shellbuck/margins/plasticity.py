@@ -130,25 +130,26 @@ class Rib:
 
 
 @dataclass(frozen=True)
-class OwnStress:
-    """A plate or rib whose capacity is its own stress."""
+class Proportional:
+    """An element whose stress is proportional to the load that counts: `rate` is that of a load of 1; 1 for a plate or
+    rib whose capacity is its own stress."""
 
     where: str
     curve: Curve
+    rate: Any = 1.0
     field = Field("", 0.0)
-    rate = 1.0
 
-    def square(self, stress: Any) -> tuple[Any, Any]:
-        return stress**2, 2 * stress
+    def square(self, load: Any) -> tuple[Any, Any]:
+        return (self.rate * load) ** 2, 2 * self.rate**2 * load
 
     def yield_load(self) -> Any:
-        return self.curve.F_cy
+        return self.curve.F_cy / self.rate
 
     def worked(self, _: float) -> tuple[Worked, ...]:
         return ()
 
 
-Element = Skin | Rib | OwnStress
+Element = Skin | Rib | Proportional
 
 
 def wall_elements(
@@ -308,7 +309,7 @@ def _stress(elements: Sequence[Element]) -> Any:
 
 def plastic_stress(elastic: Any, curve: Curve, rule: Rule, where: str = "own stress") -> Plastic:
     """Stress at which a plate or rib of this elastic buckling stress [Pa] buckles."""
-    return plastic_line_load(elastic, (OwnStress(where, curve),), rule)
+    return plastic_line_load(elastic, (Proportional(where, curve),), rule)
 
 
 def axisymmetric_besides(curve: Curve, nu: float, t: float, R: float) -> tuple[Beside, ...]:

@@ -9,11 +9,11 @@ from typing import Any
 import numpy as np
 
 from ..core.records import ComponentLoad, Worked
-from ..handbook import interaction, orthotropic, work
+from ..handbook import interaction, orthotropic, torsion, work
 from ..model import Case, LoadCase
 from ..model.material import ROOM_TEMPERATURE
 from ..model.walls import RibFamily, SmearedWall
-from .components import AXIAL, BENDING, COMPONENTS
+from .components import AXIAL, BENDING, COMPONENTS, EXTERNAL, SHEAR, TORQUE
 from .engines import Engines, Mask, Number
 from .membrane import Yield
 
@@ -112,11 +112,56 @@ class State:
         """Limit line load at the peak fibre without the axial tension [N/m]."""
         return np.where(self.N_a < 0, self.N_b, self.N_a + self.N_b)[()]
 
+    @cached_property
+    def further(self) -> dict[str, Number]:
+        """Limit values of what else the load case has: shear flows of torque and shear force [N/m], external pressure
+        [Pa]."""
+        T, V = (np.abs(number(x)) for x in (self.load.torque, self.load.shear_force))
+        flows = {
+            TORQUE: torsion.torque_flow(np.where(T >= LEAST_LOAD, T, 0.0)[()], self.R),
+            SHEAR: torsion.shear_force_flow(np.where(V >= LEAST_LOAD, V, 0.0)[()], self.R),
+        }
+        every = flows | {EXTERNAL: number(self.load.external_pressure)}
+        return {key: x for key, x in every.items() if np.any(x)}
+
+    @property
+    def demands(self) -> dict[str, Number]:
+        """Limit values of all load components that scale, line loads at the peak fibre first."""
+        return {AXIAL: self.N_a, BENDING: self.N_b, **self.further}
+
+    @property
+    def flow(self) -> Number:
+        """Greatest shear flow of torque and shear force together [N/m]; where the bending is greatest there is less
+        (own rule)."""
+        return self.further.get(TORQUE, 0.0) + self.further.get(SHEAR, 0.0)
+
+    @property
+    def external(self) -> Number:
+        """External pressure [Pa]."""
+        return self.further.get(EXTERNAL, 0.0)
+
+    @property
+    def external_line_loads(self) -> tuple[Number, Number]:
+        """Axial line load of closed ends and hoop line load of the limit external pressure, compression positive
+        [N/m]."""
+        hoop = self.external * self.R
+        return (hoop / 2 if self.case.barrel.closed else 0.0), hoop
+
     @property
     def components(self) -> tuple[ComponentLoad, ...]:
         """The load components of a single design."""
-        loads = ((AXIAL, self.P, self.N_a), (BENDING, self.load.bending_moment, self.N_b))
-        return tuple(ComponentLoad(key, float(applied), COMPONENTS[key].unit, float(N)) for key, applied, N in loads)
+        applied = {
+            AXIAL: self.P,
+            BENDING: self.load.bending_moment,
+            TORQUE: self.load.torque,
+            SHEAR: self.load.shear_force,
+            EXTERNAL: self.external,
+        }
+        lines = self.demands | ({EXTERNAL: self.external_line_loads[1]} if EXTERNAL in self.further else {})
+        return tuple(
+            ComponentLoad(key, float(applied[key]), COMPONENTS[key].unit, float(N), COMPONENTS[key].acts)
+            for key, N in lines.items()
+        )
 
     def bending_line_load(self, factor: Number) -> Number:
         """Limit peak line load of bending, amplified on a long barrel by its factored axial force [N/m]."""
@@ -143,9 +188,17 @@ class State:
         grown = self.amplification(self.factor)
         bending = work(interaction.bending_line_load, M=self.M * grown, R=self.R)
         if grown == 1.0 or not self.M or grown >= MOST_AMPLIFIED:
-            return axial, bending
+            return (axial, bending, *self._further_lines)
         secant = work(interaction.moment_amplification, P=self.factor * self.P, P_E=self.euler)
-        return axial, secant, bending
+        return (axial, secant, bending, *self._further_lines)
+
+    @property
+    def _further_lines(self) -> tuple[Worked, ...]:
+        lines = {
+            TORQUE: lambda: work(torsion.torque_flow, T=abs(self.load.torque), R=self.R),
+            SHEAR: lambda: work(torsion.shear_force_flow, V=abs(self.load.shear_force), R=self.R),
+        }
+        return tuple(lines[key]() for key in self.further if key in lines)
 
     @property
     def relief_pressure(self) -> Number:
@@ -159,12 +212,22 @@ class State:
     @property
     def idle(self) -> Mask:
         """True where nothing is loaded."""
-        return (self.P == 0) & (self.M == 0) & (self.p_max == 0) & (self.p_min == 0)
+        nothing = (self.P == 0) & (self.M == 0) & (self.p_max == 0) & (self.p_min == 0)
+        return nothing & ~self._more
 
     @cached_property
     def compressed(self) -> Mask:
         """True where some fibre may be compressed once the factor is on."""
         return (self.N_b > 0) | (self.N_a > 0)
+
+    @property
+    def _more(self) -> np.ndarray:
+        return np.asarray(sum((x > 0 for x in self.further.values()), start=np.False_), dtype=bool)[()]
+
+    @cached_property
+    def stressed(self) -> Mask:
+        """True where something may buckle the wall: a compressed fibre, a shear flow or external pressure."""
+        return self.compressed | self._more
 
     @cached_property
     def wall(self) -> SmearedWall:

@@ -66,6 +66,15 @@ def state_checks(state: State, rows: Sequence[MarginRow], told: Story) -> Iterat
             where,
             "common practice",
         )
+    if state.further:
+        yield Check(
+            "closed-forms-only",
+            "warned",
+            f"{' and '.join(state.further)}: judged by closed forms and ratios; the spectra, edge effects and meshes "
+            "shown are those of axial compression alone",
+            where,
+            "own rule",
+        )
     yield from _ovalisation(state, where)
     yield from _two_metals(state, where)
     yield from _mode_checks(where, told.elastic)
@@ -140,7 +149,7 @@ def _cell_checks(state: State, where: str, rows: Sequence[MarginRow], loads: Seq
         return
     bases = (row.basis for row in rows if row.key == GENERAL and row.basis is not None)
     general = [basis for basis in bases if basis.n is not None] or [
-        ld for ld in loads if ld.mode == GENERAL and ld.n is not None
+        ld for ld in loads if ld.mode == GENERAL and ld.n is not None and not ld.component
     ]
     if not general:  # withheld
         return

@@ -120,7 +120,7 @@ def not_covered(case: Case) -> tuple[str, ...]:
         "(the classical load is simply supported; name the edges "
         "in [barrel] to see their effect), elastic supports",
         NOT_MESHED,
-        "external pressure, torsion, shear force",
+        "loads on a line or ring, uneven pressure around the barrel",
         "bulging at a held edge under axial load and pressure; ovalisation of a long tube",
         "bending where weld lands meet the skin, circumferential welds; no engine has the lands in its wall"
         if case.barrel.weld_lands

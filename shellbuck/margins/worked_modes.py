@@ -123,12 +123,21 @@ def increment_lines(p_bar: float) -> tuple[Worked, ...]:
 
 
 def stress_lines(wall: SmearedWall, N: np.ndarray, rib: RibFamily | None = None) -> tuple[Worked, ...]:
-    """From line loads N_x, N_theta (tension positive) over A^-1 to the stresses of the skin, or of a rib."""
+    """From line loads N_x, N_theta (tension positive), N_xtheta over A^-1 to the stresses of the skin, or of a rib."""
     A = wall.A
     loads = dict(E_x=A[0, 0], E_y=A[1, 1], E_xy=A[0, 1], N_x=N[0], N_theta=N[1])
     e_x, e_theta = work(strength.axial_strain, **loads), work(strength.hoop_strain, **loads)
     strains = dict(e_x=e_x.value, e_theta=e_theta.value)
+    sheared = (work(strength.shear_strain, G_xy=A[2, 2], q=N[2]),) if N[2] else ()
     if rib is not None:
-        return e_x, e_theta, work(strength.rib_direct_stress, E=rib.E, **strains, c=np.cos(np.radians(rib.angle)))
+        c, sine = rib.cos_sin
+        stress = (
+            work(strength.inclined_rib_stress, E=rib.E, **strains, g=sheared[0].value, c=c, s=sine)
+            if sheared
+            else work(strength.rib_direct_stress, E=rib.E, **strains, c=np.cos(np.radians(rib.angle)))
+        )
+        return e_x, e_theta, *sheared, stress
     skin = dict(E=wall.skin.E, nu=wall.skin.nu, **strains)
-    return e_x, e_theta, work(strength.skin_axial_stress, **skin), work(strength.skin_hoop_stress, **skin)
+    flow = tuple(work(strength.skin_shear_stress, E=wall.skin.E, nu=wall.skin.nu, g=line.value) for line in sheared)
+    stresses = work(strength.skin_axial_stress, **skin), work(strength.skin_hoop_stress, **skin)
+    return e_x, e_theta, *sheared, *stresses, *flow

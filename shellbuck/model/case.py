@@ -258,7 +258,7 @@ def load_rules(load: LoadCase, closed: bool | None, materials: list[tuple[str, M
     if closed and includes is None:
         yield Rule(
             "thrust-unstated",
-            load.p_max > 0,
+            (load.p_max > 0) | (load.external_pressure > 0),
             lambda: (
                 "closed ends under pressure: is the thrust pi R^2 p inside axial_force?",
                 key,

@@ -63,9 +63,12 @@ class LoadCase(Checked):
         [N], compression positive.
     bending_moment : float
         [N m]; the sign does not matter, both generators are checked.
+    torque, shear_force : float
+        Torque about the axis [N m] and shear force across it [N]; the signs do not matter.
     pressure_minimum, pressure_maximum : float or None
         Gauge pressure across the wall at the station [Pa], internal positive. Stability uses the minimum,
-        strength the maximum. A missing minimum is taken as 0 and warned.
+        strength the maximum. A negative minimum is external pressure, which carries the factor of safety. A missing
+        minimum is taken as 0 and warned.
     axial_force_includes_thrust : bool or None
         Whether `axial_force` already contains the pressure thrust pi R^2 p on closed ends (a tension).
         Must be said for closed ends under pressure; there is no default.
@@ -81,6 +84,8 @@ class LoadCase(Checked):
     factors: Factors
     axial_force: Annotated[float, Quantity("force", -1e10, 1e10)] = 0.0
     bending_moment: Annotated[float, Quantity("moment", -1e11, 1e11)] = 0.0
+    torque: Annotated[float, Quantity("moment", -1e11, 1e11)] = 0.0
+    shear_force: Annotated[float, Quantity("force", -1e10, 1e10)] = 0.0
     pressure_minimum: Annotated[float, Quantity("pressure", -1e8, 1e8)] | None = None
     pressure_maximum: Annotated[float, Quantity("pressure", -1e8, 1e8)] | None = None
     axial_force_includes_thrust: bool | None = None
@@ -88,19 +93,8 @@ class LoadCase(Checked):
     temperature: Annotated[float, Quantity("temperature", 1.0, 1500.0)] | None = None
 
     def rules(self) -> Rules:
-        low, high, includes = self.p_min, self.pressure_maximum, self.axial_force_includes_thrust
+        low, high, includes = self._low, self.pressure_maximum, self.axial_force_includes_thrust
         thrust = self.thrust_pressure
-        yield Rule(
-            "external-pressure",
-            low < 0,
-            lambda: (
-                "a negative minimum is external pressure, whose capacities are not built yet",
-                "pressure_minimum",
-                f"{low / 1e3:g} kPa",
-                "0 or more",
-                "for the elastic load alone use shellbuck.closed_form.external_pressure",
-            ),
-        )
         if high is None:
             yield Rule(
                 "pressure-maximum-missing",
@@ -116,7 +110,7 @@ class LoadCase(Checked):
         else:
             yield Rule(
                 "pressure-order",
-                (low >= 0) & (high < low),
+                high < low,
                 lambda: (
                     "the maximum pressure is below the minimum",
                     "pressure_maximum",
@@ -158,9 +152,18 @@ class LoadCase(Checked):
             )
 
     @property
-    def p_min(self) -> float:
-        """Pressure for stability [Pa]."""
+    def _low(self) -> float:
         return 0.0 if self.pressure_minimum is None else self.pressure_minimum + 0.0  # no minus zero
+
+    @property
+    def p_min(self) -> float:
+        """Internal pressure for stability [Pa]; 0 under external pressure."""
+        return larger(self._low, 0.0)
+
+    @property
+    def external_pressure(self) -> float:
+        """External pressure for stability [Pa]."""
+        return larger(-self._low, 0.0)
 
     @property
     def p_max(self) -> float:
@@ -172,4 +175,4 @@ class LoadCase(Checked):
         """Pressure whose thrust is inside `axial_force` [Pa]; 0 when there is none."""
         if not self.axial_force_includes_thrust:
             return 0.0
-        return self.p_min if self.thrust_pressure is None else self.thrust_pressure
+        return self._low if self.thrust_pressure is None else self.thrust_pressure

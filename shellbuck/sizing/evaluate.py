@@ -64,12 +64,12 @@ def load_cases_for(demand: Demand, pattern: Pattern) -> tuple[LoadCase, ...]:
         if not pattern.credits_pressure:
             return replace(
                 load,
-                pressure_minimum=0.0,
+                pressure_minimum=0.0 - load.external_pressure,  # what destabilises stays
                 pressure_maximum=load.p_max,
                 axial_force_includes_thrust=says,
                 thrust_pressure=thrust,
             )
-        if pattern.pressurised and load.p_min < standby:
+        if pattern.pressurised and load.p_min < standby and not load.external_pressure:
             if thrust is not None and thrust < standby:
                 load, says, thrust = _without_thrust(load, demand), False, None
             return replace(

@@ -89,7 +89,9 @@ def _local_to_general(result: Result) -> float | None:
     ratios = []
     for case in result.load_cases:
         general = [
-            ld.line_load for ld in case.loads if ld.mode == GENERAL and ld.pressure_treatment.startswith("no pressure")
+            ld.line_load
+            for ld in case.loads
+            if ld.mode == GENERAL and not ld.component and ld.pressure_treatment.startswith("no pressure")
         ]
         local = [
             r.capacity - case.relief - max(-case.component("axial").line_load, 0.0)

@@ -214,18 +214,19 @@ def test_ovalisation_moment():
 @given(st.floats(0.1, 10), st.floats(0.1, 10), st.floats(1, 50), st.floats(1, 50), st.floats(1, 2))
 def test_margin_is_the_multiplier_that_reaches_the_interaction_line(N_a, N_b, a, b, f_s):
     # NASA SP-8007 Rev 2, Eq 41 (published): Ra + Rb = 1 under proportional growth
-    multiplier = f_s * (1 + interaction.interaction_margin(N_a, N_b, a, b, f_s))
+    ratios = interaction.load_ratio(N_a, a) + interaction.load_ratio(N_b, b)
+    multiplier = f_s * (1 + interaction.interaction_margin(ratios, f_s))
     assert multiplier * N_a / a + multiplier * N_b / b == pytest.approx(1.0, rel=1e-12)
     # the pair capacity is the same point, given as a sum of line loads; it lies between the two capacities
-    total = interaction.pair_capacity(N_a, N_b, a, b)
+    total = interaction.mixed_capacity(N_a + N_b, ratios)
     assert multiplier * (N_a + N_b) == pytest.approx(total, rel=1e-12)
     assert min(a, b) * (1 - 1e-12) <= total <= max(a, b) * (1 + 1e-12)
 
 
 def test_local_and_tension_margins_keep_relief_unfactored():
     # NASA SP-8007 Rev 2, 3.0 (published): stabilising loads carry no factor
-    assert interaction.local_margin(30.0, 5.0, 1.4, 20.0) == pytest.approx(35 / 28 - 1, rel=1e-14)
-    assert interaction.tension_relieved_margin(30.0, 5.0, 1.4, 20.0) == pytest.approx(35 / 28 - 1, rel=1e-14)
+    relieved = interaction.load_ratio(20.0, interaction.tension_relieved_capacity(30.0, 5.0))
+    assert interaction.interaction_margin(relieved, 1.4) == pytest.approx(35 / 28 - 1, rel=1e-14)
     assert interaction.net_margin(30.0, 1.4, 20.0, 5.0) == pytest.approx(30 / 23 - 1, rel=1e-14)
     assert interaction.force_margin(30.0, 1.5, 10.0) == pytest.approx(1.0, rel=1e-14)
 

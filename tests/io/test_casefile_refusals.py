@@ -149,10 +149,10 @@ SINGLE = {
         "thrust-open-ends",
         "load_cases.1.axial_force_includes_thrust",
     ),
-    "negative minimum pressure": (
+    "external pressure without a word on the thrust": (
         changed(('minimum = "0 kPa"', 'minimum = "-5 kPa"')),
-        "external-pressure",
-        "load_cases.0.pressure_minimum",
+        "thrust-unstated",
+        "load_cases.0.axial_force_includes_thrust",
     ),
     "no maximum pressure": (
         changed(('pressure_maximum = "300 kPa"', "")),

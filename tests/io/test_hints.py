@@ -30,13 +30,10 @@ def test_a_wall_by_another_name(kind, said):
 @pytest.mark.parametrize(
     ("line", "said"),
     [
-        (
-            'torque = "10 kN*m"',
-            "a run has no margin for torsion: check it elsewhere; its elastic load alone comes from "
-            "shellbuck.ritz.torsion",
-        ),
-        ('shear_force = "10 kN"', "a run has no margin for a shear force"),
-        ('external_pressure = "10 kPa"', "shellbuck.closed_form.external_pressure"),
+        ('torsion = "10 kN*m"', "did you mean torque?"),
+        ('transverse_force = "10 kN"', "did you mean shear_force?"),
+        ('external_pressure = "10 kPa"', "a negative pressure_minimum is external pressure"),
+        ('ring_load = "10 kN/m"', "loads on a line or ring are not covered"),
         (
             'fluid_density = "1140 kg/m^3"',
             "add density times acceleration times depth at this station to pressure_minimum",
@@ -69,10 +66,10 @@ def test_a_section_of_another_name(section, way_out):
 
 
 def test_the_load_cases_are_called_by_name():
-    text = changed((NAME, f'{NAME}\ntorque = "10 kN*m"'), ("axial_force_includes_thrust = false", ""))
+    text = changed((NAME, f'{NAME}\ntorsion = "10 kN*m"'), ("axial_force_includes_thrust = false", ""))
     names = [line.split('"')[1] for line in text.split("\n") if line.startswith("name = ")][-2:]
     said = [p.sentence() for p in problems(text)]
-    assert f'load_cases.0.torque (load case "{names[0]}"): unknown key' in said[0]
+    assert f'load_cases.0.torsion (load case "{names[0]}"): unknown key' in said[0]
     assert f'load_cases.1.axial_force_includes_thrust (load case "{names[1]}"): closed ends' in said[1]
 
 

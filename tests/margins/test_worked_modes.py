@@ -106,9 +106,10 @@ def test_capacity_of_a_stiffened_wall_is_printed():
     N, relief = got.basis.line_load, p * R / 2
     assert axial.value == pytest.approx(got.knockdown("axial") * N + relief, rel=1e-14)
     assert bending.value == pytest.approx(got.knockdown("bending") * N + relief, rel=1e-14)
+    ratios = named(got.worked, "load-ratio")
+    assert [dict(line.inputs)["c"] for line in ratios[:2]] == pytest.approx([axial.value, bending.value], rel=1e-14)
     (margin,) = named(got.worked, "interaction-margin")
-    assert dict(margin.inputs)["a"] == pytest.approx(axial.value, rel=1e-14)
-    assert dict(margin.inputs)["b"] == pytest.approx(bending.value, rel=1e-14)
+    assert dict(margin.inputs)["r"] == pytest.approx(sum(line.value for line in ratios[:2]), rel=1e-14)
 
 
 def test_increment_between_its_points():

@@ -5,9 +5,10 @@
 
 from ..problem import Theory
 from .batch import Lowest, LowestLoads, lowest_loads, provable
-from .external import external_pressure
+from .external import external_pressure, external_pressures
 from .loads import Terms, amplitudes, line_loads
 from .search import lowest
+from .torsion import torsion, torsions
 
 __all__ = [
     "Lowest",
@@ -16,8 +17,11 @@ __all__ = [
     "Theory",
     "amplitudes",
     "external_pressure",
+    "external_pressures",
     "line_loads",
     "lowest",
     "lowest_loads",
     "provable",
+    "torsion",
+    "torsions",
 ]

@@ -4,17 +4,10 @@ from __future__ import annotations
 
 import difflib
 
-_TORSION = (
-    "a run has no margin for torsion: check it elsewhere; its elastic load alone comes from shellbuck.ritz.torsion "
-    "in Python"
-)
-_SHEAR = (
-    "a run has no margin for a shear force: check it elsewhere; the moment that it causes at this station belongs in "
-    "bending_moment"
-)
-_OUTSIDE = (
-    "pressures are gauge, inside minus outside, in pressure_minimum and pressure_maximum; a run has no margin below 0: "
-    "the elastic load alone comes from shellbuck.closed_form.external_pressure in Python"
+_OUTSIDE = "pressures are gauge, inside minus outside: a negative pressure_minimum is external pressure"
+_LINE = (
+    "loads on a line or ring are not covered: model them elsewhere; what they bring to this station belongs in "
+    "axial_force, bending_moment, torque and shear_force"
 )
 _HEAD = (
     "no head of fluid is computed: add density times acceleration times depth at this station to pressure_minimum "
@@ -25,8 +18,9 @@ _SKIN = "give skin_thickness (nominal) and skin_thickness_minimum in [barrel]"
 _POINT = "it belongs in [[material.points]], beside the temperature that it is valid at"
 
 _KEYS = {
-    **dict.fromkeys(("torque", "torsion", "torsional_moment", "twisting_moment", "torsion_moment"), _TORSION),
-    **dict.fromkeys(("shear_force", "shear", "shear_load", "transverse_force", "lateral_force"), _SHEAR),
+    **dict.fromkeys(("torsion", "torsional_moment", "twisting_moment", "torsion_moment"), "did you mean torque?"),
+    **dict.fromkeys(("shear", "shear_load", "transverse_force", "lateral_force"), "did you mean shear_force?"),
+    **dict.fromkeys(("ring_load", "line_load", "point_load", "concentrated_load", "radial_load"), _LINE),
     **dict.fromkeys(("external_pressure", "outside_pressure", "crush_pressure"), _OUTSIDE),
     **dict.fromkeys(
         (

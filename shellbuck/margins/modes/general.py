@@ -10,6 +10,7 @@ import numpy as np
 from ...core.records import Beside, Check, Load
 from ..basis import mode_basis
 from ..findings import Findings, Row, Story
+from ..further import further
 from ..inelastic import cylinder_rules, reduced
 from ..interaction import Capacity, Interaction
 from ..keys import GENERAL
@@ -44,7 +45,8 @@ def rows(s: State, found: Findings) -> Iterator[Row]:
     elastic = Capacity.relieved(s, nets).limited(s, bent.line_load)
     rules = cylinder_rules(s.wall, s.R, s.L, equivalent_thickness(s.wall), factors.factors)
     left = reduced(s, s.wall, elastic.net, rules)
-    mix = Interaction(s, elastic.left(s, left.nets))
+    more = further(s, s.wall, s.L, TITLE)
+    mix = Interaction(s, elastic.left(s, left.nets).beside(more.capacities))
 
     def story() -> Story:
         if withheld:
@@ -52,7 +54,7 @@ def rows(s: State, found: Findings) -> Iterator[Row]:
         pair = empty.pair if pressed is empty else (*empty.pair, *pressed.pair)
         gain = pressed.lower / empty.lower
         base = Story(loads=pair, elastic=((TITLE, float(empty.lower)),), pressure_gain=float(gain))
-        if not s.compressed:
+        if not s.stressed:
             return base.more(row=dict(note=NO_COMPRESSION))
         rests = _lower(pressed.pair if asked else empty.pair)
         checks = [waves_check(s, TITLE, rests)]
@@ -60,10 +62,13 @@ def rows(s: State, found: Findings) -> Iterator[Row]:
             credited = "it is credited because the case asks for it" if asked else "only the axial relief is credited"
             text = f"{TITLE}: minimum pressure stabilises the computed load by a factor {gain:.2f}; {credited}"
             checks.append(Check("pressure-gain", "warned", text, s.load.name, _GAIN_SOURCE))
-        knockdown, more = factors.say(TITLE)
-        checks += more
+        knockdown, told = factors.say(TITLE)
+        checks += told
         if knockdown is None:
-            return base.more(row=dict(note=more[-1].text), checks=checks)
+            return base.more(row=dict(note=told[-1].text), checks=checks)
+        checks += more.checks
+        if more.refusals:
+            return base.more(row=dict(note=more.refusals[0].text), checks=checks)
         checks += bent.check(s)
         beside = loads_beside(pair)
         if pressed is not empty:
@@ -81,32 +86,38 @@ def rows(s: State, found: Findings) -> Iterator[Row]:
                 s,
                 f"factor times the lower of Donnell and Sanders ({rests.theory}, m = {rests.m}, "
                 f"n = {rests.n}{', at minimum pressure by request' if asked and N_theta else ''}) + p R/2",
-            ),
+            )
+            + more.equation,
             source=SOURCE if bent.governs(s) else rests.source,
-            beside=(*bent.beside(s, knockdown), *beside),
-            basis=mode_basis(s, bent.load, s.L, pressure=bent.pressure, limited=left.limited)
-            if bent.governs(s)
-            else mode_basis(s, rests, s.L, pressure=p if asked else 0.0, limited=left.limited),
+            beside=(*bent.beside(s, knockdown), *beside, *more.besides()),
+            basis=more.basis(mix.ratios, left.limited)
+            or (
+                mode_basis(s, bent.load, s.L, pressure=bent.pressure, limited=left.limited)
+                if bent.governs(s)
+                else mode_basis(s, rests, s.L, pressure=p if asked else 0.0, limited=left.limited)
+            ),
             note=left.note,
-            **mix.fields(dict(used.factors), (*knockdown.worked, *lines, *left.worked)),
+            **mix.fields(
+                {**dict(used.factors), **more.knockdowns}, (*knockdown.worked, *lines, *left.worked, *more.worked)
+            ),
         )
         return base.more(
             row=bent.judged(fields, mix.margin),
             checks=(*checks, *left.checks(s, TITLE)),
-            loads=(bent.load,) if bent.new else (),
-            knockdowns=(knockdown,),
+            loads=(*((bent.load,) if bent.new else ()), *more.loads),
+            knockdowns=(knockdown, *more.knockdown_records),
             edge_bending=bent.status,
         )
 
     yield Row(
         TITLE,
         mix.margin,
-        s.compressed,
+        s.stressed,
         story=story,
         classical=empty.lower,
-        refused=factors.refused,
+        refused={**factors.refused, **more.refused},
         withheld=np.asarray(withheld) | bent.withholds(mix.margin),
-        limits={key: np.where(exists & s.compressed, x, 0.0) for key, x in factors.limits.items()},
+        limits={key: np.where(exists & s.stressed, x, 0.0) for key, x in factors.limits.items()},
     )
 
 

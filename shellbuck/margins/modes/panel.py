@@ -8,6 +8,7 @@ import numpy as np
 
 from ..basis import mode_basis
 from ..findings import Findings, Row, Story
+from ..further import further
 from ..inelastic import cylinder_rules, reduced_and_cut
 from ..interaction import Capacity, Interaction
 from ..keys import PANEL
@@ -42,7 +43,8 @@ def _stiffened(s: State, found: Findings, bay: float) -> Row:
         factors = stiffened_factors(panel, s.R, s.t)
     rules = cylinder_rules(panel, s.R, bay, equivalent_thickness(panel), factors.factors)
     left = reduced_and_cut(s, panel, factors.times(computed.lower), rules)
-    mix = Interaction(s, Capacity.relieved(s, left.nets))
+    more = further(s, panel, bay, TITLE, cut=True)
+    mix = Interaction(s, Capacity.relieved(s, left.nets).beside(more.capacities))
 
     def story() -> Story:
         if withheld:
@@ -50,33 +52,38 @@ def _stiffened(s: State, found: Findings, bay: float) -> Row:
         pair = computed.pair
         lowest = min(pair, key=lambda load: load.line_load)
         base = Story(loads=pair, elastic=((TITLE, lowest.line_load),))
-        if not s.compressed:
+        if not s.stressed:
             return base.more(row=dict(note=NO_COMPRESSION))
         knockdown, checks = factors.say(TITLE)
         if knockdown is None:
             return base.more(row=dict(note=checks[-1].text), checks=checks)
+        if more.refusals:
+            return base.more(row=dict(note=more.refusals[0].text), checks=(*checks, *more.checks))
         lines = capacity_lines(s, panel, bay, pair, lowest, factors.factors)
         fields = dict(
             equation=f"factor times the lower of Donnell and Sanders over the bay ({lowest.theory}, m = {lowest.m}, "
-            f"n = {lowest.n}) + p R/2",
+            f"n = {lowest.n}) + p R/2{more.equation}",
             source=lowest.source,
             note=left.note,
             knockdown_source=knockdown.source,
-            basis=mode_basis(s, lowest, bay, limited=left.limited),
-            beside=loads_beside(pair),
-            **mix.fields(dict(knockdown.factors), (*knockdown.worked, *lines, *left.worked)),
+            basis=more.basis(mix.ratios, left.limited) or mode_basis(s, lowest, bay, limited=left.limited),
+            beside=(*loads_beside(pair), *more.besides()),
+            **mix.fields(
+                {**dict(knockdown.factors), **more.knockdowns}, (*knockdown.worked, *lines, *left.worked, *more.worked)
+            ),
         )
-        checks = (waves_check(s, TITLE, lowest), *checks, *left.checks(s, TITLE))
-        return base.more(row=fields, checks=checks, knockdowns=(knockdown,))
+        checks = (waves_check(s, TITLE, lowest), *checks, *left.checks(s, TITLE), *more.checks)
+        knockdowns = (knockdown, *more.knockdown_records)
+        return base.more(row=fields, checks=checks, knockdowns=knockdowns, loads=more.loads)
 
     return Row(
         TITLE,
         mix.margin,
-        s.compressed,
+        s.stressed,
         story=story,
-        refused=factors.refused,
+        refused={**factors.refused, **more.refused},
         withheld=withheld,
-        limits={key: np.where(exists & s.compressed, x, 0.0) for key, x in factors.limits.items()},
+        limits={key: np.where(exists & s.stressed, x, 0.0) for key, x in factors.limits.items()},
     )
 
 

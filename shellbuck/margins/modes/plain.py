@@ -13,6 +13,7 @@ from ..basis import mode_basis
 from ..components import AXIAL, BENDING
 from ..engines import Classical, Number
 from ..findings import Findings, Row, Story
+from ..further import further
 from ..inelastic import cylinder_rules, reduced, reduced_and_cut
 from ..interaction import Capacity, Interaction
 from ..keys import GENERAL
@@ -253,13 +254,14 @@ def rows(s: State, _: Findings) -> Iterator[Row]:
     bent = edge_bending(s, nets, bool(np.any(counts)))
     elastic = Capacity({key: side.total for key, side in sides.items()}, nets).limited(s, bent.line_load)
     left = reduced(s, s.wall, elastic.net, cylinder_rules(s.wall, R, s.L, t, factors.factors))
-    mix = Interaction(s, elastic.left(s, left.nets))
+    more = further(s, s.wall, s.L, TITLE)
+    mix = Interaction(s, elastic.left(s, left.nets).beside(more.capacities))
 
     def story() -> Story:
         classical, steps = _standard_record(s, s.L, TITLE)
         computed = theories.pair if pressed is theories else (*theories.pair, *pressed.pair)
         base = Story(loads=(classical, *computed), elastic=((TITLE, classical.line_load),))
-        if not s.compressed:
+        if not s.stressed:
             return base.more(row=dict(note=NO_COMPRESSION))
         knockdown, refusal = factors.say(TITLE)
         if knockdown is None:
@@ -270,7 +272,7 @@ def rows(s: State, _: Findings) -> Iterator[Row]:
             extra = (line, *increment_lines(line.value))
         used = bent.factors(knockdown)
         axial, bending = sides[AXIAL], sides[BENDING]
-        lines = (*steps, *knockdown.worked, *extra, *axial.worked, *bending.worked, *left.worked)
+        lines = (*steps, *knockdown.worked, *extra, *axial.worked, *bending.worked, *left.worked, *more.worked)
         fields = dict(
             knockdown_source=used.source,
             equation=bent.equation(
@@ -278,7 +280,8 @@ def rows(s: State, _: Findings) -> Iterator[Row]:
                 f"axial {axial.words}; bending {bending.words}"
                 + (" (collapse; wrinkles earlier)" if s.relief_pressure and s.N_b else "")
                 + (f"; increment {d_gamma:.4f} (Fig 4-5, reduced by its scatter)" if d_gamma else ""),
-            ),
+            )
+            + more.equation,
             source=SOURCE if bent.governs(s) else "NASA SP-8007 Rev 2",
             beside=(
                 *bent.beside(s, knockdown),
@@ -288,38 +291,47 @@ def rows(s: State, _: Findings) -> Iterator[Row]:
                 *_axisymmetric(s, left.limited),
             ),
             note=left.note,
-            basis=mode_basis(s, bent.load, s.L, pressure=bent.pressure, limited=left.limited)
-            if bent.governs(s)
-            else _basis(
-                s,
-                s.L,
-                classical,
-                sides,
-                pressed.pair[0] if d_gamma else theories.pair[0],
-                pressure=p if d_gamma else 0.0,
-                limited=left.limited,
+            basis=more.basis(mix.ratios, left.limited)
+            or (
+                mode_basis(s, bent.load, s.L, pressure=bent.pressure, limited=left.limited)
+                if bent.governs(s)
+                else _basis(
+                    s,
+                    s.L,
+                    classical,
+                    sides,
+                    pressed.pair[0] if d_gamma else theories.pair[0],
+                    pressure=p if d_gamma else 0.0,
+                    limited=left.limited,
+                )
             ),
-            **mix.fields(dict(used.factors), lines),
+            **mix.fields({**dict(used.factors), **more.knockdowns}, lines),
         )
         lowest = min(pressed.pair, key=lambda load: load.line_load)
         plasticity = left.checks(s, TITLE)
         return base.more(
             row=bent.judged(fields, mix.margin),
-            checks=(waves_check(s, TITLE, lowest), *_length_checks(s, s.L, TITLE), *bent.check(s), *plasticity),
-            loads=(bent.load,) if bent.new else (),
-            knockdowns=(knockdown,),
+            checks=(
+                waves_check(s, TITLE, lowest),
+                *_length_checks(s, s.L, TITLE),
+                *bent.check(s),
+                *plasticity,
+                *more.checks,
+            ),
+            loads=(*((bent.load,) if bent.new else ()), *more.loads),
+            knockdowns=(knockdown, *more.knockdown_records),
             edge_bending=bent.status,
         )
 
     yield Row(
         TITLE,
         mix.margin,
-        s.compressed,
+        s.stressed,
         story=story,
         classical=standard_load(s, s.L),
-        refused=factors.refused,
+        refused={**factors.refused, **more.refused},
         withheld=bent.withholds(mix.margin),
-        limits={key: np.where(s.compressed, x, 0.0) for key, x in factors.limits.items()},
+        limits={key: np.where(s.stressed, x, 0.0) for key, x in factors.limits.items()},
     )
 
 
@@ -337,36 +349,38 @@ def bare_bay(s: State, length: Number, title: str) -> Iterator[Row]:
     )
     rules = cylinder_rules(s.wall, s.R, length, s.t, factors.factors)
     left = reduced_and_cut(s, s.wall, {key: side.net for key, side in sides.items()}, rules)
-    mix = Interaction(s, Capacity.relieved(s, left.nets))
+    more = further(s, skin, length, title, cut=True)
+    mix = Interaction(s, Capacity.relieved(s, left.nets).beside(more.capacities))
 
     def story() -> Story:
         classical, steps = _standard_record(s, length, title)
         base = Story(loads=(classical, *theories.pair), elastic=((title, classical.line_load),))
-        if not s.compressed:
+        if not s.stressed:
             return base.more(row=dict(note=NO_COMPRESSION))
         knockdown, refusal = factors.say(title)
         if knockdown is None:
             return base.more(row=dict(note=refusal[0].text), checks=refusal)
-        lines = (*steps, *knockdown.worked, *sides[AXIAL].worked, *sides[BENDING].worked, *left.worked)
+        lines = (*steps, *knockdown.worked, *sides[AXIAL].worked, *sides[BENDING].worked, *left.worked, *more.worked)
         fields = dict(
-            equation="plain-wall equations over the bay + p R/2, no increment",
+            equation=f"plain-wall equations over the bay + p R/2, no increment{more.equation}",
             source="NASA SP-8007 Rev 2, Eqs 1-15",
             note=left.note,
             knockdown_source=knockdown.source,
             beside=(*loads_beside(theories.pair), *_letters_beside(sides)),
-            basis=_basis(s, length, classical, sides, theories.pair[0], pressure=0.0, limited=left.limited),
-            **mix.fields(dict(knockdown.factors), lines),
+            basis=more.basis(mix.ratios, left.limited)
+            or _basis(s, length, classical, sides, theories.pair[0], pressure=0.0, limited=left.limited),
+            **mix.fields({**dict(knockdown.factors), **more.knockdowns}, lines),
         )
-        checks = (*_length_checks(s, length, title), *left.checks(s, title))
-        return base.more(row=fields, checks=checks, knockdowns=(knockdown,))
+        checks = (*_length_checks(s, length, title), *left.checks(s, title), *more.checks)
+        return base.more(row=fields, checks=checks, knockdowns=(knockdown, *more.knockdown_records), loads=more.loads)
 
     yield Row(
         title,
         mix.margin,
-        s.compressed,
+        s.stressed,
         story=story,
-        refused=factors.refused,
-        limits={key: np.where(s.compressed, x, 0.0) for key, x in factors.limits.items()},
+        refused={**factors.refused, **more.refused},
+        limits={key: np.where(s.stressed, x, 0.0) for key, x in factors.limits.items()},
     )
 
 

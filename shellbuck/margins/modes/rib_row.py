@@ -14,7 +14,7 @@ from ...handbook import interaction, plasticity, strength, work
 from ...model.sections import Section
 from ...model.walls import RibFamily
 from ..basis import plate_basis
-from ..components import AXIAL, BENDING
+from ..components import AXIAL, BENDING, EXTERNAL
 from ..crippling import RibState, rib_states
 from ..engines import Mask, Number
 from ..findings import Row, Story
@@ -133,7 +133,7 @@ def rib_row(
             "knockdown_source": FACTOR_ONE,
             "worked": worked,
             "note": note,
-            "components": (ComponentUse(AXIAL, 1.0), ComponentUse(BENDING, 1.0)),
+            "components": tuple(ComponentUse(key, 1.0) for key in s.demands),
             **fields,
         }
         text = f"{title}: the elastic stress lies above compressive yield and is cut off there"
@@ -160,20 +160,34 @@ def _beside_cap(fields: dict[str, Any], left: Plastic, axial: float) -> tuple[Be
 def _judged(s: State, worst: RibState, limit: float, note: str, worked: tuple[Worked, ...], fails: str) -> dict:
     """Fields of the worst state of a single design."""
     fixed, scaled = (work(strength.rib_stress, **terms) for terms in (worst.fixed_terms, worst.limit_terms))
+    lines = [fixed, scaled]
+    if worst.a_xy * s.flow:
+        terms = dict(s_L=scaled.value, E=worst.rib.E, a_xy=worst.a_xy, q=s.flow)
+        lines.append(work(strength.sheared_rib_stress, **terms))
+    demand = lines[-1].value
     where = ", ".join(filter(None, (worst.rib.name, worst.generator, worst.pressure)))
     if worst.limit > LEAST_STRESS:
         room = limit - fixed.value
-        total = work(interaction.rib_margin, s_c=limit, s_p=fixed.value, f_s=s.factor, s_L=scaled.value)
-        axial = strength.rib_stress(**worst.limit_terms | {"N_x": worst.held - s.N_a})
-        parts = {AXIAL: axial, BENDING: worst.limit - axial}
+        total = work(interaction.rib_margin, s_c=limit, s_p=fixed.value, f_s=s.factor, s_L=demand)
+        parts = _parts(s, worst)
         uses = tuple(ComponentUse(key, 1.0, float(x), room, float(s.factor * x / room)) for key, x in parts.items())
         return dict(
-            demand=scaled.value,
+            demand=demand,
             capacity=room,
             components=uses,
             note=joined(note, where),
-            worked=(*worked, *s.worked_loads, fixed, scaled, total),
+            worked=(*worked, *s.worked_loads, *lines, total),
         )
     total = work(strength.stress_margin, F=limit, sigma=fixed.value)
     note = joined(note, f"{where}: {fails} under the fixed loads alone")
     return dict(demand=fixed.value, capacity=limit, note=note, worked=(*worked, fixed, total))
+
+
+def _parts(s: State, worst: RibState) -> dict[str, Number]:
+    """What each load component adds to the stress of the limit loads [Pa]."""
+    thrust, hoop = s.external_line_loads
+    parts = {AXIAL: strength.rib_stress(**worst.limit_terms | {"N_x": worst.held - s.N_a, "N_theta": 0.0})}
+    further = {key: worst.rib.E * worst.a_xy * x for key, x in s.further.items() if key != EXTERNAL}
+    if EXTERNAL in s.further:
+        further[EXTERNAL] = strength.rib_stress(**worst.limit_terms | {"N_x": -thrust, "N_theta": -hoop})
+    return {**parts, BENDING: worst.limit - sum(further.values(), start=parts[AXIAL]), **further}

@@ -6,17 +6,23 @@ stiffness is withheld.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from typing import NamedTuple
+
+import numpy as np
 
 from ...core.records import Beside, ComponentUse, Worked
-from ...handbook import grid, interaction, plates, work
+from ...handbook import grid, plasticity, plates, work
 from ..basis import plate_basis
-from ..components import AXIAL, BENDING
+from ..components import EXTERNAL, SHEAR, TORQUE
 from ..engines import Number
 from ..findings import Findings, Row, Story
-from ..inelastic import reduced_field
-from ..interaction import local_margin, local_uses
+from ..flows import flow_elements, pressure_elements, skin_rates
+from ..further import left_of
+from ..inelastic import reduced_field, reduction_lines
+from ..interaction import Capacity, Interaction, along
 from ..keys import SKIN_FIELD
+from ..plasticity import ONE_EDGE_FREE, SUPPORTED_PLATE, Plastic
 from ..state import State
 from .mode import FailureMode
 from .wording import NO_COMPRESSION, joined
@@ -48,35 +54,67 @@ def rows(s: State, _: Findings) -> Iterator[Row]:
     yield _triangle(s) if s.case.skin_field.shape == "triangle" else _strip(s)
 
 
-def _row(s: State, elastic: Number, story) -> Row:
-    """Row of a field with this elastic line load [N/m], cut off at first yield of the wall; `story` gives its worked
-    lines and other fields."""
+class Field(NamedTuple):
+    """Elastic line load of a field [N/m], and the stresses [Pa] at which it buckles under axial compression, hoop
+    compression and shear alone."""
+
+    line_load: Number
+    axial: Number
+    hoop: Number
+    shear: Number
+
+
+class Told(NamedTuple):
+    """Of a single design: lines up to the line load, up to the stresses under hoop compression and shear, what the
+    field is, fields of the row."""
+
+    lines: tuple[Worked, ...]
+    hoop_lines: tuple[Worked, ...]
+    shear_lines: tuple[Worked, ...]
+    field: str
+    fields: dict
+
+
+def _row(s: State, of: Field, tell: Callable[[], Told]) -> Row:
+    """Row of a field, cut off at first yield of the wall."""
     title = name_of(s)
-    left = reduced_field(s, elastic)
-    margin = local_margin(s, left.nets["field"])
+    left = reduced_field(s, of.line_load)
+    s_x, s_y, s_xy = skin_rates(s, s.wall)
+    flow, pressure = plates.field_flow(of.shear, s_xy), plates.field_pressure(of.axial, of.hoop, s_x, s_y)
+    more: dict[str, tuple[Plastic, Number]] = {}
+    if TORQUE in s.further or SHEAR in s.further:
+        one = left_of(flow, flow_elements(s, s.wall), ONE_EDGE_FREE, cut=True)
+        more |= {key: one for key in (TORQUE, SHEAR) if key in s.further}
+    if EXTERNAL in s.further:
+        more[EXTERNAL] = left_of(pressure, pressure_elements(s, s.wall), SUPPORTED_PLATE, cut=True)
+    capacity = Capacity.relieved(s, along(left.nets["field"])).beside({key: N for key, (_, N) in more.items()})
+    mix = Interaction(s, capacity)
 
     def told() -> Story:
-        worked, field, fields = story()
-        line = float(elastic)
-        fields |= dict(knockdown_source=FACTOR_ONE, note=left.note, worked=(*worked, *left.worked))
+        lines, hoop_lines, shear_lines, field, fields = tell()
+        line = float(of.line_load)
+        lines = (*lines, *left.worked)
+        fields |= dict(knockdown_source=FACTOR_ONE, note=left.note, worked=lines)
         base = Story(checks=left.checks(s, title), elastic=((title, line),))
-        if not s.compressed:
-            uses = (ComponentUse(AXIAL, 1.0), ComponentUse(BENDING, 1.0))
+        if not s.stressed:
+            uses = tuple(ComponentUse(key, 1.0) for key in s.demands)
             return base.more(row=fields | dict(note=joined(left.note, NO_COMPRESSION), components=uses))
-        relief = float(s.tension + s.relief)
-        net = float(left.nets["field"])
-        total = work(interaction.local_margin, N_local=net, relief=relief, f_s=s.factor, N=s.compression)
+        if TORQUE in more or SHEAR in more:
+            plastic, _ = more.get(TORQUE) or more[SHEAR]
+            lines += (*shear_lines, work(plates.field_flow, tau=of.shear, s_xy=s_xy))
+            lines += reduction_lines(plastic, plasticity.plastic_line_load, N_e=plastic.elastic)
+        if EXTERNAL in more:
+            plastic, _ = more[EXTERNAL]
+            terms = dict(sigma_x=of.axial, sigma_y=of.hoop, s_x=s_x, s_y=s_y)
+            lines += (*hoop_lines, work(plates.field_pressure, **terms))
+            lines += reduction_lines(plastic, plasticity.plastic_stress, sigma_el=plastic.elastic)
         return base.more(
             row=fields
-            | dict(
-                capacity=net + relief,
-                components=local_uses(s, net + relief),
-                worked=(*fields["worked"], *s.worked_loads, total),
-                basis=plate_basis(s, line, "field between ribs", field, left.limited),
-            )
+            | dict(basis=plate_basis(s, line, "field between ribs", field, left.limited))
+            | mix.fields(dict.fromkeys(s.demands, 1.0), lines, net=False)
         )
 
-    return Row(title, margin, s.compressed, story=told)
+    return Row(title, mix.margin, s.stressed, story=told)
 
 
 def grid_terms(s: State) -> tuple[Number, dict[str, Number]]:
@@ -89,41 +127,64 @@ def _triangle(s: State) -> Row:
     skin, t = s.wall.skin, s.t
     h, ratio = grid_terms(s)
     alpha = grid.rib_ratio(**ratio)
-    isolated = dict(c_0=grid.ISOLATED_TRIANGLE[s.case.skin_field.family], nu=skin.nu)
+    family = s.case.skin_field.family
+    across = "axial" if family == "hoop" else "hoop"
+    isolated = dict(c_0=grid.ISOLATED_TRIANGLE[family], nu=skin.nu)
     handbook = int(bool(s.case.policy.handbook_pocket))
     coefficients = (grid.isolated_pocket_coefficient(**isolated), grid.HANDBOOK_POCKET)
-    elastic = grid.pocket_line_load(coefficients[handbook], skin.E, t, alpha, h)
+    terms = dict(E=skin.E, t=t, h=h)
+    own = {
+        key: grid.pocket_line_load(
+            grid.isolated_pocket_coefficient(grid.ISOLATED_TRIANGLE[name], skin.nu), alpha=0.0, **terms
+        )
+        / t
+        for key, name in (("axial", family), ("hoop", across))
+    }
+    # a shear is a compression under 45 degrees with a tension across it, which helps
+    least = np.minimum(own["axial"], own["hoop"])
+    elastic = grid.pocket_line_load(coefficients[handbook], alpha=alpha, **terms)
 
-    def story() -> tuple[tuple[Worked, ...], str, dict]:
-        terms = dict(E=skin.E, t=t, alpha=alpha, h=h)
-        official, other = (work(grid.pocket_line_load, c=coefficients[k], **terms) for k in (handbook, 1 - handbook))
+    def tell() -> Told:
+        official, other = (
+            work(grid.pocket_line_load, c=coefficients[k], alpha=alpha, **terms) for k in (handbook, 1 - handbook)
+        )
         of_triangle = () if handbook else (work(grid.isolated_pocket_coefficient, **isolated),)
         field = (
             f"triangular skin pocket between ribs, height {h:.4g} m, skin {t:.4g} m: it "
             "buckles by itself, about one buckle to a pocket"
         )
-        return (
+        hoop = work(grid.isolated_pocket_coefficient, c_0=grid.ISOLATED_TRIANGLE[across], nu=skin.nu)
+        return Told(
             (work(grid.rib_ratio, **ratio), *of_triangle, official),
+            (hoop,),
+            (hoop,),
             field,
             dict(
-                equation=f"N = c E t (1 + alpha) (t/h)^2, {_TRIANGLES[handbook]}",
+                equation=f"N = c E t (1 + alpha) (t/h)^2, {_TRIANGLES[handbook]}"
+                + ("; shear and hoop compression by the coefficient of the isolated triangle" if s.further else ""),
                 source=_TRIANGLE_SOURCES[handbook],
                 beside=(Beside(_TRIANGLES[1 - handbook], other.value),),
             ),
         )
 
-    return _row(s, elastic, story)
+    return _row(s, Field(elastic, own["axial"], own["hoop"], least), tell)
 
 
 def _strip(s: State) -> Row:
     field, skin, t = s.case.skin_field, s.wall.skin, s.t
     stringer, b = next(rib for rib in s.wall.ribs if rib.name == "stringers"), field.b
     A_b = stringer.area / b * stringer.E / skin.E
-    plate = dict(k=plates.LONG_SIMPLY_SUPPORTED, E=skin.E, nu=skin.nu, t=t, b=b)
+    sheet = dict(E=skin.E, nu=skin.nu, t=t)
+    plate = dict(k=plates.LONG_SIMPLY_SUPPORTED, **sheet, b=b)
     sigma = plates.plate_stress(**plate)
     elastic = plates.strip_line_load(sigma, t, A_b)
+    a = s.L if field.length is None else field.length
+    short, long = np.minimum(a, b), np.maximum(a, b)
+    sheared = dict(k=plates.shear_coefficient(short, long), **sheet, b=short)
+    # hoop compression runs across the strip: its loaded sides are as long as the pocket
+    pressed = dict(k=plates.least_rectangle_coefficient(b, a), **sheet, b=a)
 
-    def story() -> tuple[tuple[Worked, ...], str, dict]:
+    def tell() -> Told:
         Z_b = float(plates.strip_curvature(b, s.R, t, skin.nu))
         form = plates.curved_strip_coefficient if Z_b <= plates.CURVED_SWITCH else plates.wide_strip_coefficient
         k = float(form(Z_b))
@@ -148,9 +209,13 @@ def _strip(s: State) -> Row:
             "is wide, alternately inward and outward from strip to strip"
         )
         lines = work(plates.plate_stress, **plate), work(plates.strip_line_load, sigma=sigma, t=t, A_b=A_b)
-        return lines, words, dict(equation=_STRIP, source="Timoshenko & Gere (memory)", beside=tuple(beside))
+        m, _ = plates.lowest_rectangle(b, a)
+        across = work(plates.rectangle_coefficient, m=m, a=b, b=a), work(plates.plate_stress, **pressed)
+        of_shear = work(plates.shear_coefficient, b=short, a=long), work(plates.plate_stress, **sheared)
+        fields = dict(equation=_STRIP, source="Timoshenko & Gere (memory)", beside=tuple(beside))
+        return Told(lines, across, of_shear, words, fields)
 
-    return _row(s, elastic, story)
+    return _row(s, Field(elastic, sigma, plates.plate_stress(**pressed), plates.plate_stress(**sheared)), tell)
 
 
 MODES = (
@@ -166,7 +231,7 @@ MODES = (
         capacity="plate formula of the field, cut off at first yield of the wall, plus p R/2 of closed ends",
         knockdown="1",
         source="Timoshenko & Gere (memory); own coefficients of the triangle; NASA CR-124075 Rev A",
-        formulas=("plate-stress", "strip-line-load", "pocket-line-load", "local-margin"),
+        formulas=("plate-stress", "strip-line-load", "pocket-line-load", "field-flow", "field-pressure"),
         shape="the skin buckles between ribs that stay straight",
     ),
 )

@@ -25,26 +25,35 @@ ROUNDING = 1e-9
 def factored_states(state: State, factor: Number) -> tuple[tuple[str, ...], np.ndarray]:
     """States in which strength is judged, factored.
 
-    The external loads carry the factor on both generators. Maximum pressure carries it too; minimum pressure, which may
-    relieve a stress, does not. Von Mises stress and the size of a rib's stress are convex in the pressure, so that no
-    pressure between these two is worse.
+    The external loads carry the factor on both generators. Maximum pressure and external pressure carry it too; minimum
+    pressure, which may relieve a stress, does not. A shear flow, where there is one, runs either way round. Von Mises
+    stress and the size of a rib's stress are convex in the pressure, so that no pressure between these two is worse.
 
     Returns
     -------
     tuple of str
         What every state is.
     numpy.ndarray
-        (4, 3) or (4, N, 3) line loads x, theta, x-theta [N/m], tension positive.
+        (states, 3) or (states, N, 3) line loads x, theta, x-theta [N/m], tension positive.
     """
     R, N_b = state.R, state.bending_line_load(factor)
-    pressures = (("maximum pressure with the factor", factor * state.p_max), ("minimum pressure", state.p_min))
+    pressures = [("maximum pressure with the factor", factor * state.p_max), ("minimum pressure", state.p_min)]
+    if np.any(state.external):
+        pressures[1] = (
+            "external pressure with the factor",
+            np.where(np.asarray(state.external) > 0, -factor * state.external, state.p_min),
+        )
+    flows = (("", 0.0),)
+    if np.any(state.flow):
+        flows = ((", shear one way", factor * state.flow), (", shear the other way", -factor * state.flow))
     names, states = [], []
     for generator, sign in (("compressed generator", 1.0), ("tensioned generator", -1.0)):
         for name, p in pressures:
             thrust = p * R / 2 if state.case.barrel.closed else 0.0
             axial = thrust - factor * (state.N_a + sign * N_b)
-            names.append(f"{generator}, {name}")
-            states.append(np.stack(np.broadcast_arrays(axial, p * R, 0.0), axis=-1))
+            for way, flow in flows:
+                names.append(f"{generator}, {name}{way}")
+                states.append(np.stack(np.broadcast_arrays(axial, p * R, flow), axis=-1))
     return tuple(names), np.stack(np.broadcast_arrays(*states))
 
 

@@ -105,7 +105,7 @@ def _loads(case: LoadCaseResult, display: Display) -> Iterator[Still]:
 
 
 def _spectrum(case: LoadCaseResult) -> Columns:
-    loads = [x for x in case.loads if x.mode == GENERAL]
+    loads = [x for x in case.loads if x.mode == GENERAL and not x.component]
     rows = [(x.name, p.n, p.m or "", float(p.line_load)) for x in loads for p in x.lowest_by_n]
     return _columns(("load", "n", "m", "line load [N/m]"), rows)
 

@@ -45,7 +45,7 @@ def draw_spectrum(axes: Axes, lines: Sequence[Line], top: float, x: str, y: str)
 
 def spectrum_figure(case: LoadCaseResult, display: Display) -> VectorFigure | None:
     """Lowest load of every n, both theories, with and without the minimum pressure."""
-    loads = [ld for ld in case.loads if ld.mode == GENERAL and ld.lowest_by_n]
+    loads = [ld for ld in case.loads if ld.mode == GENERAL and ld.lowest_by_n and not ld.component]
     if not loads:
         return None
     scale, unit = display.units["line load"]

@@ -87,7 +87,7 @@ def review_data(result: Result, file: CaseFile, display: Display) -> dict[str, A
 def _row_mode(review: Collection, case: LoadCaseResult, row: MarginRow) -> None:
     """Find the mode that a row names, or draw it."""
     basis = row.basis
-    if basis is None or basis.kind in ("plate", "path"):
+    if basis is None or basis.kind in ("plate", "path") or (basis.kind == "equation" and not basis.beside):
         return
     role: Role = "beside" if basis.kind == "equation" else "limited" if basis.limited else "rests"
     if basis.kind == "column":
@@ -120,7 +120,7 @@ def _case_modes(review: Collection, case: LoadCaseResult, agreement: Agreement |
     """Modes of one state: all that there are of the `main` load case; of another those of its margins and the lowest
     of each kind."""
     series, marks, shapes = [], [], GOVERNING_SHAPES if main else OTHER_SHAPES
-    general = [x for x in case.loads if x.mode == GENERAL and x.m is not None]
+    general = [x for x in case.loads if x.mode == GENERAL and x.m is not None and not x.component]
     named = {name for row in case.margins if row.basis for name in (row.basis.load, row.basis.beside)}
     lowest = min(_at_pressure(case, GENERAL), key=lambda x: x.line_load, default=None)
     for load in general:
@@ -143,7 +143,7 @@ def _case_modes(review: Collection, case: LoadCaseResult, agreement: Agreement |
 
 def _at_pressure(case: LoadCaseResult, what: str) -> list[Load]:
     """Closed-form loads of a failure mode at the load case's own pressure, those without where there are none with."""
-    found = [x for x in case.loads if x.mode == what and x.m is not None]
+    found = [x for x in case.loads if x.mode == what and x.m is not None and not x.component]
     pressed = [x for x in found if x.name.endswith("at minimum pressure")]
     return pressed or found
 

@@ -1,0 +1,71 @@
+"""Torsion by sine series, simply supported, Donnell.
+
+Coefficients k_s = tau L^2 t/(pi^2 D), nu = 0.3 (own, by an independent Ritz program; Batdorf et al., NACA TN 1344, give
+.85 Z^.75): R/t 100, 500, 1000 at L = R.
+"""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+from builders import WALLS, case
+
+from shellbuck.core.errors import Incomplete
+from shellbuck.engines.closed_form import Terms, torsion, torsions
+from shellbuck.margins.engines import Engines
+from shellbuck.model.walls import Skin, SmearedWall
+
+VALUES = {100: 26.632, 500: 86.217, 1000: 145.118}
+
+
+def plain(ratio: float) -> SmearedWall:
+    return SmearedWall.of(Skin(1.0, 0.3, 1 / ratio))
+
+
+@pytest.mark.parametrize(("ratio", "k"), VALUES.items())
+def test_coefficient_of_a_plain_cylinder(ratio, k):
+    """To 2e-5: a series is above its limit by that, with half-waves of three times the wave length's number."""
+    load = torsion(plain(ratio), 1.0, 1.0)
+    D = ratio**-3 / (12 * 0.91)
+    assert load.line_load / (math.pi**2 * D) == pytest.approx(k, rel=2e-5)
+    assert load.certificate.edge_ratio > 1.5
+
+
+def test_scale_and_modulus():
+    """All lengths by 3: flow by 3; modulus by 7: flow by 7."""
+    one = torsion(plain(200), 1.0, 1.5).line_load
+    other = torsion(SmearedWall.of(Skin(7.0, 0.3, 3 / 200)), 3.0, 4.5).line_load
+    assert other == pytest.approx(21 * one, rel=1e-12)
+
+
+def test_long_cylinders_fall_with_the_root_of_their_length():
+    """tau ~ L^-1/2 while the class is moderately long, to the 2 % by which whole n leave the smooth curve."""
+    ratio = torsion(plain(500), 1.0, 1.0).line_load / torsion(plain(500), 1.0, 4.0).line_load
+    assert ratio == pytest.approx(2.0, rel=0.05)
+
+
+def test_modes_of_few_waves_are_reduced():
+    full, reduced = (torsion(plain(30), 1.0, 20.0, reduced=yes) for yes in (False, True))
+    assert full.n <= 4
+    by_n = {mode.n: mode.line_load for mode in full.lowest_by_n}
+    expected = {n: N * (1 - 1 / n**2) if n <= 4 else N for n, N in by_n.items()}
+    assert reduced.line_load == pytest.approx(min(expected.values()), rel=1e-12)
+
+
+def test_many_designs_as_one():
+    """Arrays share the longest series of their group, so that they lie below the single search by its own error."""
+    walls = [Engines(case(wall)).wall(294.0) for wall in WALLS.values()]
+    R, L = np.full(len(walls), 1.5), np.linspace(0.5, 3.0, len(walls))
+    stacks = (np.stack([getattr(wall, key) for wall in walls]) for key in "ABD")
+    found = torsions(Terms.of(*stacks), R, L)
+    for wall, length, flow in zip(walls, L, found, strict=True):
+        assert flow == pytest.approx(torsion(wall, 1.5, float(length), reduced=True).line_load, rel=2e-5)
+
+
+def test_too_large_a_search_is_refused():
+    with pytest.raises(Incomplete, match="too many modes would have to be searched"):
+        torsion(plain(3000), 1.0, 100.0)
+    t = Terms(*(np.atleast_1d(x) for x in Terms.one(plain(3000))))
+    assert np.isnan(torsions(t, np.array([1.0]), np.array([100.0]))).all()
