@@ -41,7 +41,7 @@ __all__ = [
     "shell_standard",
     "smeared",
     "strength",
-    "welds",
     "torsion",
+    "welds",
     "work",
 ]
