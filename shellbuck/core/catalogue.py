@@ -230,6 +230,10 @@ MESSAGES: dict[str, str] = {
     "weld-land-loss": "Axial weld lands attract load, bend inwards and may buckle first; published is a loss of "
     "buckling load of 25 % or more. The margins count it only where [policy.weld_land_loss] says so with a reason.",
     "weld-lands-missing": "A loss by weld lands belongs to a barrel that has them.",
+    "edge-stress-unavailable": "The state before buckling beside the held edges could not be worked out, so that the "
+    "stress there is unknown.",
+    "edge-strength-wall": "The stress beside held edges is that of skin and ribs; a wall of given stiffness has none.",
+    "edge-strength-arrays": "The stress beside held edges is worked out for one design at a time.",
     "ring-adequacy": "Rings are adequate where the panels between them fail before the barrel as a whole. The "
     "comparison changes no margin; a single ring that makes two equal bays cannot be judged by it.",
     "ring-stiffness": "Shanley's empirical stiffness of rings, with the ring's own section unless ring_skin_width says "

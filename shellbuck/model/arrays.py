@@ -48,6 +48,13 @@ def read(case: Case, varied: Mapping[str, Any]) -> tuple[list[Varied], int]:
             case.wall.kind,
             ", ".join(kind for kind, cls in WALLS.items() if cls.has_dimensions),
         )
+    if case.barrel.edge_strength:
+        raise Refusal.of(
+            "edge-strength-arrays",
+            "many designs at once do not work out the stress near held edges",
+            "barrel.edge_strength",
+            way_out='leave it out and run the chosen design with it, or study with engine = "one by one"',
+        )
     found = [Varied(name, _mark(case, name), _numbers(name, values)) for name, values in varied.items()]
     sizes = {v.values.shape for v in found}
     if len(sizes) > 1 or any(len(s) != 1 for s in sizes):

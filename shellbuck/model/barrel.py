@@ -149,6 +149,9 @@ class Barrel(Checked):
         matters for walls with ribs on one side, whose edges it bends. None is the skin middle, and the verdict says so.
     weld_lands : WeldLands or None
         Thick strips along the axis in which the plates are welded together.
+    edge_strength : bool
+        Judge the stress of skin and ribs that bulge and bend beside the named edges in rows of strength; shown beside
+        the margins otherwise.
     """
 
     radius: Annotated[float, Quantity("length", 0.01, 100.0)]
@@ -164,6 +167,7 @@ class Barrel(Checked):
     single_rings: tuple[SingleRing, ...] = ()
     load_height: LoadHeight | None = None
     weld_lands: WeldLands | None = None
+    edge_strength: bool = False
 
     def rules(self) -> Rules:
         t, t_min = self.skin_thickness, self.skin_thickness_minimum
@@ -205,7 +209,7 @@ class Barrel(Checked):
             )
 
     def _edge_rules(self) -> Rules:
-        for key in ("edge_springs", "edge_springs_far", "single_rings"):
+        for key in ("edge_springs", "edge_springs_far", "single_rings", "edge_strength"):
             if getattr(self, key) and self.edges is None:
                 yield _alone(key)
         for i, ring in enumerate(self.single_rings):

@@ -111,6 +111,9 @@ class Case(Checked):
         yield from worded(self.wall.limits(self.barrel.middle_radius, self.barrel.length))
         yield from elsewhere_problems(self.checked_elsewhere, self.wall)
         yield from self._ring_skin_problems()
+        if self.barrel.edge_strength and not self.wall.has_dimensions:
+            what, way_out = "the stress near held edges needs a wall with dimensions", "leave it out"
+            yield Problem("edge-strength-wall", what, "barrel.edge_strength", way_out=way_out)
         if self.policy.weld_land_loss is not None and self.barrel.weld_lands is None:
             yield no_weld_lands()
 

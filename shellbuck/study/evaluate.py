@@ -45,10 +45,10 @@ def evaluate(piece: Piece) -> tuple[str, list[Outcome]]:
 
 def asked_of(case: Case, columns: Sequence[Column], edge_bending: bool) -> Case:
     """The case without its edges where no column needs them, for their loads take a second: they move no margin unless
-    edge bending counts."""
+    edge bending counts or the stress beside them is judged."""
     if case.barrel.edges is None or not all(column.without_edges for column in columns):
         return case
-    if edge_bending and bends(case.barrel, build_wall(case, case.reference_temperature)):
+    if case.barrel.edge_strength or (edge_bending and bends(case.barrel, build_wall(case, case.reference_temperature))):
         return case
     nothing = dict(edges=None, edges_far=None, edge_springs=None, edge_springs_far=None, single_rings=())
     return replace(case, barrel=replace(case.barrel, **nothing))

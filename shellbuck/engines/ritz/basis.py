@@ -168,6 +168,20 @@ class Pieces:
         flat = np.concatenate([fields[:, :, :-1].reshape(3, -1), fields[:, -1, -1:]], 1)
         return np.append(stations[:, :-1].ravel(), self.ends[-1]), flat
 
+    def bent(self, local: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """Stations (s,) [m], both ends of every piece among them, and w, w', w'' (3, s) there of the unknowns of w
+        (e, degree + 1)."""
+        s = np.linspace(-1.0, 1.0, 4 * self.degree + 1)
+        half = self.lengths[:, None] / 2
+        scaled = local * np.ones((self.count, 1))
+        scaled[:, [1, self.degree]] *= half
+        fields = [
+            (scaled @ sampled_at(tables(self.degree)[name], s)) / half**order
+            for order, name in enumerate(("w", "w'", "w''"))
+        ]
+        stations = self.ends[:-1, None] + self.lengths[:, None] * (s + 1) / 2
+        return stations.ravel(), np.stack([field.ravel() for field in fields])
+
     def numbering(self) -> tuple[np.ndarray, dict[str, np.ndarray], int]:
         """Unknown numbers: (e, 3 (degree + 1)) of a piece's [u, v, w]; of the two ends by name; how many there are.
 

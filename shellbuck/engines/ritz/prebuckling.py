@@ -28,6 +28,17 @@ class Prebuckled:
 
 
 @dataclass(frozen=True, eq=False)
+class Bent:
+    """A state on the path as a line along the axis: stations x (s,) with both ends, outward deflection w0 [m], slope
+    w0' and w0'' [1/m]."""
+
+    x: np.ndarray
+    deflection: np.ndarray
+    slope: np.ndarray
+    curvature: np.ndarray
+
+
+@dataclass(frozen=True, eq=False)
 class Prebuckling:
     """The axisymmetric path of a barrel under a fixed pressure.
 
@@ -50,15 +61,26 @@ class Prebuckling:
 
     def shape(self, N: float) -> Prebuckled:
         """Deflection, hoop force and slope at the axial compression N [N/m]."""
-        b, (stiff, share), (bands, loads, free) = self.barrel, self._condensed, self._linear
-        (A_r, B_r), f, width = stiff[0], b.pieces.functions, b.degree
-        numbers, size = self._numbers()
-        x = np.zeros(size)
-        x[free] = solve_banded((width, width), bands[0] - N * bands[1], loads[0] + N * loads[1])
-        local = x[numbers][:, :, None]
+        b, (stiff, share) = self.barrel, self._condensed
+        (A_r, B_r), f = stiff[0], b.pieces.functions
+        local = self._local(N)[:, :, None]
         deflection, slope, bend = ((f[kind] * local).sum(1) for kind in ("w", "w'", "w''"))
         hoop = -share[0] * N + A_r / b.R * deflection - B_r * bend
         return Prebuckled(deflection, Prestress(hoop, slope, self._ring_forces(local)))
+
+    def bent(self, N: float) -> Bent:
+        """Deflection and its derivatives at the axial compression N [N/m], at the ends of the pieces and between."""
+        pieces = self.barrel.pieces
+        x, (w, slope, curvature) = pieces.bent(self._local(N))
+        return Bent(x, w, slope, curvature)
+
+    def _local(self, N: float) -> np.ndarray:
+        """(e, degree + 1) unknowns of w of every piece at the axial compression N [N/m]."""
+        (bands, loads, free), width = self._linear, self.barrel.degree
+        numbers, size = self._numbers()
+        x = np.zeros(size)
+        x[free] = solve_banded((width, width), bands[0] - N * bands[1], loads[0] + N * loads[1])
+        return x[numbers]
 
     @property
     def lower_bands(self) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:

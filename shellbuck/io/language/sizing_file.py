@@ -28,7 +28,7 @@ LISTS = {"materials": Material, "load_cases": LoadCase}
 _SECTIONS = (*TABLES, *LISTS)
 REQUIRED = ("identity", "barrel", "material", "load_cases")
 _SKIN_KEYS = ("skin_thickness", "skin_thickness_minimum")
-_EDGE_KEYS = ("edge_springs", "edge_springs_far", "single_rings")
+_EDGE_KEYS = ("edge_springs", "edge_springs_far", "single_rings", "edge_strength")
 
 
 @dataclass(frozen=True, eq=False)
