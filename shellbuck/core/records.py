@@ -211,7 +211,7 @@ class Comparison:
     key: str
     title: str
     outcome: Literal["above", "below", "for scale", "not compressed", "outside its scope"]
-    quantity: Literal["line load", "force", "stress", "bending stiffness of a ring"]
+    quantity: Literal["line load", "shear flow", "pressure", "force", "stress", "bending stiffness of a ring"]
     demand: float | None = None
     capacity: float | None = None
     excess: float | None = None

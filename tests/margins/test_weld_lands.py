@@ -177,3 +177,25 @@ def test_loss_without_lands_is_refused():
 
 def test_metal_of_the_land_is_the_skins():
     assert METAL.points[0].youngs_modulus == 70e9
+
+
+def test_an_angle_under_external_pressure_is_refused():
+    angled = replace(LANDS, peaking=0.01)
+    result = sb.run(
+        welded(angled, PLAIN, load(pressure_minimum=-2e3, pressure_maximum=0.0, axial_force_includes_thrust=False))
+    )
+    assert row(result, "weld land, yield").status == "refused"
+    assert "hoop compression at a joint with an angle" in row(result, "weld land, yield").note
+    flat = sb.run(
+        welded(LANDS, PLAIN, load(pressure_minimum=-2e3, pressure_maximum=0.0, axial_force_includes_thrust=False))
+    )
+    assert row(flat, "weld land, yield").status == "holds"
+
+
+def test_shear_flow_passes_through_the_land():
+    # q = T/(2 pi R^2) = 500e3/(2 pi 2.25); without other loads von Mises is sqrt(3) q/t_w
+    result = sb.run(welded(LANDS, PLAIN, load(axial_force=0.0, bending_moment=0.0, torque=500e3)))
+    q = 1.1 * 500e3 / (2 * math.pi * 2.25)
+    assert row(result, "weld land, yield").demand == pytest.approx(math.sqrt(3) * q / 4.8e-3)
+    (one,) = [c for c in result.load_cases[0].comparisons if c.key == "weld-lands"]
+    assert one.quantity == "shear flow"

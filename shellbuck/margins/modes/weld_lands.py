@@ -55,7 +55,7 @@ def rows(s: State, _: Findings) -> Iterator[Row]:
     """Yield and ultimate of the weld, each in its worst factored state."""
     lands, factors = s.case.barrel.weld_lands, s.load.factors
     # a kink straightens under tension; under compression it grows without a bound that this knows
-    refused = {COMPRESSED: (np.asarray(s.p_min) < 0) & (np.asarray(lands.peaking) > 0)}
+    refused = {COMPRESSED: (np.asarray(s.external) > 0) & (np.asarray(lands.peaking) > 0)}
     if not lands.has_allowables:
         refused[MISSING] = np.True_
     for what, factor in (("yield", factors.yield_factor), ("ultimate", factors.ultimate_factor)):
@@ -136,7 +136,7 @@ def _lost(row: Row, title: str, share) -> Row:
 
     def story() -> Story:
         told = row.story().row
-        keep = {key: told[key] for key in ("basis", "components", "note") if key in told}
+        keep = {key: told[key] for key in ("basis", "components", "note", "quantity", "demand") if key in told}
         capacity = told.get("capacity")
         fields = dict(
             capacity=None if capacity is None else (1 - share) * capacity,

@@ -37,6 +37,10 @@ def by_loads(s: State, rows: Sequence[MarginRow]) -> Iterator[Compared]:
         note = f"no load to compare: {missing or 'a row'} has none"
         yield Compared(Comparison(**base, outcome="outside its scope", note=note))
         return
+    if other := general.basis.component or panel.basis.component:
+        note = f"{other} takes the largest share; only axial loads are compared"
+        yield Compared(Comparison(**base, outcome="outside its scope", note=note))
+        return
     N_g, N_p = general.basis.line_load, panel.basis.line_load
     enough = N_g >= N_p
     words = "before any factor" if general.basis.kind != "path" else "nonlinear prebuckled against classical"
@@ -78,6 +82,7 @@ def by_stiffness(s: State, _rows: Sequence[MarginRow]) -> Iterator[Compared]:
     need = work(rings.ring_stiffness_needed, M=moment.value, D=2 * s.R, L=s.case.ring_bay)
     lines, has, skin = _stiffness(s, ring)
     enough = has >= need.value
+    others = ", ".join(s.further)
     text = (
         f"rings: E I = {has:.4g} N m^2 ({skin}) is {'above' if enough else 'BELOW'} Shanley's {need.value:.4g} N m^2 "
         "at the factored line load (empirical, usually but not always conservative)"
@@ -90,6 +95,7 @@ def by_stiffness(s: State, _rows: Sequence[MarginRow]) -> Iterator[Compared]:
             capacity=has,
             excess=has / need.value - 1,
             equation=f"E I of a ring ({skin}) over M D^2/(16000 L), M = N pi R^2 of the factored line load",
+            note=f"{others} not counted" if others else "",
             worked=(moment, need, *lines),
         ),
         (Check("ring-stiffness", "passed" if enough else "warned", text, s.load.name, _SHANLEY),),

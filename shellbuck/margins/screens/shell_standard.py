@@ -87,8 +87,8 @@ def _outside(s: State, other_metals: bool) -> str:
         return f"L/sqrt(R t) = {omega:.3g}: {far} the barrel is a column first (own limit)"
     counted = (AXIAL, BENDING, *(key for key, one in COMPONENTS.items() if one.treatment == "fixed"))
     others = [one.component for one in s.components if one.applied and one.component not in counted]
-    if others or s.p_min < 0:
-        return f"{', '.join(others) or 'external pressure'} acts too; only axial compression is worked here"
+    if others:
+        return f"{', '.join(others)} acts too; only axial compression is worked here"
     if s.p_max * s.R / s.t > _yield(s):
         return "the hoop stress of the maximum pressure exceeds the yield strength, where its factors end"
     return ""

@@ -26,7 +26,7 @@ def compare(s: State, rows: Sequence[MarginRow]) -> Iterator[Compared]:
             load_case=s.load.name,
             key="weld-lands",
             title=f"{row.mode}, less 25 % for weld lands",
-            quantity="line load",
+            quantity=row.quantity,
             source=_SOURCE,
         )
         if row.margin is None or row.capacity is None:

@@ -42,6 +42,7 @@ SI = Display(
     "SI",
     {
         "line load": (1e3, "kN/m"),
+        "shear flow": (1e3, "kN/m"),
         "force": (1e3, "kN"),
         "stress": (1e6, "MPa"),
         "pressure": (1e3, "kPa"),
@@ -64,6 +65,7 @@ US = Display(
     "US",
     {
         "line load": (_POUND / _INCH, "lb/in"),
+        "shear flow": (_POUND / _INCH, "lb/in"),
         "force": (1e3 * _POUND, "kip"),
         "stress": (1e3 * _POUND / _INCH**2, "ksi"),
         "pressure": (_POUND / _INCH**2, "psi"),

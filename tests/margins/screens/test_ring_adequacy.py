@@ -101,3 +101,11 @@ def test_nothing_compressed():
 def test_skin_width_without_rings_or_beyond_a_bay_is_refused(wall, words):
     with pytest.raises(Refusal, match=words):
         case(wall, ring_skin_width=0.41)
+
+
+def test_torque_is_not_compared():
+    found, _ = screens(STIFFENED, load(axial_force=0.0, bending_moment=0.0, torque=500e3))
+    assert found["ring-loads"].outcome == "outside its scope"
+    assert "torque takes the largest share" in found["ring-loads"].note
+    found, _ = screens(STIFFENED, load(torque=5e3))
+    assert found["ring-stiffness"].note == "torque not counted"

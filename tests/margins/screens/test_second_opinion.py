@@ -128,3 +128,9 @@ def test_other_metals_for_scale_when_asked():
 def test_nothing_compressed():
     found, _ = opinion(load(axial_force=-500e3, bending_moment=0.0))
     assert found.outcome == "not compressed"
+
+
+def test_other_loads_are_outside_its_scope():
+    found, _ = opinion(load(torque=50e3))
+    assert found.outcome == "outside its scope"
+    assert "torque acts too" in found.note
