@@ -89,8 +89,17 @@ def _compared(one: Comparison, display: Display) -> str:
 def _load_line(load: LoadCaseResult, display: Display) -> str:
     shown = display.shown
     parts = [
-        " + ".join(f"{one.component} {shown(one.line_load, 'line load')}" for one in load.components) + " at "
-        "the peak fibre",
+        " + ".join(
+            f"{one.component} {shown(one.line_load, 'line load')}" for one in load.components if one.acts == "along"
+        )
+        + " at the peak fibre",
+        *(
+            f"external pressure {shown(one.applied, 'pressure')}"
+            if one.acts == "pressure"
+            else f"{one.component}: shear flow {shown(one.line_load, 'shear flow')}"
+            for one in load.components
+            if one.acts != "along"
+        ),
         f"p {shown(load.pressure_minimum, 'pressure')} to {shown(load.pressure_maximum, 'pressure')}",
         f"relief p R/2 {shown(load.relief, 'line load')}",
         f"{load.temperature:g} K",

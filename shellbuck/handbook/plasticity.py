@@ -246,11 +246,8 @@ def external_pressure_factor(E_s, E_t, E, w_s, w_m, w_l):
     >>> external_pressure_factor(8.0, 8.0, 10.0, 0.5, 0.25, 0.25)
     0.8
     """
-    return (
-        w_s * supported_plate_factor(E_s, E_t, E)
-        + w_m * moderately_long_pressure_factor(E_s, E_t, E)
-        + w_l * long_pressure_factor(E_s, E_t, E)
-    )
+    mixed = 1 / 4 + 3 / 4 * E_t / E_s
+    return E_s / E * (w_s * (1 / 2 + 1 / 2 * sqrt(mixed)) + w_m * sqrt(sqrt(E_t / E_s) * mixed) + w_l * mixed)
 
 
 @formula("eta", "", "own", "J2 flow theory, axisymmetric mode", "perfect plain wall, moderately long, uniaxial stress")

@@ -151,7 +151,7 @@ def long_torsion_limit(R_over_t, nu):
 
 
 @formula("D", "N m", "own", "bending stiffness about the neutral axis, in place of that about the skin (Eqs 69, 70)")
-def neutral_stiffness(D, C, E):
+def neutral_stiffness(D, C, S):
     """Bending stiffness of a wall about its own neutral axis.
 
     Parameters
@@ -160,7 +160,7 @@ def neutral_stiffness(D, C, E):
         Bending stiffness about the skin middle [N m].
     C : float
         Coupling of the same direction [N].
-    E : float
+    S : float
         Extensional stiffness of the same direction [N/m].
 
     Examples
@@ -168,11 +168,28 @@ def neutral_stiffness(D, C, E):
     >>> neutral_stiffness(5.0, 2.0, 4.0)
     4.0
     """
-    return D - C**2 / E
+    return D - C**2 / S
+
+
+@formula("S_x", "N/m", "sp8007", "Eqs 69 and 70")
+def free_stretching(E_x, E_y, E_xy):
+    """Axial stiffness of a wall that is free to contract around.
+
+    Parameters
+    ----------
+    E_x, E_y, E_xy : float
+        Extensional stiffness, axial, hoop and mixed [N/m].
+
+    Examples
+    --------
+    >>> free_stretching(5.0, 4.0, 2.0)
+    4.0
+    """
+    return E_x - E_xy**2 / E_y
 
 
 @formula("q", "N/m", "sp8007", "Eq 69 over 2 pi R^2, D_y about the neutral axis", "parameter of Eq 70 above 500")
-def stiffened_torsion_flow(gamma, D_y, E_x, E_y, E_xy, R, L):
+def stiffened_torsion_flow(gamma, D_y, S_x, R, L):
     """Capacity of an orthotropic cylinder in torsion.
 
     Parameters
@@ -181,19 +198,17 @@ def stiffened_torsion_flow(gamma, D_y, E_x, E_y, E_xy, R, L):
         Factor.
     D_y : float
         Hoop bending stiffness about the neutral axis [N m].
-    E_x, E_y, E_xy : float
-        Extensional stiffness, axial, hoop and mixed [N/m].
+    S_x : float
+        Axial stiffness, free to contract around [N/m].
     R, L : float
         Middle radius, length [m].
 
     Examples
     --------
-    >>> stiffened_torsion_flow(1.0, 1.0, 1.0, 1.0, 0.0, 1.0, 1.0)
+    >>> stiffened_torsion_flow(1.0, 1.0, 1.0, 1.0, 1.0)
     3.4616...
     """
-    return (
-        21.75 * gamma * D_y ** (5 / 8) * ((E_x * E_y - E_xy**2) / E_y) ** (3 / 8) * R ** (-3 / 4) / sqrt(L) / (2 * pi)
-    )
+    return 21.75 / (2 * pi) * gamma * D_y ** (5 / 8) * S_x ** (3 / 8) * R ** (-3 / 4) / sqrt(L)
 
 
 @formula("q", "N/m", "own-rule", "the standard's factor of 4.1.2.4 on the computed load, simply supported")
@@ -216,21 +231,21 @@ def computed_torsion_flow(gamma, q_e):
 
 
 @formula("r", "", "sp8007", "Eq 70, both stiffnesses about the neutral axes")
-def stiffened_torsion_range(D_x, D_y, E_x, E_y, E_xy, R, L):
+def stiffened_torsion_range(D_x, D_y, S_x, R, L):
     """Parameter above which the equation of an orthotropic cylinder in torsion applies.
 
     Parameters
     ----------
     D_x, D_y : float
         Bending stiffness, axial and hoop, about the neutral axes [N m].
-    E_x, E_y, E_xy : float
-        Extensional stiffness, axial, hoop and mixed [N/m].
+    S_x : float
+        Axial stiffness, free to contract around [N/m].
     R, L : float
         Middle radius, length [m].
 
     Examples
     --------
-    >>> stiffened_torsion_range(1.0, 1.0, 12.0, 1.0, 0.0, 1.0, 3.0)
+    >>> stiffened_torsion_range(1.0, 1.0, 12.0, 1.0, 3.0)
     9.0
     """
-    return (D_y / D_x) ** (5 / 6) * sqrt((E_x * E_y - E_xy**2) / (12 * E_y * D_x)) * L**2 / R
+    return (D_y / D_x) ** (5 / 6) * sqrt(S_x / (12 * D_x)) * L**2 / R

@@ -118,7 +118,7 @@ class Further:
                     f"{self.title}: capacity in {name} alone reduced by plasticity, eta = {float(one.plastic.eta):.3f}"
                 )
                 source = "NASA SP-8007 Rev 2, Eqs 30-32, 40"
-                found.append(Check("plasticity", "warned", text, self.state.load.name, source))
+                found.append(Check("plasticity", "passed", text, self.state.load.name, source))
         if SHEAR in self.found:
             text = f"{self.title}: {SHEAR_RULE}"
             found.append(Check("shear-force-rule", "passed", text, self.state.load.name, "own rule"))
@@ -248,12 +248,13 @@ def _stiffened_torsion(s: State, wall: SmearedWall, length: Number, title: str, 
     """The standard's equation in its range, or the computed load where that is lower: the equation counts hoop bending
     and axial stretching alone, which overstates walls that are soft along the axis or in twist up to five times."""
     A, B, D, R = wall.A, wall.B, wall.D, s.R
-    stiffness = dict(E_x=A[..., 0, 0], E_y=A[..., 1, 1], E_xy=A[..., 0, 1])
-    of_x = dict(D=D[..., 0, 0], C=B[..., 0, 0], E=A[..., 0, 0])
-    of_y = dict(D=D[..., 1, 1], C=B[..., 1, 1], E=A[..., 1, 1])
+    stretched = dict(E_x=A[..., 0, 0], E_y=A[..., 1, 1], E_xy=A[..., 0, 1])
+    S_x = torsion.free_stretching(**stretched)
+    of_x = dict(D=D[..., 0, 0], C=B[..., 0, 0], S=A[..., 0, 0])
+    of_y = dict(D=D[..., 1, 1], C=B[..., 1, 1], S=A[..., 1, 1])
     D_x, D_y = torsion.neutral_stiffness(**of_x), torsion.neutral_stiffness(**of_y)
-    flow = dict(gamma=torsion.MODERATE_POWER, D_y=D_y, **stiffness, R=R, L=length)
-    at = dict(D_x=D_x, D_y=D_y, **stiffness, R=R, L=length)
+    flow = dict(gamma=torsion.MODERATE_POWER, D_y=D_y, S_x=S_x, R=R, L=length)
+    at = dict(D_x=D_x, D_y=D_y, S_x=S_x, R=R, L=length)
     letter, reach = torsion.stiffened_torsion_flow(**flow), torsion.stiffened_torsion_range(**at)
     least, found = s.engines.torsion(wall, length)
     computed = torsion.MODERATE_POWER * least
@@ -262,7 +263,11 @@ def _stiffened_torsion(s: State, wall: SmearedWall, length: Number, title: str, 
     plastic, capacity = left_of(elastic, flow_elements(s, wall), ONE_EDGE_FREE, cut)
 
     def lines() -> tuple[Worked, ...]:
-        stiff = work(torsion.neutral_stiffness, **of_x), work(torsion.neutral_stiffness, **of_y)
+        stiff = (
+            work(torsion.neutral_stiffness, **of_x),
+            work(torsion.neutral_stiffness, **of_y),
+            work(torsion.free_stretching, **stretched),
+        )
         equation = work(torsion.stiffened_torsion_range, **at), work(torsion.stiffened_torsion_flow, **flow)
         own = work(torsion.computed_torsion_flow, gamma=torsion.MODERATE_POWER, q_e=least)
         return (*stiff, *equation, own)

@@ -137,7 +137,7 @@ def _mode_checks(where: str, elastic: tuple[tuple[str, str, float], ...]) -> Ite
             yield Check(
                 "local-below-general",
                 "warned",
-                f"{mode} comes before {general[0]} ({N / general[1]:.2f} of it, before any factor)",
+                f"{mode} is more critical than {general[0]} ({N / general[1]:.2f} of its load, before any factor)",
                 where,
                 "NASA SP-8007 Rev 2, 4.1.2.7.1",
             )
@@ -166,8 +166,8 @@ def _cell_checks(state: State, where: str, rows: Sequence[MarginRow], loads: Seq
     yield Check(
         "cells-per-wave",
         "warned" if few else "passed",
-        f"a half-wave of general instability holds {cells:.1f} spacings of {name}; smeared theory wants "
-        f"{_LEAST_CELLS_PER_HALF_WAVE:g} or more",
+        f"a half-wave of general instability spans {cells:.1f} spacings of {name}; smeared theory requires at least "
+        f"{_LEAST_CELLS_PER_HALF_WAVE:g}",
         where,
         "own rule",
         headline=f"fewer than two {name} to a half-wave of general instability" if few else "",

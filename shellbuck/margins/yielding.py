@@ -14,7 +14,7 @@ from .engines import Number
 from .membrane import rib_yields, skin_yield
 from .state import State
 
-CUT_NOTE = "cut off at compressive yield"
+CUT_NOTE = "limited to compressive yield"
 LIMIT = "compressive yield"
 """What sets the capacity of a row whose elastic load lies above it."""
 

@@ -56,7 +56,7 @@ UNITS = {
 
 KNOWN = "smallest_known_margin"
 
-_OF_QUANTITY = {"line load": "N/m", "force": "N", "stress": "Pa"}
+_OF_QUANTITY = {"line load": "N/m", "shear flow": "N/m", "pressure": "Pa", "force": "N", "stress": "Pa"}
 
 
 @dataclass(frozen=True)

@@ -172,7 +172,7 @@ def test_bare_bay_is_cut_off_at_first_yield():
     at_yield = 380e6 / math.sqrt(s_x**2 - s_x * s_y + s_y**2) * s_x * t
     N = 60e6 / (2 * math.pi * R) + 100e3 / (math.pi * R**2)
     assert got.margin == pytest.approx(at_yield / (FS * N) - 1, rel=1e-9)
-    assert "cut off at compressive yield (skin" in got.note
+    assert "limited to compressive yield (skin" in got.note
 
 
 def test_long_bare_bay_follows_the_long_barrel_rule():

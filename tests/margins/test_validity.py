@@ -48,7 +48,7 @@ def general_mode(m: int, n: int) -> Story:
 def test_spacings_to_a_half_wave(wall, m, n, cells, name):
     """An axial half-wave is L/m long, a hoop half-wave pi R/n; fewer than two spacings of it are warned."""
     found = said(wall, general_mode(m, n))["cells-per-wave"]
-    assert f"holds {cells:.1f} spacings of {name};" in found.text
+    assert f"spans {cells:.1f} spacings of {name};" in found.text
     assert found.status == ("warned" if cells < 2 else "passed")
     assert bool(found.headline) is (cells < 2)
 
@@ -72,7 +72,10 @@ def test_local_below_general(local, warned):
     )
     assert ("local-below-general" in found) is warned
     if warned:
-        assert "skin pocket comes before general instability (0.99 of it" in found["local-below-general"].text
+        assert (
+            "skin pocket is more critical than general instability (0.99 of its load"
+            in found["local-below-general"].text
+        )
 
 
 @pytest.mark.parametrize(("ratio", "low"), [(79.0, True), (81.0, False)])

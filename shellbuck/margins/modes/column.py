@@ -71,7 +71,7 @@ def rows(s: State, _: Findings) -> Iterator[Row]:
             ),
             basis=column_basis(s, elastic, limited),
         )
-        text = f"{TITLE}: Euler's load lies above compressive yield and is cut off there"
+        text = f"{TITLE}: Euler's load lies above compressive yield and is limited to it"
         checks = (Check("yield-cut-off", "passed", text, s.load.name, "own rule"),) if cut else ()
         return Story(row, checks, elastic=((TITLE, elastic),))
 
@@ -88,7 +88,7 @@ MODES = (
         rows,
         components=(AXIAL,),
         walls="every wall",
-        capacity="Euler load of the tube with the tangent modulus, cut off at first yield of the wall",
+        capacity="Euler load of the tube with the tangent modulus, limited to first yield of the wall",
         knockdown="1",
         source="common practice",
         formulas=("tube-bending-stiffness", "column-load", "force-margin"),

@@ -97,7 +97,7 @@ MODES = (
         rows,
         walls="walls with rings",
         capacity="factor times the lower of Donnell's and Sanders' load of the wall without "
-        "rings over the bay plus p R/2; of a bare bay the plain equations over its length; cut off at first yield",
+        "rings over the bay plus p R/2; of a bare bay the plain equations over its length; limited to first yield",
         knockdown="that of the wall without rings, or an own pair",
         source="NASA SP-8007 Rev 2, 4.1.2.1, Eqs 1-15, 60-63",
         formulas=("factored-line-load", "interaction-margin"),

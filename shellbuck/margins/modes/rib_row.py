@@ -136,7 +136,7 @@ def rib_row(
             "components": tuple(ComponentUse(key, 1.0) for key in s.demands),
             **fields,
         }
-        text = f"{title}: the elastic stress lies above compressive yield and is cut off there"
+        text = f"{title}: the elastic stress lies above compressive yield and is limited to it"
         checks = (Check("yield-cut-off", "warned", text, "material", "own rule"),) if cut else ()
         judged = [one for one in states if one.loaded]
         if not judged:

@@ -76,7 +76,7 @@ class Told(NamedTuple):
 
 
 def _row(s: State, of: Field, tell: Callable[[], Told]) -> Row:
-    """Row of a field, cut off at first yield of the wall."""
+    """Row of a field, limited to first yield of the wall."""
     title = name_of(s)
     left = reduced_field(s, of.line_load)
     s_x, s_y, s_xy = skin_rates(s, s.wall)
@@ -228,7 +228,7 @@ MODES = (
         rows,
         order=0,
         walls="grids and walls with stringers",
-        capacity="plate formula of the field, cut off at first yield of the wall, plus p R/2 of closed ends",
+        capacity="plate formula of the field, limited to first yield of the wall, plus p R/2 of closed ends",
         knockdown="1",
         source="Timoshenko & Gere (memory); own coefficients of the triangle; NASA CR-124075 Rev A",
         formulas=("plate-stress", "strip-line-load", "pocket-line-load", "field-flow", "field-pressure"),
