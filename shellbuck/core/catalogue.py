@@ -234,6 +234,11 @@ MESSAGES: dict[str, str] = {
     "stress there is unknown.",
     "edge-strength-wall": "The stress beside held edges is that of skin and ribs; a wall of given stiffness has none.",
     "edge-strength-arrays": "The stress beside held edges is worked out for one design at a time.",
+    "thermal-empty": "A table of temperature differences without any has no effect.",
+    "thermal-wall": "Thermal stress of a gradient or of rings belongs to a wall with dimensions, with rings for "
+    "theirs, and to a run: a sizing does not count it.",
+    "thermal-compression": "Rings that are colder than the skin compress it around beside them. Strength counts it, "
+    "buckling does not.",
     "ring-adequacy": "Rings are adequate where the panels between them fail before the barrel as a whole. The "
     "comparison changes no margin; a single ring that makes two equal bays cannot be judged by it.",
     "ring-stiffness": "Shanley's empirical stiffness of rings, with the ring's own section unless ring_skin_width says "

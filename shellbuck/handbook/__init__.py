@@ -19,6 +19,7 @@ from . import (
     shell_standard,
     smeared,
     strength,
+    thermal,
     torsion,
     welds,
 )
@@ -41,6 +42,7 @@ __all__ = [
     "shell_standard",
     "smeared",
     "strength",
+    "thermal",
     "torsion",
     "welds",
     "work",

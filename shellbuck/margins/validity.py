@@ -128,7 +128,10 @@ def not_covered(case: Case) -> tuple[str, ...]:
         "bending where weld lands meet the skin, circumferential welds; no engine has the lands in its wall"
         if case.barrel.weld_lands
         else "weld lands and welded strength",
-        "restrained thermal stress (temperature selects properties only)",
+        "buckling by restrained thermal stress, mismatch of two metals, thermal stress of stringers and at edges"
+        if any(load.thermal for load in case.load_cases)
+        else "restrained thermal stress (temperature selects properties only; [load_cases.thermal] adds it to "
+        "strength)",
         "creep, fatigue, fracture, dynamics, domes, cut-outs, joints",
     ]
     return (*items, *case.wall.not_covered)

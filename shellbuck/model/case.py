@@ -16,6 +16,7 @@ from .loads import LoadCase
 from .material import ROOM_TEMPERATURE, Material
 from .policy import DEFAULT_POLICY, Policy
 from .rules import Rule, Rules, worded
+from .thermal import thermal_problem
 from .walls import Ribs, SkinField, Wall
 
 LEAST_RADIUS_TO_THICKNESS = 20.0
@@ -114,6 +115,10 @@ class Case(Checked):
         if self.barrel.edge_strength and not self.wall.has_dimensions:
             what, way_out = "the stress near held edges needs a wall with dimensions", "leave it out"
             yield Problem("edge-strength-wall", what, "barrel.edge_strength", way_out=way_out)
+        own = any(ribs.name == "rings" and ribs.material is not None for ribs in self.ribs)
+        fits = dict(has_dimensions=self.wall.has_dimensions, rings=self.ring_bay is not None, own=own)
+        for i, load in enumerate(self.load_cases):
+            yield from thermal_problem(load.thermal, f"load_cases.{i}.thermal", **fits)
         if self.policy.weld_land_loss is not None and self.barrel.weld_lands is None:
             yield no_weld_lands()
 

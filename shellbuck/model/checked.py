@@ -28,6 +28,8 @@ SI_UNIT = {
     "area": "m^2",
     "second moment of area": "m^4",
     "temperature": "K",
+    "temperature difference": "K",
+    "expansion": "1/K",
     "angle": "rad",
     "membrane stiffness": "N/m",
     "coupling stiffness": "N",

@@ -262,6 +262,13 @@ class Demand(Checked):
     def cross_problems(self) -> Iterator[Problem]:
         if not self.materials:
             yield Problem("material-missing", "a sizing needs a metal", "material")
+        for i, load in enumerate(self.load_cases):
+            if load.thermal is not None:
+                what, way_out = (
+                    "a sizing knows no thermal stress",
+                    "leave it out; run the sized case with it afterwards",
+                )
+                yield Problem("thermal-wall", what, f"load_cases.{i}.thermal", way_out=way_out)
         if self.policy.weld_land_loss is not None:
             yield no_weld_lands()
         names = [m.name for m in self.materials]

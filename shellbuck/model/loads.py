@@ -8,6 +8,7 @@ from typing import Annotated, Any, ClassVar
 from ..core.errors import Problem
 from .checked import Checked, Quantity, Text
 from .rules import Rule, Rules, larger
+from .thermal import Thermal
 
 
 @dataclass(frozen=True)
@@ -76,6 +77,8 @@ class LoadCase(Checked):
         The pressure whose thrust `axial_force` contains [Pa], within minimum and maximum; needed when they differ.
     temperature : float or None
         [K]; None means room temperature.
+    thermal : Thermal or None
+        Temperature differences that the wall cannot follow freely.
     """
 
     CALLED: ClassVar[str] = "load case"
@@ -91,6 +94,7 @@ class LoadCase(Checked):
     axial_force_includes_thrust: bool | None = None
     thrust_pressure: Annotated[float, Quantity("pressure", -1e8, 1e8)] | None = None
     temperature: Annotated[float, Quantity("temperature", 1.0, 1500.0)] | None = None
+    thermal: Thermal | None = None
 
     def rules(self) -> Rules:
         low, high, includes = self._low, self.pressure_maximum, self.axial_force_includes_thrust

@@ -214,6 +214,8 @@ POWERS = {
     "1/m": (0, -1),
     "m/N": (-1, 1),
     "Pa/m": (1, -3),
+    "K": (0, 0),
+    "1/K": (0, 0),
 }
 """Units as powers of force and length."""
 

@@ -22,6 +22,8 @@ _WRITTEN = {
     "area": (1e-6, "mm^2"),
     "second moment of area": (1e-12, "mm^4"),
     "temperature": (1.0, "K"),
+    "temperature difference": (1.0, "K"),
+    "expansion": (1e-6, "um/(m*K)"),
     "angle": (1.0, "rad"),
     "line spring": (1.0, "N/m^2"),
     "rotation spring": (1.0, "N"),
@@ -46,7 +48,7 @@ def case_text(case: Case, comment: str = "") -> str:
         if part is not None and (written := list(_table(part, key))):
             lines += ["", *written]
     for load in case.load_cases:
-        lines += ["", "[[load_cases]]", *_entries(load)]
+        lines += ["", "[[load_cases]]", *_entries(load), *_nested(load, "load_cases")]
     for entry in case.checked_elsewhere:
         lines += ["", "[[checked_elsewhere]]", *_entries(entry)]
     return "\n".join(lines).lstrip("\n") + "\n"

@@ -11,7 +11,7 @@ from typing import Any
 
 from ...core.errors import Problem, Refusal
 from ...model import FACTOR_SETS, Factors, LoadCase
-from ...model.checked import Quantity, declared, marker, without_none
+from ...model.checked import Checked, Quantity, declared, marker, without_none
 from .hints import key_hint
 from .schema import read_table
 from .table_file import Column, Sheet, confined, in_si, read_sheet, unit_problem
@@ -79,6 +79,8 @@ def read_load_table(name: Any, folder: Path | None, factor_sets: dict[str, Facto
         raise Refusal.of("table-place", what, KEY, name[:80], "", "read the case from its file")
     sheet = read_sheet(confined(folder, name, KEY))
     hints = {f.name: without_none(declared(LoadCase)[f.name]) for f in fields(LoadCase)}
+    # a table inside a load case has no column
+    hints = {key: hint for key, hint in hints.items() if hint[0] is Factors or not _is_table(hint[0])}
     problems = list(_column_problems(sheet, hints))
     if problems:
         raise Refusal(problems)
@@ -89,6 +91,10 @@ def read_load_table(name: Any, folder: Path | None, factor_sets: dict[str, Facto
         loads.append(load)
         problems += found
     return LoadTable(sheet, tuple(texts), tuple(loads), tuple(problems))
+
+
+def _is_table(hint: Any) -> bool:
+    return isinstance(hint, type) and issubclass(hint, Checked)
 
 
 def _column_problems(sheet: Sheet, hints: dict[str, Any]) -> Iterator[Problem]:

@@ -51,6 +51,8 @@ EXAMPLE = {
     "area": "120 mm^2",
     "second moment of area": "4500 mm^4",
     "temperature": "294 K",
+    "temperature difference": "40 K",
+    "expansion": "22 um/(m*K)",
     "angle": "45 deg",
     "membrane stiffness": "180 MN/m",
     "coupling stiffness": "12 kN",
@@ -74,6 +76,7 @@ MEANT = {
     "second moment of area": ("mm^4", "in^4"),
     "temperature": ("K", "degC", "degF"),
     "angle": ("deg", "rad"),
+    "temperature difference": ("K", "degR"),
 }
 
 # spellings of the trade, mapped before the registry is used

@@ -180,6 +180,9 @@ def _bare_number(text: object) -> float:
 
 def _convert(value: float, unit: str, kind: str) -> float:
     expression = _expression(unit, kind)
+    if kind == "temperature difference" and expression in ("degC", "degF"):
+        way_out = "write K, or degR for a difference in degrees Fahrenheit"
+        raise _fail("unit-dimension", "a difference has no zero of a scale", f"{value:g} {unit}", '"40 K"', way_out)
     registry = _registry()
     try:
         quantity = registry.Quantity(value, expression)

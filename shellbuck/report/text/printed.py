@@ -64,7 +64,11 @@ class PrintedLine:
 def expression(key: str) -> sympy.Expr:
     """The formula as a sympy expression of its own argument names, unevaluated."""
     function = FORMULAS[key].function
-    symbolic = types.FunctionType(function.__code__, {**function.__globals__, **_SWAPPED})
+    swapped = {**function.__globals__, **_SWAPPED}
+    for name, other in function.__globals__.items():  # formulas of the same module that it is made of
+        if inspect.isfunction(other) and other.__module__ == function.__module__:
+            swapped[name] = types.FunctionType(other.__code__, swapped)
+    symbolic = types.FunctionType(function.__code__, swapped)
     with sympy.evaluate(False):
         return _flat(symbolic(**{name: sympy.Symbol(name) for name in inspect.signature(function).parameters}))
 
