@@ -137,6 +137,7 @@ def net_text(row: MarginRow) -> str:
 
 
 def knockdown_text(row: MarginRow) -> str:
-    """Axial and bending factor of a row."""
-    factors = dict.fromkeys(f"{use.knockdown:.3f}" for use in row.components if use.knockdown is not None)
-    return "/".join(factors)
+    """Axial and bending factor of a row; with other load components their number behind."""
+    known = [use for use in row.components if use.knockdown is not None]
+    factors = dict.fromkeys(f"{use.knockdown:.3f}" for use in known[:2])
+    return "/".join(factors) + (f" +{len(known) - 2}" if len(known) > 2 else "")
