@@ -33,10 +33,12 @@ SHEAR_RULE = "own rule: a shear force as the torsion of its greatest shear flow 
 class Alone:
     """A load component alone: capacity with its factor, plasticity and yield counted [N/m] or [Pa].
 
-    `knockdown` is the factor in it; `equation`, `lines` and `load` are those of a single design.
+    `knockdown` is the factor in it, by the `rule` of the standard; `equation`, `lines` and `load` are those of a single
+    design.
     """
 
     knockdown: Number
+    rule: str
     plastic: Plastic
     capacity: Number
     equation: Callable[[], str]
@@ -132,14 +134,14 @@ class Further:
     @property
     def knockdown_records(self) -> tuple[Knockdown, ...]:
         return tuple(
-            Knockdown(self.title, ((key, float(one.knockdown)),), f"NASA SP-8007 Rev 2 ({one.load().source})")
+            Knockdown(self.title, ((key, float(one.knockdown)),), f"NASA SP-8007 Rev 2, {one.rule}")
             for key, one in self.found.items()
         )
 
     def besides(self) -> tuple[Beside, ...]:
         """Computed loads with their waves."""
         return tuple(
-            Beside(load.name, load.line_load, f"hoop line load p R at (m, n) = ({load.m}, {load.n}), before any factor")
+            Beside(load.name, load.line_load, f"{load.definition}, {_waves(load)}, before any factor")
             for load in self.loads
             if load.n is not None
         )
@@ -178,6 +180,10 @@ def further(s: State, wall: SmearedWall, length: Number, title: str, *, cut: boo
     if EXTERNAL in s.further:
         found[EXTERNAL] = (_plain_pressure if bare else _stiffened_pressure)(s, wall, length, title, cut)
     return Further(s, title, length, found)
+
+
+def _waves(load: Load) -> str:
+    return f"n = {load.n}" if load.m is None else f"(m, n) = ({load.m}, {load.n})"
 
 
 def left_of(elastic: Number, elements: tuple, rule: Rule, cut: bool) -> tuple[Plastic, Number]:
@@ -236,6 +242,7 @@ def _plain_torsion(s: State, wall: SmearedWall, length: Number, title: str, cut:
 
     return Alone(
         factor,
+        "Eqs 37 and 39 (torsion)",
         plastic,
         capacity,
         equation,
@@ -292,7 +299,8 @@ def _stiffened_torsion(s: State, wall: SmearedWall, length: Number, title: str, 
         return (Check("torsion-range", "passed", text, s.load.name, "NASA SP-8007 Rev 2, Eqs 69, 70; own rule"),)
 
     unproved = {"search-too-large": ~np.isfinite(np.asarray(least))}
-    return Alone(torsion.MODERATE_POWER, plastic, capacity, equation, lines, load, unproved, checks)
+    rule = "4.1.2.4 (torsion)"
+    return Alone(torsion.MODERATE_POWER, rule, plastic, capacity, equation, lines, load, unproved, checks)
 
 
 # --- external pressure
@@ -336,7 +344,8 @@ def _plain_pressure(s: State, wall: SmearedWall, length: Number, title: str, cut
         return named(f"{title}, {kind} external pressure, Donnell")
 
     factor = np.where(long, external.LONG_FACTOR, external.MODERATE_FACTOR**0.5)[()]
-    return Alone(factor, plastic, capacity, equation, lines, record, computed=computed)
+    named = "Eqs 28 and 29 (external pressure)"
+    return Alone(factor, named, plastic, capacity, equation, lines, record, computed=computed)
 
 
 def _stiffened_pressure(s: State, wall: SmearedWall, length: Number, title: str, cut: bool) -> Alone:
@@ -373,4 +382,5 @@ def _stiffened_pressure(s: State, wall: SmearedWall, length: Number, title: str,
         return (Check("low-wave-number", "warned", text, s.load.name, "NASA SP-8007 Rev 2, 4.1.2.1; own rule"),)
 
     unproved = {"search-too-large": ~np.isfinite(np.asarray(least))}
-    return Alone(gamma, plastic, capacity, equation, lines, load, unproved, checks)
+    named = "4.1.2.3 (external pressure)"
+    return Alone(gamma, named, plastic, capacity, equation, lines, load, unproved, checks)
