@@ -90,6 +90,13 @@ _ALL = (
         "memory",
     ),
     Source(
+        "karman",
+        "von Karman et al. 1932",
+        "von Karman, T.; Sechler, E. E.; Donnell, L. H.: The strength of thin plates in compression. Trans. ASME 54, "
+        "1932 (effective width of a buckled plate).",
+        "memory",
+    ),
+    Source(
         "gerard-becker",
         "Gerard & Becker 1957",
         "Gerard, G.; Becker, H.: Handbook of Structural Stability, Part I: Buckling of flat plates. NACA TN 3781, 1957 "

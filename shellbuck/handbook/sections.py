@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from numpy import pi
+from numpy import pi, sqrt
 
 from .formula import formula
 
@@ -60,6 +60,124 @@ def johnson_switch(F_cc, E):
     71.29...
     """
     return pi * (2 * E / F_cc) ** 0.5
+
+
+@formula("sigma_E", "Pa", "timoshenko", "Euler's column, pinned ends")
+def euler_stress(E, slenderness):
+    """Column stress of an elastic column.
+
+    Parameters
+    ----------
+    E : float
+        Compression modulus [Pa].
+    slenderness : float
+        Effective length over radius of gyration.
+
+    Examples
+    --------
+    >>> euler_stress(4.0, 2.0)
+    9.8696...
+    """
+    return pi**2 * E / slenderness**2
+
+
+@formula("rho", "m", "own", "stringer and skin that bend together, skin by its modulus")
+def stringer_gyration(A, I, z, n, b, t):  # noqa: E741
+    """Radius of gyration of a stringer with a width of skin, about their common centroid.
+
+    Parameters
+    ----------
+    A : float
+        Area of the stringer [m^2].
+    I : float
+        Its second moment about its own centroid [m^4].
+    z : float
+        Its centroid from the middle of the skin [m].
+    n : float
+        Modulus of the skin over that of the stringer.
+    b, t : float
+        Width and thickness of the skin [m].
+
+    Examples
+    --------
+    >>> stringer_gyration(1.0, 0.0, 2.0, 1.0, 1.0, 1e-9)
+    6.32...e-05
+    """
+    return sqrt((I + n * b * t**3 / 12 + A * z**2 * n * b * t / (A + n * b * t)) / (A + n * b * t))
+
+
+@formula("b_e", "m", "karman", "skin at the stringer's stress", "no more than the spacing")
+def effective_width(b, sigma_cr, sigma):
+    """Width of a buckled skin that carries the stress of its stringers.
+
+    Parameters
+    ----------
+    b : float
+        Spacing [m].
+    sigma_cr, sigma : float
+        Buckling stress of the skin, and stress of the stringers [Pa].
+
+    Examples
+    --------
+    >>> effective_width(1.0, 1.0, 4.0)
+    0.5
+    """
+    return b * sqrt(sigma_cr / sigma)
+
+
+@formula(
+    "sigma",
+    "Pa",
+    "own",
+    "Vlasov's bar with a fixed axis of rotation, one half-wave, cross-section rigid (finite strips in the tests: 0 to "
+    "5 % less at stresses below yield, where the web flexes)",
+    "open sections, no restraint by the skin's bending",
+)
+def rolling_stress(G, J, E, C_w, I_p, L):
+    """Stress at which a stringer rolls about its line of attachment.
+
+    Parameters
+    ----------
+    G : float
+        Shear modulus [Pa].
+    J : float
+        Torsion constant [m^4].
+    E : float
+        Compression modulus [Pa].
+    C_w : float
+        Warping constant about the line of attachment [m^6].
+    I_p : float
+        Polar second moment about it [m^4].
+    L : float
+        Length between supports that hold the section upright [m].
+
+    Examples
+    --------
+    >>> rolling_stress(2.0, 3.0, 1.0, 0.0, 4.0, 1.0)
+    1.5
+    """
+    return (G * J + E * C_w * (pi / L) ** 2) / I_p
+
+
+@formula(
+    "sigma", "Pa", "own", "the same with any number of waves", "open sections; the curvature of a ring is left out"
+)
+def ring_rolling_stress(G, J, I_p):
+    """Stress at which a ring rolls about its line of attachment in long waves.
+
+    Parameters
+    ----------
+    G : float
+        Shear modulus [Pa].
+    J, I_p : float
+        Torsion constant, and polar second moment about the line of attachment [m^4].
+
+    Examples
+    --------
+    >>> ring_rolling_stress(2.0, 3.0, 4.0)
+    1.5
+    """
+    return G * J / I_p
 
 
 @formula("F_cc", "Pa", "gerard", "angles and multi-corner sections", "cut off at 0.7 to 0.9 F_cy")

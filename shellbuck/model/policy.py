@@ -127,6 +127,8 @@ class Policy(Checked):
         Let rings pass whose blades or outstanding flanges are more than twice as slender as a flat bar may be.
     section_crippling : SectionCrippling or None
         Judge the crippling of stringers and rings by a formula of whole sections.
+    clear_width : Reason or None
+        Take the width of skin between lines of attachment in place of that between the middles of stringers.
     withheld_loads : Reason or None
         Show general loads on unbuckled stiffness beside a row that is withheld; the row stays withheld.
     second_opinion : SecondOpinion or None
@@ -143,6 +145,7 @@ class Policy(Checked):
     handbook_pocket: Reason | None = None
     slender_rings: Reason | None = None
     section_crippling: SectionCrippling | None = None
+    clear_width: Reason | None = None
     withheld_loads: Reason | None = None
     second_opinion: SecondOpinion | None = None
     weld_land_loss: WeldLandLoss | None = None
@@ -162,6 +165,8 @@ class Policy(Checked):
             asked.append(("handbook pocket coefficient made official", self.handbook_pocket.reason))
         if self.slender_rings:
             asked.append(("slender rings let pass", self.slender_rings.reason))
+        if self.clear_width:
+            asked.append(("clear width of the skin between its lines of attachment", self.clear_width.reason))
         if chosen := self.section_crippling:
             asked.append((f"crippling of sections by {chosen.method}", chosen.reason))
         if self.weld_land_loss:

@@ -28,10 +28,8 @@ from .mode import FailureMode
 from .wording import NO_COMPRESSION, joined
 
 FACTOR_ONE = "local modes carry factor 1 (own rule)"
-_STRIP = (
-    "sigma = 4 pi^2 E/(12 (1 - nu^2)) (t/b)^2 over the centre-to-centre width; the skin's share of the line load is "
-    "t/(t + A_s/b)"
-)
+_CENTRES, _CLEAR = "centre-to-centre width", "clear width between lines of attachment"
+_STRIP = "sigma = 4 pi^2 E/(12 (1 - nu^2)) (t/b)^2 over the {}; the skin's share of the line load is t/(t + A_s/b)"
 _TRIANGLES = ("isolated simply supported triangle", "handbook coefficient 10.2 (unsafe for slender ribs)")
 _TRIANGLE_SOURCES = (
     "own converged coefficient of the isolated triangle (lower bound for a continuous skin)",
@@ -172,8 +170,9 @@ def _triangle(s: State) -> Row:
 
 def _strip(s: State) -> Row:
     field, skin, t = s.case.skin_field, s.wall.skin, s.t
-    stringer, b = next(rib for rib in s.wall.ribs if rib.name == "stringers"), field.b
-    A_b = stringer.area / b * stringer.E / skin.E
+    stringer = next(rib for rib in s.wall.ribs if rib.name == "stringers")
+    b, other = (field.b, field.clear) if s.case.policy.clear_width is None else (field.clear, field.b)
+    A_b = stringer.area / stringer.spacing * stringer.E / skin.E
     sheet = dict(E=skin.E, nu=skin.nu, t=t)
     plate = dict(k=plates.LONG_SIMPLY_SUPPORTED, **sheet, b=b)
     sigma = plates.plate_stress(**plate)
@@ -204,6 +203,10 @@ def _strip(s: State) -> Row:
                     f"k = {k:.3f} at {m} half-waves",
                 )
             )
+        widths = [_CENTRES, _CLEAR][:: 1 if s.case.policy.clear_width is None else -1]
+        beside.append(
+            Beside(f"flat strip over the {widths[1]}", float(elastic * (b / other) ** 2), f"{float(other):.4g} m")
+        )
         words = (
             f"{name_of(s)} between stringers, width {b:.4g} m, skin {t:.4g} m: half-waves about as long as the strip "
             "is wide, alternately inward and outward from strip to strip"
@@ -212,7 +215,8 @@ def _strip(s: State) -> Row:
         m, _ = plates.lowest_rectangle(b, a)
         across = work(plates.rectangle_coefficient, m=m, a=b, b=a), work(plates.plate_stress, **pressed)
         of_shear = work(plates.shear_coefficient, b=short, a=long), work(plates.plate_stress, **sheared)
-        fields = dict(equation=_STRIP, source="Timoshenko & Gere (memory)", beside=tuple(beside))
+        equation = _STRIP.format(widths[0])
+        fields = dict(equation=equation, source="Timoshenko & Gere (memory)", beside=tuple(beside))
         return Told(lines, across, of_shear, words, fields)
 
     return _row(s, Field(elastic, sigma, plates.plate_stress(**pressed), plates.plate_stress(**sheared)), tell)

@@ -43,6 +43,7 @@ class Bulb(FlatSection):
 
     name: ClassVar[str] = "bulb"
     called: ClassVar[str] = "bulb flats (depth, web, bulb)"
+    open_modes: ClassVar[tuple[str, ...]] = ()
 
     depth: Dimension
     thickness: Dimension
@@ -80,8 +81,11 @@ class Bulb(FlatSection):
 
     @property
     def hinge(self) -> tuple[Any, Any]:
-        """Where it is held to the skin and may roll [m]."""
         return 0.0, 0.0
+
+    def warping_about(self, _: tuple[Any, Any]) -> Any:
+        """None: it lies on a line through its root."""
+        return 0.0
 
     @property
     def foot(self) -> tuple[str, Any]:

@@ -80,6 +80,12 @@ class Section:
         """(across, up) of the section by itself [m]; None where it is not known."""
         return None
 
+    @property
+    def hinge(self) -> tuple[Any, Any] | None:
+        """Where it is held to the skin and may roll, (across, up) [m]; None where it cannot, or where that is judged
+        otherwise."""
+        return None
+
     def torsion_on(self, t: Any, stiffer: Any = 1.0) -> Any:
         """Torsion constant on a skin of thickness `t` [m] whose shear modulus is `stiffer` times its own [m^4]: of a
         closed cell the skin is a wall."""
@@ -210,6 +216,10 @@ class FlatSection(Section):
             up = up + part.up + part.area * z**2
             product = product + part.product + part.area * y * z
         return across, up, product
+
+    def warping_about(self, pole: tuple[Any, Any]) -> Any:
+        """Warping constant about a pole [m^6]."""
+        raise NotImplementedError
 
     @property
     def inertia(self) -> Any:

@@ -46,6 +46,7 @@ class WebSection(FlatSection):
     depth: Any
     thickness: Any
     joint: Joint
+    open_modes: ClassVar[tuple[str, ...]] = ()
     two_rivets: ClassVar[bool] = False
     """Whether a riveted foot is held on both sides of its web."""
 
@@ -114,9 +115,12 @@ class WebSection(FlatSection):
     def shear_centre(self) -> Any:
         return self.middle_line.shear_centre
 
+    def warping_about(self, pole: Point) -> Any:
+        return self.middle_line.warping(pole)
+
     @property
     def hinge(self) -> Point:
-        """Where it is held to the skin and may roll [m]: a single row of rivets, else the root of the web."""
+        """A single row of rivets, else the root of the web."""
         foot = self.foot_leaf
         if foot is None or self.joint != "riveted" or self.two_rivets:
             return 0.0, 0.0

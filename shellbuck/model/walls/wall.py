@@ -43,12 +43,15 @@ class SkinField:
         Of a rectangle, from ring to ring [m].
     family : str
         Of a triangle: "hoop" or "axial".
+    clear : float or None
+        Width between lines of attachment to stringers, the widest [m]; of a triangle None.
     """
 
     shape: Literal["triangle", "strip", "rectangle"]
     b: Any
     length: Any = None
     family: str = ""
+    clear: Any = None
 
     @property
     def area(self) -> Any:
@@ -193,7 +196,11 @@ class Wall(Checked):
     def skin_field(self, R: Any, L: Any) -> SkinField | None:
         """The field of skin that buckles between ribs; None where no ribs divide the skin along the axis."""
         stringers, bay = self._named("stringers", R, L), self.ring_bay(R, L)
-        return stringers and SkinField("strip" if bay is None else "rectangle", stringers.spacing, bay)
+        if stringers is None:
+            return None
+        held, inside = stringers.section.held
+        clear = larger(stringers.spacing - held, inside)
+        return SkinField("strip" if bay is None else "rectangle", stringers.spacing, bay, clear=clear)
 
     def ring_bay(self, R: Any, L: Any) -> Any:
         """Length between rings [m]; None without rings."""
@@ -245,7 +252,10 @@ class Wall(Checked):
         return found
 
 
-STRAIGHT_NOT_COVERED = ("rolling (torsional) instability and column failure of single stringers",)
+STRAIGHT_NOT_COVERED = (
+    "column failure of single blades and given stringers between rings (the panel counts them with the skin); buckling "
+    "between rivets; the stress that rings take from supporting the skin",
+)
 
 
 def exactly_one(wall: Checked, *keys: str) -> Iterator[Problem]:
