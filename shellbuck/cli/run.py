@@ -12,6 +12,7 @@ from ..core.errors import Refusal
 from .commands import CASE_FILE, FORCE, units, user_command
 from .output import keep_apart, name_files, print_json, printable, tell, try_places, write_bytes, write_text
 from .reproduction import command_line, run_time
+from .selection import load_case_named
 from .targeting import claim, written
 from .targets import CASE, JSON_OR_SCREEN, PAGE, PDF
 
@@ -34,6 +35,7 @@ class RunOptions:
     remarks: str | None
     brief: bool
     force: bool = False
+    load_cases: tuple[str, ...] = ()
 
 
 @user_command("run", "CASE is a case file, or with --point the folder of a study or map.")
@@ -47,6 +49,12 @@ class RunOptions:
 @click.option("--mesh", "by_mesh", is_flag=True, help="Check the governing load case by shell meshes (minutes).")
 @click.option(
     "--remarks", type=click.Path(), help="A reviewed page, or its saved remarks (JSON), to show beside the new numbers."
+)
+@click.option(
+    "--load-case",
+    "load_cases",
+    multiple=True,
+    help="Of many load cases show this one in full too, beside those that decide; may be repeated.",
 )
 @click.option("--brief", is_flag=True, help="Smallest margins and warnings only.")
 @FORCE
@@ -83,7 +91,9 @@ def run_case(case: str, options: RunOptions) -> int:
         from ..io.language.case_text import case_text
 
         write_text(Path(options.case_target), case_text(file.case, f"{head[0].capitalize()}."))
-    result = assess(file.case)
+    for name in options.load_cases:
+        load_case_named(file.case, name)
+    result = assess(file.case, full=options.load_cases)
     if options.by_mesh:
         from ..margins.meshed import checked_by_mesh
 

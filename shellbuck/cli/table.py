@@ -47,6 +47,8 @@ def print_result(result: Result, case: Case, display: Display, *, brief: bool = 
     else:
         rows = result.margins
         for load in result.load_cases:
+            if not load.in_full:
+                continue
             console.print()
             console.print(Text(printable(load.name), style="bold"))
             console.print(Text(_load_line(load, display)))
@@ -54,8 +56,10 @@ def print_result(result: Result, case: Case, display: Display, *, brief: bool = 
             for one in load.comparisons:
                 console.print(Text(printable(_compared(one, display))))
         console.print()
+        _print_many(console, result)
+    full = {load.name for load in result.load_cases if load.in_full}
     for row in rows:
-        if row.status in ("refused", "withheld"):
+        if row.status in ("refused", "withheld") and row.load_case in full:
             console.print(Text(printable(f"{row.load_case}, {row.mode}: {row.note}")))
     for status in ("refused", "warned"):
         for check in result.validity:
@@ -84,6 +88,37 @@ def _compared(one: Comparison, display: Display) -> str:
     return f"beside, never counted: {one.title}:{figures} {OUTCOME[one.outcome]}" + (
         f"; {one.note}" if one.note else ""
     )
+
+
+def _print_many(console: Screen, result: Result) -> None:
+    """Of many load cases the worst of every mode, and how many rows have which status."""
+    brief = sum(not load.in_full for load in result.load_cases)
+    if not brief:
+        return
+    total = len(result.load_cases)
+    console.print(Text(f"all {total} load cases, {brief} of them in numbers only", style="bold"))
+    table = Table(box=None, pad_edge=False, header_style="bold", padding=(0, 1, 0, 0))
+    for name, more in (("failure mode", {}), ("worst", {}), ("load case", {}), ("rows by status", {})):
+        table.add_column(name, overflow="fold", **more)
+    for mode, rows in worst_by_mode(result):
+        least = next((row for row in rows if row.margin is not None), None)
+        counts: dict[str, int] = {}
+        for row in rows:
+            counts[row.status] = counts.get(row.status, 0) + 1
+        words = ", ".join(f"{count} {STATUS_MARK[status]}" for status, count in counts.items())
+        case = "" if least is None else printable(least.load_case)
+        table.add_row(mode, "" if least is None else _margin_cell(least), Text(case), words)
+    console.print(table)
+    console.print("--margins FILE.csv writes every margin; --load-case NAME shows a load case in full")
+    console.print()
+
+
+def worst_by_mode(result: Result) -> list[tuple[str, list[MarginRow]]]:
+    """(failure mode, its rows, smallest margin first), in the order of the smallest margins."""
+    modes: dict[str, list[MarginRow]] = {}
+    for row in result.margins:
+        modes.setdefault(row.mode, []).append(row)
+    return list(modes.items())
 
 
 def _load_line(load: LoadCaseResult, display: Display) -> str:

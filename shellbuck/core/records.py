@@ -221,7 +221,7 @@ class Comparison:
     worked: tuple[Worked, ...] = ()
 
 
-EdgeBendingStatus = Literal["", "not needed", "computed", "followed", "not available", "not checked"]
+EdgeBendingStatus = Literal["", "not needed", "computed", "followed", "not limiting", "not available", "not checked"]
 
 
 @dataclass(frozen=True)
@@ -232,7 +232,9 @@ class LoadCaseResult:
     `pressure_gain` is the computed stabilised load over the load at zero pressure (stiffened walls); `warnings` are
     the checks of this load case that did not pass. `edge_bending` says whether the nonlinear prebuckled load of an
     eccentric wall stands behind its general margin: "computed", "followed" (nothing lost up to the load that counts),
-    "not available", "not checked"; empty where no general load was worked out.
+    "not limiting" (well above at the pressures next to it), "not available", "not checked"; empty where no general load
+    was worked out. Without `in_full` it is one of many load cases that are given by their margins alone: its rows have
+    no demand, capacity or worked lines, and it has no loads.
     """
 
     name: str
@@ -252,6 +254,7 @@ class LoadCaseResult:
     edge_bending: EdgeBendingStatus = ""
     comparisons: tuple[Comparison, ...] = ()
     """Second opinions and screens beside the margins."""
+    in_full: bool = True
 
     def component(self, name: str) -> ComponentLoad:
         """Its load of a component."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection, Iterator
 from dataclasses import replace
 
 import numpy as np
@@ -15,6 +16,7 @@ from .engines import Engines
 from .findings import Findings, Story
 from .keys import GENERAL
 from .knockdown import equivalent_thickness
+from .many import MOST_IN_FULL, chosen, numbers
 from .modes import MODES
 from .modes.ribs import ring_checks
 from .prebuckled import with_edge_bending
@@ -26,8 +28,11 @@ from .verdict import verdict
 from .worked_modes import stiffness_lines
 
 
-def assess(case: Case | CaseFile, *, edge_bending: bool = True) -> Result:
+def assess(case: Case | CaseFile, *, edge_bending: bool = True, full: Collection[str] | None = ()) -> Result:
     """Margins of every load case and failure mode of a barrel.
+
+    Beyond `many.MOST_IN_FULL` load cases the margins of all are worked out as arrays, and in full only those that
+    decide: the smallest margin and the smallest of each kind of mode.
 
     Parameters
     ----------
@@ -36,6 +41,8 @@ def assess(case: Case | CaseFile, *, edge_bending: bool = True) -> Result:
     edge_bending : bool
         False leaves out the nonlinear prebuckled loads of eccentric walls, for comparison with many designs at once:
         the general margins are then flagged "edge bending not checked".
+    full : collection of str or None
+        Names of load cases that are worked out in full whatever their number; None for all.
 
     Returns
     -------
@@ -53,8 +60,7 @@ def assess(case: Case | CaseFile, *, edge_bending: bool = True) -> Result:
     engines = Engines(case, edge_bending)
     checks = list(case_checks(case, engines.wall(case.reference_temperature)))
     results = []
-    for load in case.load_cases:
-        result, found = _load_case(State(case, load, engines))
+    for result, found in _load_cases(case, engines, full):
         results.append(result)
         checks += found
     cases, validity, left = tuple(results), unique(checks, len(results)), not_covered(case)
@@ -73,7 +79,11 @@ def concluded(
     case: Case, engines: Engines, cases: tuple[LoadCaseResult, ...], validity: tuple[Check, ...], left: int
 ) -> Verdict:
     """The verdict, with what it says about edge bending; `left` counts the effects listed as not covered."""
-    return with_edge_bending(verdict(case, cases, validity, left), State(case, case.load_cases[0], engines), cases)
+    found = verdict(case, cases, validity, left)
+    if brief := sum(not one.in_full for one in cases):
+        words = f"{brief} of {len(cases)} load cases in numbers only, without the checks of their modes"
+        found = replace(found, text=f"{found.text}; {words}")
+    return with_edge_bending(found, State(case, case.load_cases[0], engines), cases)
 
 
 def found_rows(state: State) -> Findings:
@@ -85,6 +95,30 @@ def found_rows(state: State) -> Findings:
                 found.rows += ((mode, row) for row in mode.rows(state, found))
     found.rows.sort(key=lambda row: row[0].place)
     return found
+
+
+def _load_cases(
+    case: Case, engines: Engines, full: Collection[str] | None
+) -> Iterator[tuple[LoadCaseResult, list[Check]]]:
+    """Records and checks of every load case; of many in full only those that decide or are asked for."""
+    # stress near held edges is worked out for one state at a time
+    if full is None or len(case.load_cases) <= MOST_IN_FULL or case.barrel.edge_strength:
+        yield from (_load_case(State(case, load, engines)) for load in case.load_cases)
+        return
+    found = numbers(case, engines, found_rows)
+    names = chosen(found, full)
+    words = {one.load.name: _load_case(State(case, one.load, engines)) for one in found if one.load.name in names}
+    like = {row.mode: row for result, _ in words.values() for row in result.margins}
+    for one in found:
+        if one.load.name in words:
+            yield words[one.load.name]
+            continue
+        state = State(case, one.load, engines)
+        rows = one.rows(state, like)
+        checks = list(one.checks(state, rows))
+        warnings = tuple(check for check in checks if check.status != "passed")
+        told = Story(edge_bending=one.edge_bending)
+        yield replace(_record(state, rows, told, warnings), in_full=False), checks
 
 
 def _load_case(state: State) -> tuple[LoadCaseResult, list[Check]]:

@@ -11,7 +11,7 @@ import numpy as np
 from ..core.records import Load
 from ..engines import closed_form
 from ..engines.closed_form import Terms, lowest_loads, provable
-from ..model import Case
+from ..model import Case, LoadCase
 from ..model.walls import SmearedWall, build_wall
 from ..model.walls.build import tensile
 
@@ -39,12 +39,15 @@ class Engines:
 
     `size` is the number of designs whose fields the case holds as arrays; None for a single design, the only one that
     has records and words. `edge_bending` False leaves out the nonlinear prebuckled loads of eccentric walls.
-    `failures` are (code, mask) of searches of many designs that could not be proved.
+    `failures` are (code, mask) of searches of many designs that could not be proved. Where the N "designs" are load
+    cases of one design, `loads` are these and `alone` its own engines, which work out once what they share.
     """
 
     case: Case
     edge_bending: bool = True
     size: int | None = None
+    alone: Engines | None = None
+    loads: tuple[LoadCase, ...] = ()
     failures: list[tuple[str, np.ndarray]] = field(default_factory=list)
     _store: dict = field(default_factory=dict)
 
@@ -55,6 +58,8 @@ class Engines:
 
     def wall(self, temperature: Any) -> SmearedWall:
         """Stability wall at a temperature."""
+        if self.alone is not None and not np.ndim(temperature):
+            return self.alone.wall(temperature)
         return self.kept(("wall", temperature), lambda: build_wall(self.case, temperature))
 
     def strength_wall(self, temperature: Any) -> SmearedWall:
@@ -64,10 +69,14 @@ class Engines:
             t = self.case.barrel.skin_thickness_minimum
             return build_wall(self.case, temperature, thickness=t, modulus=tensile)
 
+        if self.alone is not None and not np.ndim(temperature):
+            return self.alone.strength_wall(temperature)
         return self.kept(("strength", temperature), make)
 
     def panel(self, temperature: Any) -> SmearedWall:
         """Stability wall without its rings."""
+        if self.alone is not None and not np.ndim(temperature):
+            return self.alone.panel(temperature)
         return self.kept(("panel", temperature), lambda: self.wall(temperature).without("rings"))
 
     def lowest(
@@ -152,6 +161,10 @@ class Engines:
         return tuple(replace(make(theory), name=f"{label}, {theory}, {tail}") for theory in ("Donnell", "Sanders"))
 
     def _many(self, wall: SmearedWall, length: Number, N_theta: Number, exists: Mask, wanted: Mask) -> Classical:
+        if self.alone is not None and wall.A.ndim == 2 and not np.any(N_theta):  # the same for every load case
+            one = self.alone.lowest(wall, length, "", exists=bool(np.any(exists)))
+            shared = (np.where(np.broadcast_to(exists, (self.size,)), load, np.nan) for load in one[:2])
+            return Classical(*shared)
         terms, R = self.kept(("terms", id(wall)), lambda: self._terms(wall))
         length, N_theta = self._flat(length), self._flat(N_theta)
         exists = np.broadcast_to(exists, (self.size,))

@@ -70,6 +70,8 @@ class Row:
         Use of a range beyond which the row is refused, 0 where there is none; constraints of a sizing.
     classical : float or numpy.ndarray
         Elastic load of general instability without pressure [N/m].
+    factor : float, numpy.ndarray or None
+        Factor of safety of the row; None for that on buckling.
     """
 
     title: str
@@ -81,6 +83,11 @@ class Row:
     story: Callable[[], Story] = Story
     limits: dict[str, Number] = field(default_factory=dict)
     classical: Number = np.nan
+    factor: Number | None = None
+
+    def factor_of(self, state: State) -> Number:
+        """Factor of safety of the row."""
+        return state.factor if self.factor is None else self.factor
 
     @cached_property
     def codes(self) -> np.ndarray:
@@ -110,7 +117,7 @@ class Row:
             "status": status,
             "quantity": "line load",
             "temperature": state.temperature,
-            "factor": state.factor,
+            "factor": self.factor_of(state),
             "demand": float(state.N_a + state.N_b),
             "capacity": None,
             "margin": float(self.margin) if known else None,

@@ -102,13 +102,16 @@ def not_meshed(result: Result, temperature: float, pressure: float) -> list[str]
     """States (load case and pressure) on which a stability margin rests and that differ from the meshed one in
     temperature or pressure."""
     meshed, found = (round(temperature, 6), round(pressure, 3)), {}
+    brief = sum(not one.in_full for one in result.load_cases)
     for one in result.load_cases:
+        if not one.in_full:
+            continue
         rows = [row.basis for row in one.margins if row.kind == "stability" and row.basis is not None]
         pressures = [basis.pressure for basis in rows] or [one.pressure_minimum]
         for p in pressures:
             if (round(one.temperature, 6), round(p, 3)) != meshed:
                 found[f"{one.name} at {p:.4g} Pa, {one.temperature:.4g} K"] = None
-    return list(found)
+    return [*found, *([f"{brief} load cases in numbers only"] if brief else [])]
 
 
 def governing_row(result: Result) -> MarginRow | None:

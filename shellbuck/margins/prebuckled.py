@@ -32,6 +32,15 @@ MODE = "general instability"
 SOURCE = "own Rayleigh-Ritz engine; factor 1 is an own rule"
 FACTOR_ONE = "factor 1 on the nonlinear prebuckled load (own rule)"
 
+STATUSES_KEPT = "edge bending"
+"""Where a state of many load cases keeps their statuses (N,)."""
+
+CLEAR_BY = 0.1
+"""Of many load cases: where the nonlinear prebuckled loads at a lower and at a higher pressure, less this share, lie
+above factor times classical, it does not limit in between (own rule). Of loads that are linear in the pressure mode by
+mode the lowest never falls below the lesser of two ends; the nonlinear state departs from that by a few per cent where
+tried."""
+
 
 def needed(state: State) -> bool:
     """Whether edge bending is to be looked at."""
@@ -56,6 +65,8 @@ class EdgeBending:
     pressure: float = 0.0
     classical: Mapping[str, float] = field(default_factory=dict)
     """Net capacities by factor times classical, by load component [N/m]."""
+    missing: Mask = False
+    """Of many load cases: where it is not available."""
 
     @property
     def caps(self) -> dict[str, bool]:
@@ -131,7 +142,7 @@ class EdgeBending:
 
     def withholds(self, margin: Number) -> Mask:
         """Where a margin cannot be given: the nonlinear prebuckled load should count and is not there."""
-        return np.asarray(margin >= 0) & (self.status == "not available")
+        return np.asarray(margin >= 0) & (self.missing | (self.status == "not available"))
 
     def judged(self, fields: dict[str, Any], margin: Number) -> dict[str, Any]:
         """Fields of the row, without a capacity where it is withheld."""
@@ -163,19 +174,82 @@ def edge_bending(state: State, nets: Mapping[str, Number], counts: bool) -> Edge
     counts : bool
         Whether a general margin rests on it.
     """
+    if state.engines.alone is not None:
+        return _of_load_cases(state, nets)
     if not (counts and state.engines.single):
         return EdgeBending("")
     if not needed(state):
         return EdgeBending("not needed", classical=nets)
     if not state.engines.edge_bending:
         return EdgeBending("not checked", classical=nets)
+    return replace(_found(state), classical=nets)
+
+
+def _found(state: State) -> EdgeBending:
+    """The nonlinear prebuckled load that counts for a load case: of open ends the lower of both pressures."""
     found, load = _state(state, state.load.p_min), state.load
     if not state.case.barrel.closed and load.p_max > load.p_min and found.line_load is not None:
         pressed = _state(state, load.p_max)
         # a wall that the pressure alone takes beyond yield is judged by its strength
         if "pressure-beyond-yield" not in pressed.reason and not found.line_load <= (pressed.line_load or 0.0):
             found = pressed
-    return replace(found, classical=nets)
+    return found
+
+
+def _of_load_cases(state: State, nets: Mapping[str, Number]) -> EdgeBending:
+    """The nonlinear prebuckled load of many load cases of one design, solved for those that it may limit."""
+    engines, size = state.engines, state.engines.size
+    statuses = np.full(size, "", dtype=object)
+    state.kept[STATUSES_KEPT] = statuses
+    cap = np.maximum.reduce([np.broadcast_to(N, (size,)) for N in nets.values()])
+    # a net load that is no number has no factor; the words of one load case know edge bending only where it counts
+    counts = np.nonzero(np.broadcast_to(state.compressed, (size,)) & np.isfinite(cap))[0]
+    bent = np.broadcast_to(bends(state.case.barrel, state.wall), (size,))
+    statuses[counts] = "not needed"
+    counts = counts[bent[counts]]
+    if not engines.edge_bending:
+        statuses[counts] = "not checked"
+        return EdgeBending("", classical=nets)
+    lines, missing = np.full(size, np.inf), np.zeros(size, dtype=bool)
+    alone = {i: State(state.case, engines.loads[i], engines.alone) for i in counts}
+    for temperature in {alone[i].temperature for i in counts}:
+        _settle([i for i in counts if alone[i].temperature == temperature], alone, cap, lines, missing, statuses)
+    return EdgeBending("", lines, classical=nets, missing=missing)
+
+
+def _settle(
+    at: list[int],
+    states: Mapping[int, State],
+    cap: np.ndarray,
+    lines: np.ndarray,
+    missing: np.ndarray,
+    words: np.ndarray,
+) -> None:
+    """Line loads of load cases of one temperature: infinite where both neighbours in pressure are well above `cap`."""
+    at = sorted(at, key=lambda i: states[i].load.p_min)
+    closed = states[at[0]].case.barrel.closed
+    ends = [at[0], at[-1]]
+    solved = {i: _found(states[i]) for i in ends}
+    for i in at:
+        if closed and states[i].load.p_min in (states[at[0]].load.p_min, states[at[-1]].load.p_min):
+            solved[i] = _found(states[i])
+    spans = [(0, len(at) - 1)] if len(at) > 2 else []
+    while spans:
+        low, high = spans.pop()
+        inner = [at[k] for k in range(low + 1, high) if at[k] not in solved]
+        if not inner:
+            continue
+        loads = [solved[at[k]].line_load for k in (low, high)]
+        bound = 0.0 if None in loads or not closed else (1 - CLEAR_BY) * min(loads)
+        if np.max(cap[inner]) <= bound:
+            words[inner] = "not limiting"
+            continue
+        middle = (low + high) // 2
+        solved.setdefault(at[middle], _found(states[at[middle]]))
+        spans += [(low, middle), (middle, high)]
+    for i, found in solved.items():
+        words[i], missing[i] = found.status, found.line_load is None
+        lines[i] = np.inf if found.line_load is None else found.line_load
 
 
 def _state(state: State, pressure: float) -> EdgeBending:

@@ -16,6 +16,8 @@ from .plasticity import hardening_checks
 _LEAST_TESTED_RATIO = 80.0
 _RING_PARAMETER = 0.3
 _NOT_WHOLE = 0.01
+_MOST_NAMED, _FEW_NAMED = 24, 6
+"""Of more load cases than this a check names a few."""
 
 
 NOT_MESHED = "check by a shell mesh: not checked by mesh"
@@ -159,8 +161,10 @@ def unique(checks: list[Check], load_cases: int) -> tuple[Check, ...]:
     found = []
     for group in merged.values():
         places = list(dict.fromkeys(c.where for c in group))
-        every = len(places) == load_cases > 1
-        found.append(replace(group[0], where="every load case" if every else "; ".join(places)))
+        where = "every load case" if len(places) == load_cases > 1 else "; ".join(places)
+        if len(places) > _MOST_NAMED and where[:5] != "every":
+            where = f"{'; '.join(places[:_FEW_NAMED])}; and {len(places) - _FEW_NAMED} more of {load_cases} load cases"
+        found.append(replace(group[0], where=where))
     order = {"refused": 0, "warned": 1, "passed": 2}
     return tuple(sorted(found, key=lambda c: order[c.status]))
 

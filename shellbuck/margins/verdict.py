@@ -30,6 +30,8 @@ def verdict(case: Case, cases: tuple[LoadCaseResult, ...], checks: tuple[Check, 
     """
     rows = [row for one in cases for row in one.margins]
     refused = [row for row in rows if row.status == "refused"]
+    full = {one.name for one in cases if one.in_full}
+    refused.sort(key=lambda row: row.load_case not in full)  # the note of one in full says why
     failing = [row for row in rows if row.status == "fails"]
     unknown = dict.fromkeys(row.mode for row in rows if row.status in UNKNOWN)
     idle = [one.name for one in cases if not _loaded(one)]

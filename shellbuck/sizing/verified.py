@@ -116,7 +116,7 @@ def _held(
         drawing = rounded(task, winner.best.design, demand.limits.drawing_step)
         design = winner.best.design if drawing is None else drawing
         case = case_of(demand, pattern, metal, task.space.values(design))
-        ready = Ready(case, design, assess(case), drawing is not None)
+        ready = Ready(case, design, assess(case, full=None), drawing is not None)
         short = shortfalls(ready.result, demand.limits.margin_required)
         if not short:
             return Answered(task, runs, winner, ready, failed, bent), ready
@@ -128,7 +128,7 @@ def edge_shares(ready: Ready) -> dict[str, float]:
     """Load case to the share of its general capacity that edge bending leaves, where both margins are there."""
     if ready.result.verdict.edge_bending != "checked":
         return {}
-    bare = assess(ready.case, edge_bending=False)
+    bare = assess(ready.case, edge_bending=False, full=None)
     found = {}
     for with_it, without in zip(ready.result.load_cases, bare.load_cases, strict=True):
         margins = [_general(one) for one in (with_it, without)]

@@ -58,7 +58,7 @@ def _outcome(piece: Piece, changes: Mapping[tuple, Any]) -> Outcome:
     nothing = (None,) * len(piece.columns)
     try:
         bending = not piece.arrays
-        result = assess(asked_of(changed(piece.case, changes), piece.columns, bending), edge_bending=bending)
+        result = assess(asked_of(changed(piece.case, changes), piece.columns, bending), edge_bending=bending, full=None)
         values = tuple(column.value(result) for column in piece.columns)
     except Refusal as refusal:
         return Outcome("refused", _sentence(refusal), nothing)

@@ -63,7 +63,7 @@ class Study:
         """
         if plan.form == "parquet":
             need_parquet()
-        found = columns(plan.outputs, assess(plan.case))
+        found = columns(plan.outputs, assess(plan.case, full=None))
         hindrance = "" if plan.engine == ONE_BY_ONE else why_not(plan, found)
         if plan.engine == ARRAYS and hindrance:
             what = f"this study cannot be computed by arrays: {hindrance}"

@@ -102,7 +102,9 @@ def _assessed(study: Study, sweep: int, value: float, fixed: Sequence[Any]) -> t
         changes.update(variation.changes(x))
     try:
         bending = study.plan.engine != ARRAYS  # as on the grid
-        result = assess(asked_of(changed(study.plan.case, changes), study.columns, bending), edge_bending=bending)
+        result = assess(
+            asked_of(changed(study.plan.case, changes), study.columns, bending), edge_bending=bending, full=None
+        )
     except ShellbuckError as error:
         return _Point(False, None, error.problems[0].what), float("nan")
     word, rows = result.verdict.word, result.margins

@@ -181,7 +181,7 @@ def test_status_of_a_refusal(case, capsys):
     [(ZeroDivisionError("oops"), 4), (KeyboardInterrupt(), 130), (RecursionError(), 4), (MemoryError(), 4)],
 )
 def test_status_of_a_fault_and_of_a_stop(case, capsys, monkeypatch, error, status):
-    def fail(*_):
+    def fail(*_, **__):
         raise error
 
     monkeypatch.setattr("shellbuck.margins.assess", fail)

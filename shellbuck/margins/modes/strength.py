@@ -110,7 +110,6 @@ def _row(
             criterion = "von Mises"
         row = dict(
             quantity="stress",
-            factor=factor,
             demand=float(sigma),
             capacity=float(limit),
             source=_SOURCE,
@@ -121,7 +120,7 @@ def _row(
             return Story(row | {"note": "no stress"})
         return Story(row | {"worked": (*lines, work(strength.stress_margin, F=limit, sigma=sigma))})
 
-    return Row(title, margin, loaded, idle="holds", story=story)
+    return Row(title, margin, loaded, idle="holds", story=story, factor=factor)
 
 
 def _from_loads(s: State, factor: float, name: str, N: np.ndarray, rib: RibFamily | None) -> tuple[Worked, ...]:
