@@ -115,6 +115,8 @@ class Engines:
 
     def external_pressure(self, wall: SmearedWall, length: Number, *, hydrostatic: bool) -> Alone:
         """Lowest external pressure of the determinant [Pa], modes of few waves reduced."""
+        if self.alone is not None and wall.A.ndim == 2:
+            return self.alone.external_pressure(wall, length, hydrostatic=hydrostatic)[0], None
         lowest, named = self._alone(
             ("external", id(wall)),
             length,
@@ -126,6 +128,8 @@ class Engines:
 
     def torsion(self, wall: SmearedWall, length: Number) -> Alone:
         """Lowest shear flow in torsion [N/m], modes of few waves reduced."""
+        if self.alone is not None and wall.A.ndim == 2:
+            return self.alone.torsion(wall, length)[0], None
         return self._alone(
             ("torsion", id(wall)),
             length,

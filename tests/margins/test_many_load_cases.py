@@ -40,8 +40,12 @@ def loads(count: int, **more) -> tuple[sb.LoadCase, ...]:
             one = replace(one, pressure_minimum=low, pressure_maximum=low, axial_force_includes_thrust=True)
         if i % 8 == 5:
             one = replace(one, factors=sb.FACTOR_SETS["expendable vehicle"])
+        if i % 4 == 3:
+            one = replace(one, torque=moment / 2, shear_force=force / 3)
+        if i % 8 == 0:
+            one = replace(one, pressure_minimum=-low / 20, pressure_maximum=0.0, axial_force_includes_thrust=False)
         if i == 7:
-            one = replace(one, axial_force=0.0, bending_moment=0.0)
+            one = replace(one, axial_force=0.0, bending_moment=0.0, torque=0.0, shear_force=0.0)
         found.append(replace(one, name=f"case {i}", **more))
     return tuple(found)
 
