@@ -26,7 +26,7 @@ WALLS = {
 }
 
 
-def loads(count: int, **more) -> tuple[sb.LoadCase, ...]:
+def loads(count: int, kind: str = "plain", **more) -> tuple[sb.LoadCase, ...]:
     """Load cases of several shapes: with and without pressure, thrust inside, temperature, tension, nothing loaded."""
     rng = np.random.default_rng(3)
     found = []
@@ -44,6 +44,8 @@ def loads(count: int, **more) -> tuple[sb.LoadCase, ...]:
             one = replace(one, torque=moment / 2, shear_force=force / 3)
         if i % 8 == 0:
             one = replace(one, pressure_minimum=-low / 20, pressure_maximum=0.0, axial_force_includes_thrust=False)
+        if kind != "plain" and i % 8 == 2:
+            one = replace(one, thermal=sb.model.thermal.Thermal("invented", 2.2e-5, 5.0 + i))
         if i == 7:
             one = replace(one, axial_force=0.0, bending_moment=0.0, torque=0.0, shear_force=0.0)
         found.append(replace(one, name=f"case {i}", **more))
@@ -52,7 +54,7 @@ def loads(count: int, **more) -> tuple[sb.LoadCase, ...]:
 
 @pytest.mark.parametrize("kind", WALLS)
 def test_margins_are_those_one_by_one(kind):
-    given = case(WALLS[kind], *loads(MOST_IN_FULL + 8))
+    given = case(WALLS[kind], *loads(MOST_IN_FULL + 8, kind))
     many, each = (assess(given, edge_bending=False, full=full) for full in ((), None))
     brief = [one for one in many.load_cases if not one.in_full]
     assert len(brief) >= MOST_IN_FULL

@@ -22,13 +22,20 @@ def rows(s: State, _: Findings) -> Iterator[Row]:
         loaded = found.stress is None or found.stress >= LEAST_STRESS
         refused = {"edge-stress-unavailable": bool(found.reason)}
         story = Story(*_told(s, found))
-        yield Row(found.title, found.margin, loaded, refused, idle="holds", story=lambda story=story: story)
+        yield Row(
+            found.title,
+            found.margin,
+            loaded,
+            refused,
+            idle="holds",
+            story=lambda story=story: story,
+            factor=found.factor,
+        )
 
 
 def _told(s: State, found: EdgeStress) -> tuple[dict, tuple[Check, ...]]:
     row = dict(
         quantity="stress",
-        factor=found.factor,
         demand=found.stress,
         capacity=found.allowable,
         equation=EQUATION,

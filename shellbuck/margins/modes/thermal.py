@@ -108,8 +108,8 @@ def rows(s: State, _: Findings) -> Iterator[Row]:
         for what, factor in (("yield", factors.yield_factor), ("ultimate", factors.ultimate_factor)):
             title = f"{part} with thermal stress, {what}"
             if s.load.thermal is None:
-                story = Story(dict(quantity="stress", demand=None, factor=factor, note="no temperature difference"))
-                yield Row(title, np.nan, False, idle="holds", story=lambda story=story: story)
+                story = Story(dict(quantity="stress", demand=None, note="no temperature difference"))
+                yield Row(title, np.nan, False, idle="holds", story=lambda story=story: story, factor=factor)
             elif part == "skin":
                 yield _skin_row(s, title, what, factor)
             else:
@@ -163,7 +163,6 @@ def _row(
         margin: tuple[Worked, ...] = (work(strength.stress_margin, F=limit, sigma=sigma),) if loaded else ()
         row = dict(
             quantity="stress",
-            factor=factor,
             demand=float(sigma),
             capacity=float(limit),
             equation=f"{how} of the loads and of the temperature differences: {where[int(at[0])]}",
@@ -173,7 +172,9 @@ def _row(
         )
         return Story(row, tuple(_checks(s, heat)) if title.startswith("skin") else ())
 
-    return Row(title, strength.stress_margin(limit, sigma), sigma >= LEAST_STRESS, idle="holds", story=story)
+    return Row(
+        title, strength.stress_margin(limit, sigma), sigma >= LEAST_STRESS, idle="holds", story=story, factor=factor
+    )
 
 
 def _checks(s: State, heat: Parts) -> Iterator[Check]:

@@ -81,7 +81,6 @@ def _row(s: State, title: str, factor, allowable, refused: dict) -> Row:
         lines = _lines(s, float(loads[i, 1]), {key: float(x[i]) for key, x in found.items()}, sign)
         row = dict(
             quantity="stress",
-            factor=factor,
             demand=float(sigma),
             equation=f"von Mises in the land, {names[i]}, step {lands.offset * 1e3:g} mm, "
             f"angle {np.degrees(lands.peaking):.3g} degrees",
@@ -104,7 +103,7 @@ def _row(s: State, title: str, factor, allowable, refused: dict) -> Row:
         line = work(strength.stress_margin, F=allowable, sigma=sigma)
         return Story(row | {"worked": (*lines, line)}, tuple(checks))
 
-    return Row(title, margin, sigma >= LEAST_STRESS, refused, idle="holds", story=story)
+    return Row(title, margin, sigma >= LEAST_STRESS, refused, idle="holds", story=story, factor=factor)
 
 
 def _lines(s: State, N_theta: float, found: dict[str, float], sign: float) -> tuple[Worked, ...]:
