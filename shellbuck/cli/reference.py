@@ -281,6 +281,20 @@ def _patterns() -> str:
     return _table(("pattern", "wall", "made", "compared by default"), rows)
 
 
+def _sections() -> str:
+    from ..model.sections import SECTIONS, keys_of
+    from .symbols import described
+
+    parts = []
+    for name, cls in SECTIONS.items():
+        words, needed = described(cls), keys_of(name, needed=True)
+        keys = _list(
+            (key, words.get(key, "") + ("" if key in needed else " May be left out.")) for key in keys_of(name)
+        )
+        parts.append(f"## {name}\n\n{(cls.__doc__ or '').splitlines()[0]}\n\n{keys}")
+    return "\n\n".join(parts)
+
+
 def _symbols() -> str:
     return "\n\n".join("\n".join(symbol_lines(s)).replace("\n  ", "\n- ") for s in sorted(symbols(), key=str.lower))
 
@@ -307,6 +321,7 @@ PAGES: dict[str, Page] = {
         lambda: "\n\n".join("\n".join(edge_lines(n)).replace("\n  ", "\n- ") for n in EDGE_SETS),
     ),
     "materials": Page("Metals", "Typical values, NOT design allowables. E, yield and ultimate at 294 K.", _materials),
+    "sections": Page("Sections", "Sections of stringers and rings, with their drawing dimensions.", _sections),
     "factors": Page("Factors of safety", "Named sets of factors.", _factors),
     "patterns": Page("Patterns", "Patterns for `size` and `patterns`.", _patterns),
     "columns": Page("Columns of a study", "What `outputs` of a study file may name.", _columns),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Any, ClassVar, Literal
+from typing import Any, ClassVar
 
 from ..rules import Rules
 from .section import (
@@ -19,6 +19,7 @@ from .section import (
     riveted_edge,
     too_deep,
 )
+from .web import Joint
 
 _SIDES = 72
 
@@ -37,6 +38,7 @@ class Bulb(FlatSection):
     bulb_diameter : float
         [m].
     joint : {"integral", "welded"}
+        How it is joined to the skin.
     torsion_constant : float or None
         [m^4]; None takes that of the web as a thin strip and of the bulb as a round bar.
     """
@@ -48,7 +50,7 @@ class Bulb(FlatSection):
     depth: Dimension
     thickness: Dimension
     bulb_diameter: Dimension
-    joint: Literal["integral", "riveted", "welded"]
+    joint: Joint
     torsion_constant: Torsion | None = None
 
     @property

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import Any, ClassVar, Literal
+from typing import Any, ClassVar
 
 from ..rules import Rules
 from .section import Dimension, Element, FlatSection, Key, Torsion, implausible, out_of_shape, too_deep
 from .thin import MiddleLine
+from .web import Joint
 
 
 @dataclass(frozen=True)
@@ -24,7 +25,8 @@ class Hat(FlatSection):
     foot_width : float
         Of each foot, from the middle line of its web to its edge [m].
     joint : {"integral", "riveted", "welded"}
-        Rivets sit in the middle of the feet.
+        How it is joined to the skin. Rivets sit in the middle of the feet, welded feet count as plates, integral ones
+        as skin.
     torsion_constant : float or None
         With the skin [m^4]; None takes that of the closed cell.
     """
@@ -39,7 +41,7 @@ class Hat(FlatSection):
     crown_width: Dimension
     base_width: Dimension
     foot_width: Dimension
-    joint: Literal["integral", "riveted", "welded"]
+    joint: Joint
     torsion_constant: Torsion | None = None
 
     @property

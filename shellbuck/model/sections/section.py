@@ -195,7 +195,7 @@ class FlatSection(Section):
 
     @property
     def parts(self) -> tuple[Part, ...]:
-        """Every piece of its area."""
+        """Pieces of its area."""
         return tuple(_part(e) for e in self.strips)
 
     @cached_property

@@ -14,6 +14,9 @@ from ...model.walls import Ribs, SkinField
 from ..text.display import Display
 from .canvas import PALE, RIB, SKIN, VectorFigure, svg
 
+_LINE, _LONGEST = 0.17, 100
+"""Height of a further line of a title [in], and letters from which a title has two lines."""
+
 
 def wall_figure(case: Case, display: Display) -> VectorFigure | None:
     """The wall drawn to scale; None for a given stiffness, which has no dimensions."""
@@ -25,8 +28,11 @@ def wall_figure(case: Case, display: Display) -> VectorFigure | None:
         return svg(lambda f: _plain(f, t * 1e3, display), 7.2, 1.5)
     if field is not None and field.shape == "triangle":
         return svg(lambda f: _grid(f, every, field, t * 1e3, display), 7.2, 3.6)
-    heights = [_cut_height(ribs, t * 1e3) for ribs in every]
-    return svg(lambda f: _stiffened(f, every, heights, t * 1e3, display), 7.2, sum(heights))
+    titles = [_cut_title(ribs, display) for ribs in every]
+    heights = [
+        _cut_height(ribs, t * 1e3) + _LINE * title.count("\n") for ribs, title in zip(every, titles, strict=True)
+    ]
+    return svg(lambda f: _stiffened(f, every, titles, heights, t * 1e3), 7.2, sum(heights))
 
 
 def _size(display: Display, *millimetres: float) -> str:
@@ -88,13 +94,19 @@ def _called(ribs: Ribs, display: Display) -> str:
     return f"{ribs.section.called} {_size(display, *sizes)}" if sizes else ribs.section.called
 
 
-def _stiffened(figure: Figure, every: Sequence[Ribs], heights: list[float], t: float, display: Display) -> None:
+def _cut_title(ribs: Ribs, display: Display) -> str:
+    """What stands above a cut, on two lines where it is long."""
+    direction = "hoop cut" if ribs.angle == 0.0 else "axial cut"
+    what = f"{direction}, to scale, outside up: {ribs.name} {ribs.side},"
+    size = f"{_called(ribs, display)} at {_size(display, ribs.spacing * 1e3)}"
+    return f"{what} {size}" if len(what) + len(size) < _LONGEST else f"{what}\n{size}"
+
+
+def _stiffened(figure: Figure, every: Sequence[Ribs], titles: list[str], heights: list[float], t: float) -> None:
     rows = figure.subplots(len(every), 1, squeeze=False, height_ratios=heights)[:, 0]
-    for axes, ribs in zip(rows, every, strict=True):
+    for axes, ribs, title in zip(rows, every, titles, strict=True):
         _cut(axes, ribs, 3, t)
-        direction = "hoop cut" if ribs.angle == 0.0 else "axial cut"
-        size = f"{_called(ribs, display)} at {_size(display, ribs.spacing * 1e3)}"
-        _frame(axes, f"{direction}, to scale, outside up: {ribs.name} {ribs.side}, {size}")
+        _frame(axes, title)
 
 
 def _grid(figure: Figure, every: Sequence[Ribs], field: SkinField, t: float, display: Display) -> None:
