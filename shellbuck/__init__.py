@@ -35,8 +35,11 @@ _HOME = {
     **dict.fromkeys(
         (
             "GivenStiffness",
+            "Laminate",
             "Orthogrid",
             "PlainWall",
+            "Ply",
+            "PlyMaterial",
             "RibFamily",
             "Skin",
             "SmearedWall",

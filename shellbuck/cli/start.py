@@ -12,12 +12,12 @@ from .commands import user_command
 from .output import printable, refuse_existing, write_text
 from .targets import CASE
 
-WALLS = ("plain", "triangular-grid", "stiffened", "orthogrid", "given-stiffness")
+WALLS = ("plain", "triangular-grid", "stiffened", "orthogrid", "given-stiffness", "laminate")
 OTHERS = {"sizing": ("barrel.sizing", "patterns"), "study": ("triangular-grid.study", "study")}
 """What is no case: the file, and the command that takes it."""
 
 
-@user_command("start", "WALL is plain, triangular-grid, stiffened, orthogrid or given-stiffness.")
+@user_command("start", "WALL is plain, triangular-grid, stiffened, orthogrid, given-stiffness or laminate.")
 @click.argument("what", metavar="WALL|sizing|study", type=click.Choice((*WALLS, *OTHERS)))
 @click.option("--to", "target", type=CASE, help="File to write; without it the text is printed.")
 @click.option("--force", is_flag=True, help="Replace an existing file.")

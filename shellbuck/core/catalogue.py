@@ -239,6 +239,14 @@ MESSAGES: dict[str, str] = {
     "theirs, and to a run: a sizing does not count it.",
     "thermal-compression": "Rings that are colder than the skin compress it around beside them. Strength counts it, "
     "buckling does not.",
+    "ply-strengths": "The strengths of a ply are five: along and across in tension and compression, and in shear.",
+    "ply-poisson": "A ply whose Poisson's ratio is too large for its moduli would give energy back.",
+    "laminate-skin": "The thickness of a laminate is that of its plies; a skin thickness beside it would be ignored.",
+    "laminate-unbalanced": "In a balanced laminate every inclined ply has its mirror image, so that axial load does "
+    "not twist the barrel.",
+    "laminate-load": "A laminate is compared in axial load, bending and internal pressure, with ply values that have "
+    "no temperature of their own; anything else is refused.",
+    "comparing-only": "Such a wall is here to compare barrels at an early stage, not to certify one.",
     "ring-adequacy": "Rings are adequate where the panels between them fail before the barrel as a whole. The "
     "comparison changes no margin; a single ring that makes two equal bays cannot be judged by it.",
     "ring-stiffness": "Shanley's empirical stiffness of rings, with the ring's own section unless ring_skin_width says "

@@ -152,7 +152,7 @@ class MarginRow:
     mode: str
     kind: Literal["stability", "local", "strength"]
     status: Status
-    quantity: Literal["line load", "shear flow", "pressure", "force", "stress"]
+    quantity: Literal["line load", "shear flow", "pressure", "force", "stress", "strain"]
     temperature: float
     factor: float
     demand: float | None
@@ -211,7 +211,7 @@ class Comparison:
     key: str
     title: str
     outcome: Literal["above", "below", "for scale", "not compressed", "outside its scope"]
-    quantity: Literal["line load", "shear flow", "pressure", "force", "stress", "bending stiffness of a ring"]
+    quantity: Literal["line load", "shear flow", "pressure", "force", "stress", "strain", "bending stiffness of a ring"]
     demand: float | None = None
     capacity: float | None = None
     excess: float | None = None

@@ -146,6 +146,12 @@ _ALL = (
         "memory",
     ),
     Source(
+        "laminate",
+        "classical lamination theory",
+        "Classical lamination theory of plies in plane stress (textbook).",
+        "memory",
+    ),
+    Source(
         "en1993-1-6",
         "EN 1993-1-6:2007",
         "EN 1993-1-6:2007, Eurocode 3, strength and stability of shell structures (steel), Annex D and 8.5.",

@@ -156,11 +156,13 @@ class Engines:
         tail = "at minimum pressure" if N_theta else "without pressure"
         R = self.case.barrel.middle_radius
 
+        def found(theory: str) -> Load:
+            if self.case.wall.coupled and not wall.orthotropic:
+                return _ritz(wall, R, length, N_theta, theory)
+            return closed_form.lowest(wall, R, length, N_theta=N_theta, theory=theory)
+
         def make(theory: str) -> Load:
-            return self.kept(
-                ("lowest", id(wall), length, theory, N_theta),
-                lambda: closed_form.lowest(wall, R, length, N_theta=N_theta, theory=theory),
-            )
+            return self.kept(("lowest", id(wall), length, theory, N_theta), lambda: found(theory))
 
         return tuple(replace(make(theory), name=f"{label}, {theory}, {tail}") for theory in ("Donnell", "Sanders"))
 
@@ -206,3 +208,13 @@ class Engines:
         if key not in self._store:
             self._store[key] = make()
         return self._store[key]
+
+
+def _ritz(wall: SmearedWall, R: float, length: float, N_theta: float, theory: str) -> Load:
+    """The same load of a wall whose shear is coupled with stretching or bending, which the closed form cannot give:
+    simply supported, membrane prestress, n = 1 left out."""
+    from ..engines.problem import BucklingProblem, Effort  # the engine loads only where it is needed
+    from ..engines.registry import engine
+
+    problem = BucklingProblem(wall, R, length, pressure=N_theta / R, theory=theory, tilt=False, effort=Effort(modes=1))
+    return engine("Ritz").ready(problem)().load

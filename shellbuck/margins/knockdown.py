@@ -165,8 +165,8 @@ def _no_skin(title: str) -> Check:
     return Check(
         "no-automatic-factor",
         "refused",
-        f"{title}: a given stiffness without a skin thickness has no automatic knockdown; give the skin "
-        "thickness or an own factor with a reason",
+        f"{title}: without a skin thickness there is no automatic knockdown; give an own factor with a reason in "
+        "[policy.own_knockdown], or the skin thickness of a given stiffness",
         "barrel.skin_thickness",
         "own rule",
     )

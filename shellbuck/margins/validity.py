@@ -26,6 +26,9 @@ NOT_MESHED = "check by a shell mesh: not checked by mesh"
 def case_checks(case: Case, wall: SmearedWall) -> Iterator[Check]:
     """Checks that do not depend on a load case."""
     yield from _geometry_checks(case)
+    if case.wall.caution:
+        headline = f"{case.wall.kind}: for comparing, not for certifying"
+        yield Check("comparing-only", "warned", case.wall.caution, "wall", "own rule", headline)
     if case.policy.stability_thickness == "nominal":
         yield Check(
             "nominal-thickness",

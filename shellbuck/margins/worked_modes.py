@@ -111,7 +111,8 @@ def capacity_lines(
     N_theta: float = 0.0,
 ) -> tuple[Worked, ...]:
     """Both theories at their own (m, n), then factor times the official load with p R/2, for axial load and bending."""
-    modes = [line for load in pair for line in mode_lines(wall, state.R, length, load, N_theta)]
+    # a mode that is no single sine along the axis has no determinant
+    modes = [line for load in pair if load.m is not None for line in mode_lines(wall, state.R, length, load, N_theta)]
     terms = dict(N=official.line_load, p=state.relief_pressure, R=state.R)
     return (*modes, *(work(orthotropic.factored_line_load, gamma=gamma, **terms) for gamma in factors.values()))
 

@@ -115,6 +115,8 @@ class Case(Checked):
         if self.barrel.edge_strength and not self.wall.has_dimensions:
             what, way_out = "the stress near held edges needs a wall with dimensions", "leave it out"
             yield Problem("edge-strength-wall", what, "barrel.edge_strength", way_out=way_out)
+        for i, load in enumerate(self.load_cases):
+            yield from self.wall.load_problems(load, f"load_cases.{i}")
         own = any(ribs.name == "rings" and ribs.material is not None for ribs in self.ribs)
         fits = dict(has_dimensions=self.wall.has_dimensions, rings=self.ring_bay is not None, own=own)
         for i, load in enumerate(self.load_cases):
@@ -210,6 +212,10 @@ def metals(material: Material | None, wall: Wall | None) -> list[tuple[str, Mate
 
 def skin_rules(barrel: Barrel, wall: Wall, policy: Policy) -> Rules:
     """What is refused of the skin with its wall."""
+    if wall.layered and barrel.skin_thickness is not None:
+        what, way_out = "the plies give the thickness", "leave skin_thickness and skin_thickness_minimum out"
+        yield Problem("laminate-skin", what, "barrel.skin_thickness", way_out=way_out)
+        return
     if barrel.skin_thickness is None:
         if wall.has_dimensions:
             yield Problem(

@@ -56,7 +56,15 @@ UNITS = {
 
 KNOWN = "smallest_known_margin"
 
-_OF_QUANTITY = {"line load": "N/m", "shear flow": "N/m", "pressure": "Pa", "force": "N", "stress": "Pa"}
+_OF_QUANTITY = {
+    "line load": "N/m",
+    "shear flow": "N/m",
+    "pressure": "Pa",
+    "force": "N",
+    "stress": "Pa",
+    "strain": "",
+    "bending stiffness of a ring": "N m^2",
+}
 
 
 @dataclass(frozen=True)

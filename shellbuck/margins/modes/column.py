@@ -46,7 +46,7 @@ def rows(s: State, _: Findings) -> Iterator[Row]:
         )
         if s.P <= 0:
             return Story({**row, "note": "no axial compression"})
-        exact = float(closed_form.line_loads(s.wall, s.R, s.L, 1, 1, theory="Sanders"))
+        beside = _beside(s) if s.wall.orthotropic else ()
         cut = around * left.load > squash or left.limited
         limited = LIMIT if cut else PLASTIC if said(left) else ""
         note = note_of(limited, left.eta, limit.where if cut else left.governing.where) if limited else ""
@@ -62,13 +62,7 @@ def rows(s: State, _: Findings) -> Iterator[Row]:
                     AXIAL, 1.0, float(s.P), float(critical), float(s.factor * s.P / critical) if critical > 0 else None
                 ),
             ),
-            beside=(
-                Beside(
-                    "Sanders load of (m, n) = (1, 1), wall simply supported",
-                    exact,
-                    "the tube formula leaves out rib eccentricity (some 2 % either way) and wall shear",
-                ),
-            ),
+            beside=beside,
             basis=column_basis(s, elastic, limited),
         )
         text = f"{TITLE}: Euler's load lies above compressive yield and is limited to it"
@@ -76,6 +70,13 @@ def rows(s: State, _: Findings) -> Iterator[Row]:
         return Story(row, checks, elastic=((TITLE, elastic),))
 
     yield Row(TITLE, margin, s.P > 0, story=story)
+
+
+def _beside(s: State) -> tuple[Beside, ...]:
+    """The Sanders load of (1, 1), which counts what the tube formula leaves out."""
+    exact = float(closed_form.line_loads(s.wall, s.R, s.L, 1, 1, theory="Sanders"))
+    words = "the tube formula leaves out rib eccentricity (some 2 % either way) and wall shear"
+    return (Beside("Sanders load of (m, n) = (1, 1), wall simply supported", exact, words),)
 
 
 MODES = (

@@ -19,7 +19,7 @@ from ..prebuckled import SOURCE, edge_bending
 from ..state import State
 from ..worked_modes import capacity_lines
 from .mode import FailureMode
-from .wording import NO_COMPRESSION, loads_beside, waves_check, withheld_story
+from .wording import NO_COMPRESSION, loads_beside, waves_check, waves_of, withheld_story
 
 TITLE = "general instability"
 GAIN_WARNED = 1.2
@@ -84,8 +84,8 @@ def rows(s: State, found: Findings) -> Iterator[Row]:
             knockdown_source=used.source,
             equation=bent.equation(
                 s,
-                f"factor times the lower of Donnell and Sanders ({rests.theory}, m = {rests.m}, "
-                f"n = {rests.n}{', at minimum pressure by request' if asked and N_theta else ''}) + p R/2",
+                f"factor times the lower of Donnell and Sanders ({rests.theory}, {waves_of(rests, pair=False)}"
+                f"{', at minimum pressure by request' if asked and N_theta else ''}) + p R/2",
             )
             + more.equation,
             source=SOURCE if bent.governs(s) else rests.source,

@@ -15,7 +15,14 @@ LOW_WAVES = 4
 
 def loads_beside(loads: tuple[Load, ...]) -> tuple[Beside, ...]:
     """Computed loads with their waves, beside the official one."""
-    return tuple(Beside(load.name, load.line_load, f"(m, n) = ({load.m}, {load.n})") for load in loads)
+    return tuple(Beside(load.name, load.line_load, waves_of(load)) for load in loads)
+
+
+def waves_of(load: Load, *, pair: bool = True) -> str:
+    """Waves of a mode; of one that is no single sine along the axis those around alone."""
+    if load.m is None:
+        return f"n = {load.n}"
+    return f"(m, n) = ({load.m}, {load.n})" if pair else f"m = {load.m}, n = {load.n}"
 
 
 def withheld_story(s: State, title: str, wall: SmearedWall, length: float) -> Story:

@@ -3,6 +3,7 @@
 from .build import build_wall
 from .given import GivenStiffness
 from .height import bends, centroid_height, eccentric, load_height
+from .laminate import Laminate, Ply, PlyMaterial
 from .mass import WallMass, weigh
 from .orthogrid import Orthogrid
 from .plain import PlainWall
@@ -12,14 +13,17 @@ from .triangular import TriangularGrid
 from .wall import Ribs, Side, SkinField, Wall
 
 WALLS: dict[str, type[Wall]] = {
-    cls.kind: cls for cls in (PlainWall, TriangularGrid, Orthogrid, StiffenedWall, GivenStiffness)
+    cls.kind: cls for cls in (PlainWall, TriangularGrid, Orthogrid, StiffenedWall, GivenStiffness, Laminate)
 }
 
 __all__ = [
     "WALLS",
     "GivenStiffness",
+    "Laminate",
     "Orthogrid",
     "PlainWall",
+    "Ply",
+    "PlyMaterial",
     "RibFamily",
     "Ribs",
     "Side",

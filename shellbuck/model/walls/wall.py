@@ -13,6 +13,7 @@ from typing import Annotated, Any, ClassVar, Literal
 
 from ...core.errors import Problem
 from ..checked import Checked, Quantity, Whole
+from ..loads import LoadCase
 from ..material import Material
 from ..rules import Rule, Rules, larger
 from ..sections import Section
@@ -183,6 +184,12 @@ class Wall(Checked):
     """Rings whose blades are held by ribs that cross them."""
     milled: ClassVar[bool] = False
     """Skin and ribs are cut from one plate; other ribs are parts of their own, joined to the skin."""
+    layered: ClassVar[bool] = False
+    """A skin of plies, which give its thickness: the barrel names no skin."""
+    coupled: ClassVar[bool] = False
+    """Shear may be coupled with stretching or bending; its loads are then those of the Ritz engine."""
+    caution: ClassVar[str] = ""
+    """What every page says of such a wall."""
     not_covered: ClassVar[tuple[str, ...]] = ()
     """Effects that its page lists as not covered."""
 
@@ -211,6 +218,10 @@ class Wall(Checked):
         """What is refused of its dimensions on a barrel: too few ribs, their overlap, their section."""
         for ribs in self.ribs(R, L):
             yield from ribs.limits(R, L)
+
+    def load_problems(self, load: LoadCase, where: str) -> Iterator[Problem]:
+        """What of a load case is not worked for such a wall."""
+        return iter(())
 
     def fits(self, R: Any, L: Any) -> Iterator[Fit]:
         """What should close around the circumference or divide the length."""
