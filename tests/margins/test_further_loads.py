@@ -194,12 +194,12 @@ def test_few_waves_are_reduced():
 @pytest.mark.parametrize("name", [name for name in WALLS if name != "plain"])
 def test_torsion_of_stiffened_walls_by_ritz(name):
     """.67 times the torsion load of another engine (Rayleigh-Ritz, SS3, Donnell), or the standard's Eq 69 where that is
-    lower in its range; the sine series of the closed form has converged to 2e-5."""
+    lower in its range; the sine series of the closed form counts as converged at 1e-4."""
     result = sb.run(case(WALLS[name], load(**ONLY, torque=30e3), material=STRONG))
     got, smeared = row(result, "general instability"), Engines(case(WALLS[name])).wall(294.0)
     found = ritz.torsion(ritz.RitzBarrel(smeared, R, L, ritz.Edges("SS3", "SS3"), "Donnell"))
     few = 1 - 1 / found.n**2 if found.n <= 4 else 1.0
-    assert got.capacity == pytest.approx(0.67 * few * found.line_load, rel=4e-5)
+    assert got.capacity == pytest.approx(0.67 * few * found.line_load, rel=1e-4)
     assert "torsion-range" in codes(result, "passed")
 
 

@@ -10,8 +10,6 @@ so that N = R L/(8 n sigma), sigma the largest singular value of S_m^-1/2 m p/(p
 
 from __future__ import annotations
 
-import math
-
 import numpy as np
 
 from ...core.errors import Incomplete
@@ -22,11 +20,23 @@ from .batch_terms import Reduced
 from .loads import Terms, check_input, mode_loads
 from .search import EDGES, LOAD_POSITION
 
-MOST_TERMS = 800
+MOST_TERMS = 768
 """Half-waves of one series, and waves around, beyond which a search is not tried."""
 
-FIRST = 24
-"""Half-waves of the series that bounds the load before the search."""
+FIRST = 12
+"""Half-waves of the first series; each further one has twice as many."""
+
+CONVERGED = 1e-4
+"""Relative change of the lowest load with twice the half-waves from which a series has converged."""
+
+COARSE = 48
+"""Numbers of waves around, in even ratios, that are tried first."""
+
+RESOLVED = 2.5
+"""Half-waves of a series per half-wave of the wave that it must resolve."""
+
+SLACK = 2.0
+"""Ratio to the lowest load of a short series up to which a minimum is looked at again."""
 
 _DESIGNS = 256  # in one table
 
@@ -57,12 +67,10 @@ def torsion(wall: SmearedWall, R: float, L: float, *, reduced: bool = False) -> 
     """
     check_input(wall, R, L, 0.0, "Donnell")
     t = Terms(*(np.atleast_1d(x) for x in Terms.one(wall)))
-    size, length = np.array([float(R)]), np.array([float(L)])
-    most_m, most_n = (int(x[0]) for x in _reach(t, size, length))
-    if max(most_m, most_n) > MOST_TERMS:
+    n, found, terms = _converged(t, np.array([float(R)]), np.array([float(L)]), reduced)
+    if not terms[0]:
         raise Incomplete.of("search-too-large", "too many modes would have to be searched", "wall")
-    n = np.arange(2, most_n + 1)
-    found = _flows(t, size, length, most_m, n, reduced)[0]
+    found = found[0]
     j = int(np.argmin(found))
     least, rim = float(found[j]), float(found[-1] / found[j])
     if rim <= 1.0:
@@ -80,7 +88,9 @@ def torsion(wall: SmearedWall, R: float, L: float, *, reduced: bool = False) -> 
         if reduced
         else "own sine series",
         n=int(n[j]),
-        certificate=Certificate(most_m, most_n, (0, 1), "bending energy with free membrane", rim),
+        certificate=Certificate(
+            int(terms[0]), int(n[-1]), (0, 1), "bending energy with free membrane bounds n; minima over n", rim
+        ),
         lowest_by_n=tuple(Mode(None, int(k), float(x)) for k, x in zip(n, found, strict=True)),
     )
 
@@ -97,15 +107,57 @@ def torsions(t: Terms, R: np.ndarray, L: np.ndarray) -> np.ndarray:
         Middle radius, length (N,) [m].
     """
     found = np.full(R.size, np.nan)
-    most_m, most_n = _reach(t, R, L)
-    within = np.maximum(most_m, most_n) <= MOST_TERMS
-    order = np.argsort(most_m)
-    order = order[within[order]]
+    order = np.argsort(_most_n(t, R, L))
     for at in (order[i : i + _DESIGNS] for i in range(0, order.size, _DESIGNS)):
-        part = Terms(*(x[at] for x in t))
-        n = np.arange(2, int(most_n[at].max()) + 1)
-        found[at] = _flows(part, R[at], L[at], int(most_m[at].max()), n, reduced=True).min(axis=1)
+        _, flows, terms = _converged(Terms(*(x[at] for x in t)), R[at], L[at], reduced=True)
+        found[at] = np.where(terms > 0, flows.min(axis=1), np.nan)
     return found
+
+
+def _converged(t: Terms, R: np.ndarray, L: np.ndarray, reduced: bool) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Waves around, shear flow of every design and n (N, n) [N/m], and the half-waves of its series (N,), 0 where it
+    has not converged or too many waves would have to be searched.
+
+    The load is a smooth function of n/R: it is tried at some n in even ratios, then at every n around the minima of the
+    short series and of the endless wave. A series has converged when twice the half-waves change nothing and the
+    endless wave of every n that may be lower is resolved by it.
+    """
+    most = _most_n(t, R, L)
+    coarse = np.unique(np.geomspace(2, min(int(most.max()), MOST_TERMS) + 1, COARSE).astype(int))
+    short, endless = _flows(t, R, L, FIRST, coarse, reduced), _endless(t, R, L, coarse)[0]
+    lowest = short.min(axis=1, keepdims=True)
+    at = np.nonzero((_valleys(short, lowest) | _valleys(endless, lowest)).any(axis=0))[0]
+    edges = np.concatenate([coarse[:1], coarse, coarse[-1:]])
+    n = np.unique(np.concatenate([*(np.arange(edges[i], edges[i + 2] + 1) for i in at), coarse[-1:]]))
+    flows, terms = _flows(t, R, L, FIRST, n, reduced), np.zeros(R.size, int)
+    endless, half_waves = _endless(t, R, L, n)
+    left, size = np.nonzero(most <= MOST_TERMS)[0], FIRST
+    while left.size and size < MOST_TERMS:
+        size *= 2
+        more = _flows(Terms(*(x[left] for x in t)), R[left], L[left], size, n, reduced)
+        least = more.min(axis=1)
+        resolved = np.where(endless[left] <= least[:, None], half_waves[left], 0.0).max(axis=1) * RESOLVED <= size
+        done = resolved & (flows[left].min(axis=1) <= least * (1 + CONVERGED))
+        flows[left], terms[left[done]] = more, size
+        left = left[~done]
+    return n, flows, terms
+
+
+def _valleys(flows: np.ndarray, lowest: np.ndarray) -> np.ndarray:
+    """Local minima along n that may hold the lowest load."""
+    padded = np.pad(flows, ((0, 0), (1, 1)), constant_values=np.inf)
+    return (flows <= padded[:, :-2]) & (flows <= padded[:, 2:]) & (flows <= SLACK * lowest)
+
+
+def _endless(t: Terms, R: np.ndarray, L: np.ndarray, n: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Load of an endless helical wave by n (N, n) [N/m], the least of S/(2 a b) over axial wave numbers a, which no
+    finite barrel falls below; and how many half-waves of it stand in the length."""
+    m = np.geomspace(0.2, MOST_TERMS, 120)[:, None]
+    R_, L_ = R[:, None, None], L[:, None, None]
+    a = m * np.pi / L_
+    S = mode_loads(Terms(*(x[:, None, None] for x in t)), R_, L_, m, n) * a**2
+    flows = S / (2 * a * n / R_)
+    return 0.97 * flows.min(axis=1), m[np.argmin(flows, axis=1), 0]  # 3 % for what lies between two wave numbers
 
 
 def _flows(t: Terms, R: np.ndarray, L: np.ndarray, terms: int, n: np.ndarray, reduced: bool) -> np.ndarray:
@@ -123,18 +175,12 @@ def _flows(t: Terms, R: np.ndarray, L: np.ndarray, terms: int, n: np.ndarray, re
     return np.where(n <= FEW_WAVES, flow * (1 - 1 / n**2), flow) if reduced else flow
 
 
-def _reach(t: Terms, R: np.ndarray, L: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-    """Half-waves of a series that has converged, and the highest n that may hold the lowest load.
+def _most_n(t: Terms, R: np.ndarray, L: np.ndarray) -> np.ndarray:
+    """The highest n that may hold the lowest load, reduced or not (N,).
 
     The bending energy with free membrane is at least D_min times the square of the Laplacian, the work at most N times
-    the square of the slope: N >= D_min (n/R)^2, of which 3/4 is left at n = 2, so that n is at most R rho with
-    rho = sqrt(4/3 N/D_min). Half-waves of three times that number per length leave nothing that counts.
+    the square of the slope: N >= D_min (n/R)^2, of which 3/4 is left at n = 2.
     """
-    D_min = Reduced.of(t).least
     some = np.unique(np.geomspace(2, 200, 24).astype(int))
     upper = _flows(t, R, L, FIRST, some, reduced=False).min(axis=1)
-    rho = np.sqrt(4 / 3 * upper / D_min)
-    return (
-        np.maximum(FIRST, np.ceil(3 * rho * L / math.pi)).astype(int),
-        np.maximum(6, np.floor(rho * R) + 1).astype(int),
-    )
+    return np.maximum(6, np.floor(R * np.sqrt(4 / 3 * upper / Reduced.of(t).least)) + 1).astype(int)

@@ -13,7 +13,7 @@ import pytest
 from builders import WALLS, case
 
 from shellbuck.core.errors import Incomplete
-from shellbuck.engines.closed_form import Terms, torsion, torsions
+from shellbuck.engines.closed_form import Terms, line_loads, torsion, torsions
 from shellbuck.margins.engines import Engines
 from shellbuck.model.walls import Skin, SmearedWall
 
@@ -26,10 +26,10 @@ def plain(ratio: float) -> SmearedWall:
 
 @pytest.mark.parametrize(("ratio", "k"), VALUES.items())
 def test_coefficient_of_a_plain_cylinder(ratio, k):
-    """To 2e-5: a series is above its limit by that, with half-waves of three times the wave length's number."""
+    """Within 1e-4 above: where the series is taken as converged."""
     load = torsion(plain(ratio), 1.0, 1.0)
     D = ratio**-3 / (12 * 0.91)
-    assert load.line_load / (math.pi**2 * D) == pytest.approx(k, rel=2e-5)
+    assert load.line_load / (math.pi**2 * D) == pytest.approx(k, rel=1e-4)
     assert load.certificate.edge_ratio > 1.5
 
 
@@ -55,17 +55,37 @@ def test_modes_of_few_waves_are_reduced():
 
 
 def test_many_designs_as_one():
-    """Arrays share the longest series of their group, so that they lie below the single search by its own error."""
+    """Within what is taken as converged: designs of one table try the same n."""
     walls = [Engines(case(wall)).wall(294.0) for wall in WALLS.values()]
     R, L = np.full(len(walls), 1.5), np.linspace(0.5, 3.0, len(walls))
     stacks = (np.stack([getattr(wall, key) for wall in walls]) for key in "ABD")
     found = torsions(Terms.of(*stacks), R, L)
     for wall, length, flow in zip(walls, L, found, strict=True):
-        assert flow == pytest.approx(torsion(wall, 1.5, float(length), reduced=True).line_load, rel=2e-5)
+        assert flow == pytest.approx(torsion(wall, 1.5, float(length), reduced=True).line_load, rel=1e-4)
+
+
+@pytest.mark.parametrize(("name", "length"), [("rings", 8.0), ("rings", 30.0), ("orthogrid", 4.0), ("stringers", 0.7)])
+def test_no_wave_number_is_missed(name, length):
+    """Every n of 2 to 60 with 160 half-waves, written out here: the pairs of odd and even half-waves as one symmetric
+    matrix. On the long ringed barrel the lowest load has short waves (n = 9) beside a long one (n = 4)."""
+    wall, R = Engines(case(WALLS[name])).wall(294.0), 1.5
+    m = np.arange(1, 161)
+    q = np.where((m[:, None] + m) % 2 == 1, m[:, None] * m / (m**2 - m[:, None] ** 2 + np.eye(160)), 0.0)
+    every = []
+    for n in range(2, 61):
+        S = line_loads(wall, R, length, m, n) * (m * math.pi / length) ** 2
+        # off-diagonal blocks of the cosine and the sine family
+        H = 8 * n / (R * length) * q / np.sqrt(S)[:, None] / np.sqrt(S)
+        every.append(1 / np.linalg.svd(H, compute_uv=False)[0])
+    load = torsion(wall, R, length)
+    assert load.line_load == pytest.approx(min(every), rel=1e-4)
+    assert load.n == 2 + int(np.argmin(every))
 
 
 def test_too_large_a_search_is_refused():
+    """A sheet with a hundred-thousandth of its thickness in a long barrel: more than 768 waves around."""
+    thin = SmearedWall.of(Skin(1.0, 0.3, 1e-6))
     with pytest.raises(Incomplete, match="too many modes would have to be searched"):
-        torsion(plain(3000), 1.0, 100.0)
-    t = Terms(*(np.atleast_1d(x) for x in Terms.one(plain(3000))))
-    assert np.isnan(torsions(t, np.array([1.0]), np.array([100.0]))).all()
+        torsion(thin, 1.0, 0.05)
+    t = Terms(*(np.atleast_1d(x) for x in Terms.one(thin)))
+    assert np.isnan(torsions(t, np.array([1.0]), np.array([0.05]))).all()
