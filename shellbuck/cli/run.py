@@ -14,10 +14,12 @@ from .output import keep_apart, name_files, print_json, printable, tell, try_pla
 from .reproduction import command_line, run_time
 from .selection import load_case_named
 from .targeting import claim, written
-from .targets import CASE, JSON_OR_SCREEN, PAGE, PDF
+from .targets import CASE, JSON_OR_SCREEN, PAGE, PDF, SHEET
 
 if TYPE_CHECKING:
+    from ..core.records import Result
     from ..io import CaseFile
+    from ..io.earlier import Earlier
     from ..report.text.display import Display
 
 
@@ -36,6 +38,8 @@ class RunOptions:
     brief: bool
     force: bool = False
     load_cases: tuple[str, ...] = ()
+    margins_target: str | None = None
+    against: str | None = None
 
 
 @user_command("run", "CASE is a case file, or with --point the folder of a study or map.")
@@ -56,6 +60,10 @@ class RunOptions:
     multiple=True,
     help="Of many load cases show this one in full too, beside those that decide; may be repeated.",
 )
+@click.option(
+    "--margins", "margins_target", type=SHEET, help="Write every margin, one line a load case and mode (CSV or XLSX)."
+)
+@click.option("--against", type=click.Path(), help="JSON of an earlier run: show what has changed since.")
 @click.option("--brief", is_flag=True, help="Smallest margins and warnings only.")
 @FORCE
 @click.pass_context
@@ -73,20 +81,34 @@ def run_case(case: str, options: RunOptions) -> int:
     from ..report.text.display import DISPLAYS
 
     targets = (options.page_target, options.pdf_target, options.json_target)
+    single = (options.case_target, options.margins_target)
     display = DISPLAYS[options.units]
     _refuse_options(case, options)
-    keep_apart(case if options.point is None else str(Path(case) / "case.toml"), *targets, options.case_target)
+    keep_apart(case if options.point is None else str(Path(case) / "case.toml"), *targets, *single)
+    if options.against is not None:
+        keep_apart(options.against, *targets, *single, what="the earlier result")
     if options.remarks is not None:
         keep_apart(options.remarks, *targets, what="the remarks")
     claim(*targets, force=options.force, remarks=options.remarks)
-    claim(options.case_target, force=options.force, always=True)
+    claim(*single, force=options.force, always=True)
     if options.pdf_target is not None:
         from ..report.pages.printing import ready
 
         ready()
+    if Path(options.margins_target or "").suffix.lower() == ".xlsx":
+        from ..io.sheets import need_workbooks
+
+        need_workbooks("--margins")
+    earlier = None
+    if options.against is not None:
+        from ..io.earlier import read_earlier
+
+        earlier = read_earlier(options.against)
     file, head = (read_case(case), []) if options.point is None else _point(case, options.point, display)
+    for name, _ in file.tables:
+        keep_apart(str(Path(case).parent / name), *targets, *single, what="a table of the case")
     given = None if options.remarks is None else read_remarks(options.remarks)
-    try_places(*targets, options.case_target)
+    try_places(*targets, *single)
     if options.case_target is not None:
         from ..io.language.case_text import case_text
 
@@ -111,7 +133,9 @@ def run_case(case: str, options: RunOptions) -> int:
             write_bytes(Path(options.pdf_target), pdf(filled_page(parts, scripted=False)))
     if options.json_target not in (None, "-"):
         write_text(Path(options.json_target), json_text(document) + "\n")
-    written(*targets, options.case_target)
+    if options.margins_target is not None:
+        write_bytes(Path(options.margins_target), _sheet(options.margins_target, result, display, earlier))
+    written(*targets, *single)
     if options.json_target == "-":
         print_json(document)
         return result.verdict.exit_status
@@ -120,8 +144,29 @@ def run_case(case: str, options: RunOptions) -> int:
     for line in head:
         click.echo(line)
     print_result(result, file.case, display, brief=options.brief)
-    name_files(page=options.page_target, pdf=options.pdf_target, json=options.json_target, case=options.case_target)
+    if earlier is not None:
+        from .differences import print_differences
+
+        print_differences(result, earlier)
+    name_files(
+        page=options.page_target,
+        pdf=options.pdf_target,
+        json=options.json_target,
+        case=options.case_target,
+        margins=options.margins_target,
+    )
     return result.verdict.exit_status
+
+
+def _sheet(target: str, result: Result, display: Display, earlier: Earlier | None) -> bytes:
+    """Every margin as the bytes of the file that its name asks for."""
+    from ..io.sheets import csv_bytes, xlsx_bytes
+    from ..report.text.margin_rows import margin_table
+
+    head, rows = margin_table(result, display, earlier)
+    if Path(target).suffix.lower() == ".xlsx":
+        return xlsx_bytes("margins", head, rows)
+    return csv_bytes(head, rows)
 
 
 def _refuse_options(case: str, options: RunOptions) -> None:
@@ -136,7 +181,8 @@ def _refuse_options(case: str, options: RunOptions) -> None:
         raise Refusal.of("remarks-without-page", what, "--remarks", "no --page", way_out="add --page FILE")
     if options.point is None:
         return
-    for target in (options.json_target, options.page_target, options.pdf_target, options.case_target):
+    each = (options.json_target, options.page_target, options.pdf_target, options.case_target, options.margins_target)
+    for target in each:
         if target not in (None, "-") and Path(target).resolve().parent == Path(case).resolve():
             what = "the folder of a study takes no other files"
             raise Refusal.of("file-exists", what, target, way_out="write it somewhere else")

@@ -100,6 +100,7 @@ MESSAGES: dict[str, str] = {
     "station.",
     "table-heading": 'A heading is a key of the table with its unit in brackets, "axial_force [kN]"; each stands once.',
     "table-cells": "Every line has a cell for every heading, and every cell a value that can be read.",
+    "earlier-result": "A run is compared with the JSON that an earlier run of this schema wrote: --json FILE.",
     "library-missing": "A file of this kind is read or written by a library that is not installed.",
     "load-case-name": "Names tell load cases apart and must differ.",
     "pressure-order": "The maximum pressure is at least the minimum.",

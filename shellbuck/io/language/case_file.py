@@ -149,7 +149,7 @@ def _case_with_tables(raw: dict[str, Any], folder: Path | None) -> tuple[dict[st
     listed = listed if isinstance(listed, list) else []
     case = case_of_tables(raw, table)
     rest = {key: value for key, value in raw.items() if key != LOAD_TABLE}
-    return {**rest, "load_cases": [*listed, *table.texts]}, case, ((table.sheet.name, table.sheet.digest),)
+    return {**rest, "load_cases": [*listed, *table.texts]}, case, ((raw[LOAD_TABLE], table.sheet.digest),)
 
 
 def _load_table(raw: dict[str, Any], folder: Path | None) -> LoadTable:
