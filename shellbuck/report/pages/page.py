@@ -31,6 +31,7 @@ from ..text.display import (
 from ..text.inputs import input_rows
 from ..text.printed import PrintedLine, printed_line
 from ..text.resting import rests_on
+from .every_case import every_case, in_full
 from .html import data_uri, filled
 from .review import review
 
@@ -81,6 +82,8 @@ def page_parts(
     when: str = "",
 ) -> dict[str, object]:
     """What the page shows, gathered and drawn once for every form of it; arguments as for `page`."""
+    every = every_case(result)
+    result, file = in_full(result, file) if every is not None else (result, file)
     filters = dict(
         shown=display.shown,
         bare=display.number,
@@ -109,6 +112,7 @@ def page_parts(
         screens=[(one, tuple(map(printed_line, one.worked))) for one in _comparisons(result)],
         stiffness=tuple(printed_line(w) for w in result.wall.worked),
         matrix=_matrix(result),
+        every=every,
         worked=[(case, _worked(case)) for case in result.load_cases],
         ordered=_ordered,
         verdict_mark={"holds": "✓", "does not hold": "✗"}.get(result.verdict.word, "⊘"),
@@ -129,10 +133,11 @@ def page_parts(
 
 def filled_page(parts: dict[str, object], *, scripted: bool = True) -> str:
     """The page of `page_parts` as HTML text, with or without its interactive part."""
+    every, policy = parts["every"], parts["review"].policy
     return filled(
         "page.html",
         scripted=scripted,
-        policy=parts["review"].policy if scripted else "script-src 'none'",
+        policy=(policy if every is None else f"{policy} {every.policy}") if scripted else "script-src 'none'",
         equation=_typeset if scripted else _drawn,
         **parts,
     )
