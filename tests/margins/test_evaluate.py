@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import partial
 
+import builders
 import numpy as np
 import pytest
 import random_designs as rd
@@ -17,6 +19,7 @@ from shellbuck.model.arrays import design
 OWN = dict(own_knockdown=sb.OwnKnockdown(0.4, 0.5, "test"))
 PANEL = dict(own_knockdown=sb.OwnKnockdown(0.4, 0.5, "test", 0.3, 0.35), stability_thickness="nominal")
 ASKED = dict(computed_pressure_gain=sb.Reason("test"), handbook_pocket=sb.Reason("test"))
+PRESSED = partial(builders.pressed, 3e4, name="pressed")
 JOBS = [
     *((kind, seed, {}) for kind in rd.WALLS for seed in (1, 2)),
     ("plain", 3, OWN),
@@ -138,6 +141,24 @@ def test_edges_decide_no_margin():
     varied = rd.varied(case, rng, 5)
     clamped = replace(case, barrel=replace(case.barrel, edges="C4"))
     assert np.array_equal(evaluate(clamped, varied).margins, evaluate(case, varied).margins, equal_nan=True)
+
+
+def test_margins_do_not_know_the_size_of_a_barrel():
+    """Every length four times smaller, forces sixteen, moments sixty-four times: the same stresses and margins. Beyond
+    three radii, 4.5 m of the large and 1.1 m of the small barrel, Sanders' load lowers them. Rounding of a scaled 6x6,
+    1e-9 of 1 + MS."""
+    ratios, found = np.array([2.5, 3.5, 4.9, 6.0]), []
+    for size in (1.0, 0.25):
+        t = 7e-3 * size
+        barrel = builders.barrel(radius=1.5 * size, skin_thickness=t, skin_thickness_minimum=t)
+        loads = [make(axial_force=4e5 * size**2, bending_moment=1e5 * size**3) for make in (builders.load, PRESSED)]
+        case = builders.case(builders.PLAIN, *loads, barrel=barrel)
+        found.append(evaluate(case, {"barrel.length": ratios * 1.5 * size}))
+    large, small = found
+    assert np.isfinite(large.margins[:, :, large.modes.index("general instability")]).all()
+    assert 1 + small.margins == pytest.approx(1 + large.margins, rel=1e-9, nan_ok=True)
+    general = large.margins[:, 0, large.modes.index("general instability")]
+    assert general[0] > general[1] > general[2:].max()
 
 
 def test_nothing_varied_is_one_design():

@@ -115,6 +115,10 @@ def test_pressure_compresses_axial_ribs_through_the_skin(ends):
     pressure = "minimum pressure" if margins[0] < margins[1] else "maximum pressure"
     assert pressure == ("maximum pressure" if ends == "open" else "minimum pressure")
     assert f"stringers, compressed generator, {pressure}" in got.note
+    # force and bending moment share it as they share the line load
+    axial = 400e3 / (2 * math.pi * R) / N / (1 + min(margins))
+    shares = [pytest.approx(x, rel=1e-9) for x in (axial, 1 / (1 + min(margins)) - axial)]
+    assert [use.ratio for use in got.components] == shares
 
 
 def test_ribs_that_pressure_alone_cripples_fail_without_any_other_load():

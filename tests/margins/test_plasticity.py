@@ -203,6 +203,16 @@ def test_an_assumed_exponent_credits_no_stress_above_yield(kind):
     assert plastic_stress(1e12, curve, **EQ_11).load == 300e6
 
 
+@pytest.mark.parametrize(("q", "left"), [(3.0, 0.5), (5.0, 0.0), (6.0, 0.0)])
+def test_a_yield_load_is_printed_however_small_and_not_where_none_is_left(q, left):
+    """Hoop tension 3 and yield 5 leave sqrt(25 - 9) = 4 for a stress of 8 N: 0.5 N/m."""
+    skin = plasticity.Skin("skin", Curve(1000.0, 5.0, 5.0, True), Field("pressure", 1.0), s=8.0, k=0.0, q=q)
+    found = plastic_line_load(20.0, (skin,), **EQ_11)
+    assert found.limited
+    assert found.load == pytest.approx(left, rel=1e-14)
+    assert [line.value for line in found.worked()] == ([pytest.approx(0.5, rel=1e-14)] if left else [])
+
+
 def test_how_far_the_assumed_exponent_is_on_the_safe_side():
     """What the message of an assumed exponent says, over exponents 5 to 60, metals of E/F_cy 140 to 350 (own)."""
     elastic = np.geomspace(0.3, 20.0, 60) * 300e6

@@ -33,7 +33,7 @@ class Spectrum:
     pick: Pick
     lowest: dict[int, float]
     modes: dict[int, np.ndarray] = field(repr=False)
-    top: int = 0
+    top: int
     _counted: dict[tuple[int, float], int] = field(default_factory=dict, repr=False)
 
     @property

@@ -186,6 +186,26 @@ def test_designs_without_a_bound_take_the_single_search():
             assert got.line_load[i] == pytest.approx(single.line_load, rel=1e-9), f"wall {i}, {theory}"
 
 
+def test_where_the_bound_of_a_thick_tube_ends_by_hand():
+    """Plain, nu = .3, three axisymmetric half-waves at their best length, loads over E t with r = R/t: s = .605/r is
+    proved where modes beyond 2.5 (1.25)^2 s, of n = b R = a R/2 waves and more there, stay above it. Their hoop
+    curvature and twist are 1 - 1/n^2 of Donnell's and their b^2 is taken as much smaller: three such factors.
+    epsilon^2 = (1 + 8 (.35) + .35 (2.6)/2)/(10.92 r^2), mu^2 = 1 + 2.6/4; see `batch_terms`."""
+    r = np.linspace(2.3, 4.0, 171)
+    s = 1 / (r * math.sqrt(3 * 0.91))
+    beyond = 2.5 * 1.25**2 * s
+    n = r / 2 * np.sqrt(10.92 * beyond)
+    c = np.sqrt(1.65 * s / (n**2 + 1))
+    z = np.sqrt(c**2 + 1 - 1.65 * s) - c
+    above = (1 + np.sqrt(4.255 / 10.92) / r) ** 2 * s / z**2 * (1 + 1 / n**2)
+    proved = above < (1 - 1 / n**2) ** 3 * beyond
+    assert 0.2 < proved.mean() < 0.8
+    walls = [SmearedWall.of(Skin(1.0, 0.3, 1 / one)) for one in r]
+    terms = Terms.of(*(np.stack([getattr(wall, key) for wall in walls]) for key in "ABD"))
+    length = 3 * math.pi / (10.92**0.25 * np.sqrt(r))
+    assert np.array_equal(provable(terms, np.ones(r.size), length, np.zeros(r.size)), proved)
+
+
 def test_a_search_that_cannot_be_proved_says_so():
     wall = SmearedWall.of(Skin(1.0, 0.3, 1e-5))
     terms = Terms.of(*(np.stack([getattr(w, k) for w in (wall, SmearedWall.of(Skin(1.0, 0.3, 1e-3)))]) for k in "ABD"))

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from shellbuck.engines.closed_form import line_loads, lowest
-from shellbuck.engines.closed_form.search import reach
+from shellbuck.engines.closed_form.search import _pressed_reach, reach
 from shellbuck.model.walls import RibFamily, Skin, SmearedWall
 
 
@@ -27,6 +27,20 @@ def test_the_corner_by_brute_force():
         assert 0.988 < x[i.max(), 0] / a**2 <= 1 + 1e-12
         assert 0.988 < y[j.max()] / b**2 <= 1 + 1e-12
     assert signs == {True, False}
+
+
+@pytest.mark.parametrize(
+    ("H", "N", "d12", "a2", "b2"),
+    [(4.0, 16.0, 0.3, 16.0, 16 / 3), (16.0, 0.0, 0.3, 4.0, 16.0), (0.0, 16.0, -1.2, 16 / 0.75, 16.0)],
+)
+def test_the_corner_beside_hoop_compression_by_hand(H, N, d12, a2, b2):
+    """d11 = d22 = 1, d66 = .35, x = a^2/(a^2 + b^2), y = 1 - x. At d12 = .3 the left side is (a^2 + b^2)^2, so that
+    a^2 + b^2 = N x + H y: x (16 x + 4 y) is largest at x = 1, y (16 x + 4 y) = 4 (1 + 2 x - 3 x^2) at x = 1/3. Under
+    hoop compression alone a^2 = H x y <= H/4 and b^2 = H y^2 <= H. At d12 = -1.2 and without it
+    a^4 - a^2 b^2 + b^4 = 16 a^2: a^2 = 16/(1 - 1/4) and b^2 = 16/(2 - 1). The project's own 2 % lie on top; between two
+    of 2001 directions the top falls off by (5e-4)^2 and less: 2e-6."""
+    found = _pressed_reach(H, (1.0, d12, 1.0, 0.35), N)
+    assert np.square(np.array(found) / 1.02) == pytest.approx([a2, b2], rel=2e-6)
 
 
 @pytest.mark.parametrize("theory", ["Donnell", "Sanders"])

@@ -104,8 +104,16 @@ def test_axial_term_of_twice_the_mode_picks_its_phase():
     assert found.line_load / (1 + s) == pytest.approx(uniform.line_load / (1 + s / 2), rel=2e-3)
 
 
-@pytest.mark.parametrize("sines", [(), (0.4, 0.3)])
-@pytest.mark.parametrize("cosines", [(0.1, 0.8, 0.5), (0.0, 1.0)])
+@pytest.mark.parametrize(
+    ("cosines", "sines"),
+    [
+        ((0.1, 0.8, 0.5), ()),
+        ((0.1, 0.8, 0.5), (0.4, 0.3)),
+        ((0.0, 1.0), ()),
+        ((0.0, 1.0), (0.4, 0.3)),
+        pytest.param((*[0.0] * 8, 1.0), (), id="cos 8 theta, which joins n = 8 to 16 alone in the sines"),
+    ],
+)
 def test_donnell_equals_the_coupled_closed_form(cosines, sines):
     """SS3, Donnell: the sine modes of one m stay together, because cos(k theta) touches theta alone. Unknowns are the
     amplitudes of w in cos n theta and sin n theta with S(m, n) of the closed form on the diagonal; the works are means

@@ -10,6 +10,7 @@ from builders import STIFFENED, case
 
 import shellbuck as sb
 from shellbuck.engines import closed_form, ritz
+from shellbuck.engines.ritz.solve import pressure_reach
 from shellbuck.model.walls import Skin, SmearedWall
 
 
@@ -77,3 +78,11 @@ def test_live_pressure_is_refused_where_it_has_no_potential():
         ritz.external_pressure(shell(100, 1.0, "SS1", "Sanders"), live=True)
     with pytest.raises(sb.Refusal, match="belongs to Sanders kinematics"):
         ritz.external_pressure(shell(100, 1.0, "SS3", "Donnell"), live=True)
+
+
+@pytest.mark.parametrize(("pressure", "reach"), [(-0.01, 11), (-0.04, 21), (-1e-12, 2), (0.0, 1), (0.01, 1)])
+def test_waves_that_a_pressure_may_lose_by_hand(pressure, reach):
+    """D b^4 <= |p| R b^2 at D = 10.92 t^3/10.92 = .001 and R = 2: n = b R <= 2 sqrt(20) = 8.944 at p = -.01 and twice
+    that at -.04; a tenth more, 9.84 and 19.68, the next whole number, and one beyond."""
+    wall = SmearedWall.of(Skin(10.92, 0.3, 0.1))
+    assert pressure_reach(ritz.RitzBarrel(wall, 2.0, 3.0, ritz.Edges("SS3", "SS3")), pressure) == reach

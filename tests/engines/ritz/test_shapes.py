@@ -25,6 +25,7 @@ from shellbuck.engines.ritz import (
 )
 from shellbuck.engines.ritz.energies import Prestress
 from shellbuck.engines.ritz.prebuckling import Prebuckling
+from shellbuck.engines.ritz.shapes import _half_waves
 from shellbuck.engines.ritz.solve import membrane_spectrum
 from shellbuck.model.walls import Skin, SmearedWall
 
@@ -66,6 +67,15 @@ def test_simply_supported_modes_are_sines(theory):
             amplitude = (np.array(values) @ wave) / (wave @ wave)
             assert np.array(values) == pytest.approx(amplitude * wave, abs=1e-4 * max(abs(amplitude), 1e-3))
         assert shape.twin_w == ()
+
+
+def test_half_waves_are_those_of_the_largest_sine_term():
+    """w = 2 sin(3 pi x/L) - sin(5 pi x/L) + .5 sin(8 pi x/L): squares 4, 1 and .25 share the integral of w^2, a mean
+    over 2049 points that counts both ends: 1/2048; interpolation between 4000 stations is a hundredth of that."""
+    s = np.linspace(0, math.pi, 4001)
+    w = 2 * np.sin(3 * s) - np.sin(5 * s) + 0.5 * np.sin(8 * s)
+    assert _half_waves(0.7 + s, w) == (3, pytest.approx(4 / 5.25, rel=6e-4))
+    assert _half_waves(s, 0 * s) == (1, 0.0)
 
 
 @pytest.mark.parametrize("ends", ["SS1", "SS3", "C4"])
