@@ -56,7 +56,7 @@ def modelled_wall(case: Case, temperature: float | None) -> SmearedWall:
 
 def _from_middle(rib: RibFamily, t: float) -> RibFamily:
     if rib.depth is None:
-        raise Refusal.of("mesh-shape", "only blades can be meshed", "wall", f"{rib.name} of a given section", "blades")
+        raise Refusal.of("mesh-shape", "only blades can be meshed", "wall", f"{rib.name} of another section", "blades")
     b, d = rib.thickness, rib.depth + t / 2
     side = 1.0 if rib.z > 0 else -1.0
     lo, hi = sorted((b, d))

@@ -127,6 +127,8 @@ MESSAGES: dict[str, str] = {
     "section-doubtful": "The radius of gyration of a given section seldom exceeds the distance of its centroid from "
     "the skin, and an open section twists less than a round bar of its area, J = A^2/(2 pi): a second moment about the "
     "skin counts the eccentricity twice and turns every load up.",
+    "cell-sway": "A hat without bulkheads loses its shape where it twists to and fro in short waves, and with it the "
+    "torsion of its closed cell. It is reduced for half-waves of the bay between rings, or of the barrel.",
     "section-not-sized": "A sizing chooses blades. Other sections are judged and varied in a study, not sized yet.",
     "spacing-too-wide": "Too few stiffeners to be smeared, or rings farther apart than half the length.",
     "own-knockdown-pair": "The panel needs both of its factors.",

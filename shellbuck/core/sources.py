@@ -89,6 +89,7 @@ _ALL = (
         "Sci. 21(4), 1954, 217-229 (crippling of a section as the sum of its angles).",
         "memory",
     ),
+    Source("bredt", "Bredt 1896", "Bredt, R.: torsion of thin-walled tubes, 1896 (textbook).", "memory"),
     Source(
         "karman",
         "von Karman et al. 1932",

@@ -24,6 +24,60 @@ def rectangle_torsion(lo, hi):
     return hi * lo**3 * (1 / 3 - 0.21 * lo / hi * (1 - lo**4 / (12 * hi**4)))
 
 
+@formula("J", "m^4", "bredt", "closed cell of two thicknesses", "cross-section keeps its shape")
+def closed_cell_torsion(A_m, c, t, b, t_s):
+    """Torsion constant of the closed cell that a hat makes with the skin.
+
+    Parameters
+    ----------
+    A_m : float
+        Area inside the middle lines [m^2].
+    c, t : float
+        Length of the hat's middle line around the cell, and its thickness [m].
+    b, t_s : float
+        Width of the skin in the cell, and its thickness times its shear modulus over the hat's [m].
+
+    Examples
+    --------
+    >>> closed_cell_torsion(1.0, 3.0, 1.0, 1.0, 1.0)
+    1.0
+    """
+    return 4 * A_m**2 / (c / t + b / t_s)
+
+
+@formula(
+    "J",
+    "m^4",
+    "own",
+    "cell whose crown sways against the bending of its webs, hinged at the skin (finite strips of the tests: no more)",
+    "share of the crown in the area swept, no less than 1/2",
+)
+def swaying_cell_torsion(J_c, t, B, c, w, nu, r, L):
+    """Torsion constant of a hat without bulkheads that twists to and fro along its length.
+
+    Parameters
+    ----------
+    J_c : float
+        Of the closed cell that keeps its shape [m^4].
+    t : float
+        Thickness of the hat [m].
+    B, c, w : float
+        Width at the base, at the crown, and of a web [m].
+    nu : float
+        Poisson's ratio.
+    r : float
+        Share of the crown, c/(B + c), no less than 1/2.
+    L : float
+        Half-wave of the twist [m].
+
+    Examples
+    --------
+    >>> swaying_cell_torsion(4.0, 1.0, 1.0, 1.0, 1.0, 0.0, 0.5, 3.141592653589793)
+    1.6
+    """
+    return J_c / (1 + r**2 * J_c * (pi / L) ** 2 * (1 - nu) * (c + 2 * w) / (2 * t**3 * (B / c) ** 2))
+
+
 @formula("F", "Pa", "johnson", "", "L/rho up to pi sqrt(2 E/F_cc); longer: Euler")
 def johnson_stress(F_cc, E, slenderness):
     """Column stress of a crippling section, Johnson's parabola.

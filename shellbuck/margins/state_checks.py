@@ -10,6 +10,7 @@ from ..core.records import Check, Load, MarginRow
 from ..handbook import plain
 from ..model.case import metals
 from ..model.material import ROOM_TEMPERATURE, SAME_TEMPERATURE
+from ..model.sections import Hat
 from .findings import Story
 from .keys import GENERAL
 from .state import MOST_AMPLIFIED, SLENDER_BARREL, State
@@ -78,9 +79,29 @@ def state_checks(state: State, rows: Sequence[MarginRow], told: Story) -> Iterat
     yield from _ovalisation(state, where)
     yield from _two_metals(state, where)
     yield from _mode_checks(where, told.elastic)
+    yield from _sway_checks(state, where, rows)
     yield from _cell_checks(state, where, rows, told.loads)
     for row in rows:
         yield from _row_checks(state, row)
+
+
+def _sway_checks(state: State, where: str, rows: Sequence[MarginRow]) -> Iterator[Check]:
+    """What is left of the torsion of hat stringers, and whether a mode twists them in shorter waves than counted."""
+    hats = next((r for r in state.case.ribs if r.name == "stringers" and isinstance(r.section, Hat)), None)
+    if hats is None or hats.section.torsion_constant is not None:
+        return
+    rib = next(rib for rib in state.wall.ribs if rib.name == "stringers")
+    skin, length = state.wall.skin, state.case.ring_bay or state.L
+    kept = hats.section.torsion_on(skin.t, skin.E / (2 * (1 + skin.nu)) / rib.G)
+    waves = {row.mode: row.basis.length / row.basis.m for row in rows if row.basis and row.basis.kind == "mode"}
+    short = [f"{mode}: {wave:.3g} m" for mode, wave in waves.items() if wave < (1 - 1e-9) * length]
+    text = (
+        f"hat stringers twist with {rib.torsion / kept:.2f} of the torsion of a cell that keeps its shape, for "
+        f"half-waves of {length:.3g} m"
+    )
+    if short:
+        text += f"; overstated for the shorter half-waves of {', '.join(short)}: give torsion_constant"
+    yield Check("cell-sway", "warned" if short else "passed", text, where, "own derivation")
 
 
 def _ovalisation(state: State, where: str) -> Iterator[Check]:

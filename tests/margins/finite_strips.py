@@ -8,6 +8,7 @@ package in it.
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 from itertools import pairwise
 
 import numpy as np
@@ -16,6 +17,7 @@ from scipy.linalg import eigh
 Point = tuple[float, float]
 
 
+@lru_cache(maxsize=256)
 def _strip(E: float, nu: float, t: float, b: float, k: float) -> tuple[np.ndarray, np.ndarray]:
     """Stiffness, and geometric stiffness of a stress of 1, in the strip's own axes: u, v, w, slope at both edges."""
     K, G, C = np.zeros((8, 8)), np.zeros((8, 8)), E / (1 - nu**2)
@@ -48,10 +50,25 @@ def lowest_stress(
 ) -> float:
     """Lowest buckling stress [Pa] of plates (start, end, thickness) [m] over one half-wave, their `hinges` held across
     and up, free to turn and to slide along."""
+    nodes, K, G = _assembled(walls, length, E, nu, parts)
+    held = [4 * nodes[_near(p)] + q for p in hinges for q in (1, 2)]
+    free = np.setdiff1d(np.arange(len(K)), held)
+    at = np.ix_(free, free)
+    return 1 / float(eigh(G[at], K[at], eigvals_only=True, subset_by_index=[len(free) - 1] * 2)[0])
+
+
+def _near(p: Point) -> Point:
+    return round(float(p[0]), 9), round(float(p[1]), 9)
+
+
+def _assembled(
+    walls: list[tuple[Point, Point, float]], length: float, E: float, nu: float, parts: int
+) -> tuple[dict[Point, int], np.ndarray, np.ndarray]:
+    """Nodes, and stiffness and geometric stiffness in (along, across, up, slope) of every node."""
     nodes: dict[Point, int] = {}
 
-    def node(p: np.ndarray) -> int:
-        return nodes.setdefault((round(float(p[0]), 9), round(float(p[1]), 9)), len(nodes))
+    def node(p: Point) -> int:
+        return nodes.setdefault(_near(p), len(nodes))
 
     strips = []
     for a, b, t in walls:
@@ -63,11 +80,48 @@ def lowest_stress(
         width = float(np.hypot(*run))
         c, s = run / width
         turn = np.kron(np.eye(2), [[1, 0, 0, 0], [0, c, s, 0], [0, -s, c, 0], [0, 0, 0, 1]])
-        stiff, geometric = _strip(E, nu, t, width, math.pi / length)
+        stiff, geometric = _strip(E, nu, t, round(width, 12), math.pi / length)
         at = np.ix_(*[np.r_[4 * i : 4 * i + 4, 4 * j : 4 * j + 4]] * 2)
         K[at] += turn.T @ stiff @ turn
         G[at] += turn.T @ geometric @ turn
-    held = [4 * node(np.array(p)) + q for p in hinges for q in (1, 2)]
-    free = np.setdiff1d(np.arange(len(K)), held)
-    at = np.ix_(free, free)
-    return 1 / float(eigh(G[at], K[at], eigvals_only=True, subset_by_index=[len(free) - 1] * 2)[0])
+    return nodes, K, G
+
+
+def twist_stiffness(
+    skin: list[tuple[Point, Point, float]],
+    hat: list[tuple[Point, Point, float]],
+    links: list[tuple[Point, Point]],
+    turned: list[Point],
+    length: float,
+    *,
+    E: float = 72e9,
+    nu: float = 0.3,
+) -> float:
+    """G J [N m^2] that a hat adds to a strip of skin on the level 0 which twists to and fro.
+
+    The skin's `turned` nodes have the slope 1 and the height of their distance across; `links` tie points of the hat
+    stiffly to the points of the skin below them. What the bare strip takes is left out.
+    """
+    nodes, K, _ = _assembled(skin + hat, length, E, nu, 4)
+    k, n = math.pi / length, len(K)
+    tie, gone = np.eye(n), []
+    for above, below in links:
+        i, j, e = 4 * nodes[_near(above)], 4 * nodes[_near(below)], above[1] - below[1]
+        tie[i : i + 4] = 0.0
+        tie[[i, i + 1, i + 2, i + 3], [j, j + 1, j + 2, j + 3]] = 1.0
+        tie[i, j + 2], tie[i + 1, j + 3] = -e * k, -e
+        gone += range(i, i + 4)
+    forced = np.zeros(n)
+    known = []
+    for p in turned:
+        i = 4 * nodes[_near(p)]
+        forced[i + 2], forced[i + 3] = p[0], 1.0
+        known += [i + 2, i + 3]
+    free = np.setdiff1d(np.arange(n), [*known, *gone])
+    K = tie.T @ K @ tie
+    found = forced.copy()
+    found[free] = np.linalg.solve(K[np.ix_(free, free)], -K[free] @ forced)
+    width, t = max(p[0] for p in turned) - min(p[0] for p in turned), skin[0][2]
+    D = E * t**3 / 12 / (1 - nu**2)
+    bare = 2 * D * (1 - nu) * k**2 * width + D * k**4 * width**3 / 12
+    return float(found @ K @ found - bare) / k**2

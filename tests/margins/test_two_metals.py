@@ -55,8 +55,8 @@ def test_stiffness_by_the_moduli_of_each(temperature, E, skin):
     assert wall.D[0, 0] == pytest.approx(own, rel=1e-12)
     assert wall.B[0, 0] == pytest.approx(E * section.area * z / s, rel=1e-12)
     ratio = (skin / 2.66) / (E / 2.6)
-    assert wall.ribs[0].torsion == pytest.approx(section.torsion_on(t, ratio), rel=1e-12)
-    assert wall.ribs[0].torsion < section.torsion_on(t)
+    assert wall.ribs[0].torsion == pytest.approx(section.torsion_on(t, ratio, 0.3, 0.4), rel=1e-12)
+    assert wall.ribs[0].torsion < section.torsion_on(t, 1.0, 0.3, 0.4)
 
 
 def test_rows_by_the_yield_and_modulus_of_each():

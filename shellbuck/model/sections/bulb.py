@@ -72,6 +72,11 @@ class Bulb(FlatSection):
         return *super().parts, Part(math.pi * D**2 / 4, (0.0, self._middle), own, own, 0.0)
 
     @property
+    def reach(self) -> Any:
+        """So far that half the web's thickness beyond it is the outer fibre of the bulb."""
+        return self.depth - self.thickness / 2
+
+    @property
     def own_torsion(self) -> Any:
         return super().own_torsion + math.pi * self.bulb_diameter**4 / 32
 

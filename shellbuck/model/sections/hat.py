@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any, ClassVar
 
-from ..rules import Rules
+from ...handbook import sections
+from ..rules import Rules, larger
 from .section import Dimension, Element, FlatSection, Key, Torsion, implausible, out_of_shape, too_deep
 from .thin import MiddleLine
 from .web import Joint
@@ -28,7 +29,8 @@ class Hat(FlatSection):
         How it is joined to the skin. Rivets sit in the middle of the feet, welded feet count as plates, integral ones
         as skin.
     torsion_constant : float or None
-        With the skin [m^4]; None takes that of the closed cell.
+        With the skin [m^4]; None takes that of the closed cell, reduced by the sway of its crown between rings
+        (stringers), or that of the open strip (rings).
     """
 
     name: ClassVar[str] = "hat"
@@ -77,11 +79,16 @@ class Hat(FlatSection):
         """Of a web along its middle line [m]."""
         return self.strips[1].width
 
-    def torsion_on(self, t: Any, stiffer: Any = 1.0) -> Any:
-        """Bredt: 4 A^2 over the sum of length over thickness around the cell; the skin counts by its shear modulus."""
+    def torsion_on(self, t: Any, stiffer: Any = 1.0, nu: Any = 0.3, half_wave: Any = None) -> Any:
+        """Bredt's closed cell, the skin by its shear modulus; over a half-wave less what the crown's sway takes."""
         if self.torsion_constant is not None:
             return self.torsion_constant
-        return self._closed(t * stiffer, (t + self.thickness) / 2)
+        kept = self._closed(t * stiffer, (t + self.thickness) / 2)
+        if half_wave is None:
+            return kept
+        B, c = self.base_width, self.crown_width
+        share = larger(c / (B + c), 0.5)
+        return sections.swaying_cell_torsion(kept, self.thickness, B, c, self.web_width, nu, share, half_wave)
 
     def _closed(self, skin: Any, below: Any) -> Any:
         """With a skin of this thickness, referred to the sheet's shear modulus, its middle `below` that of the feet."""
@@ -90,7 +97,7 @@ class Hat(FlatSection):
         across, path = self.held[1], self.crown_width + 2 * self.web_width
         if self.joint == "riveted":  # the flow enters the skin at the rivets
             path = path + self.foot_width
-        return 4 * area**2 / (path / self.thickness + across / skin)
+        return sections.closed_cell_torsion(area, path, self.thickness, across, skin)
 
     @property
     def foot(self) -> tuple[str, Any]:

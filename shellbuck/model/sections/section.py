@@ -86,9 +86,20 @@ class Section:
         otherwise."""
         return None
 
-    def torsion_on(self, t: Any, stiffer: Any = 1.0) -> Any:
-        """Torsion constant on a skin of thickness `t` [m] whose shear modulus is `stiffer` times its own [m^4]: of a
-        closed cell the skin is a wall."""
+    def torsion_on(self, t: Any, stiffer: Any = 1.0, nu: Any = 0.3, half_wave: Any = None) -> Any:
+        """Torsion constant on a skin [m^4], of which a closed cell makes a wall.
+
+        Parameters
+        ----------
+        t : float
+            Thickness of the skin [m].
+        stiffer : float
+            Shear modulus of the skin over its own.
+        nu : float
+            Its own Poisson's ratio.
+        half_wave : float or None
+            Of the twist along it, in which a cell loses its shape [m]; None where it twists evenly.
+        """
         return self.torsion
 
     @property

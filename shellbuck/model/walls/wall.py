@@ -107,8 +107,9 @@ class Ribs:
         """Centroid above the middle of a skin of thickness `t`, outward positive [m]."""
         return self.outward * self.section.height(t)
 
-    def family(self, skin: Skin, E: Any, nu: Any) -> RibFamily:
-        """The ribs as they are smeared on a skin."""
+    def family(self, skin: Skin, E: Any, nu: Any, half_wave: Any) -> RibFamily:
+        """The ribs as they are smeared on a skin; `half_wave` [m] is the longest along stringers, those of rings are
+        not known."""
         s, (depth, thickness), t = self.section, self.section.blade, skin.t
         G = E / (2 * (1 + nu))
         return RibFamily(
@@ -119,7 +120,7 @@ class Ribs:
             G,
             s.area,
             s.inertia,
-            s.torsion_on(t, skin.E / (2 * (1 + skin.nu)) / G),
+            s.torsion if self.name == "rings" else s.torsion_on(t, skin.E / (2 * (1 + skin.nu)) / G, nu, half_wave),
             self.height(t),
             nu,
             depth,
@@ -253,7 +254,9 @@ class Wall(Checked):
     def smeared(self, R: Any, L: Any, t: Any, metal: Metal) -> SmearedWall:
         """Stiffness with a skin of thickness `t` [m]."""
         skin = Skin(*metal(None), t)
-        return SmearedWall.of(skin, tuple(r.family(skin, *metal(r.material)) for r in self.ribs(R, L)))
+        bay = self.ring_bay(R, L)
+        half_wave = L if bay is None else bay
+        return SmearedWall.of(skin, tuple(r.family(skin, *metal(r.material), half_wave) for r in self.ribs(R, L)))
 
     def mass_per_area_of(self, R: Any, L: Any, t: Any, density: Callable[[Material | None], Any]) -> Any:
         """Mass over the area of the skin middle [kg/m^2], of densities by metal (None is the skin's) [kg/m^3]."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import fields
+from dataclasses import fields, replace
 from itertools import product
 
 import numpy as np
@@ -123,11 +123,25 @@ def test_the_cell_of_a_hat_and_skin():
     assert Hat(0.03, 1.2e-3, 0.03, 0.03, 0.014, "welded", 7e-9).torsion_on(2e-3) == 7e-9
 
 
+def test_a_cell_that_sways():
+    """t 1, base and crown 30, web 29 long: J/(1 + (1/2)^2 J q^2 (1 - nu) (30 + 58)/(2 t^3)), q = pi/300."""
+    hat = Hat(0.03, 1e-3, 0.03, 0.03, 0.01, "welded")
+    J = (30 * 29 + 30 * 1.5) ** 2 * 4 / ((30 + 58) / 1 + 30 / 2)
+    assert hat.torsion_on(2e-3) == pytest.approx(J * 1e-12)
+    left = 1 / (1 + J * (math.pi / 300) ** 2 * 0.7 * 88 / 8)
+    assert hat.torsion_on(2e-3, half_wave=0.3) == pytest.approx(left * J * 1e-12)
+    assert hat.torsion_on(2e-3, half_wave=300.0) == pytest.approx(J * 1e-12, rel=1e-4)
+
+
 def test_the_smeared_hat_has_the_torsion_of_its_cell():
     hats = stiffeners("hat", joint="riveted")
     made = case(sb.StiffenedWall(hats))
     wall = build_wall(made)
-    assert wall.ribs[0].torsion == pytest.approx(hats.profile.torsion_on(made.stability_thickness))
+    section, t = hats.profile, made.stability_thickness
+    assert wall.ribs[0].torsion == pytest.approx(section.torsion_on(t, nu=0.33, half_wave=2.0))
+    bays = build_wall(case(sb.StiffenedWall(hats, replace(hats, side="outside", count=4))))
+    assert bays.ribs[0].torsion == pytest.approx(section.torsion_on(t, nu=0.33, half_wave=0.4))
+    assert bays.ribs[1].torsion == section.torsion, "the waves around a ring are not known: an open strip"
     assert wall.ribs[0].z == pytest.approx(-hats.profile.height(made.stability_thickness))
 
 
