@@ -93,7 +93,7 @@ def _sway_checks(state: State, where: str, rows: Sequence[MarginRow]) -> Iterato
     rib = next(rib for rib in state.wall.ribs if rib.name == "stringers")
     skin, length = state.wall.skin, state.case.ring_bay or state.L
     kept = hats.section.torsion_on(skin.t, skin.E / (2 * (1 + skin.nu)) / rib.G)
-    waves = {row.mode: row.basis.length / row.basis.m for row in rows if row.basis and row.basis.kind == "mode"}
+    waves = {row.mode: row.basis.length / row.basis.m for row in rows if row.basis and row.basis.m}
     short = [f"{mode}: {wave:.3g} m" for mode, wave in waves.items() if wave < (1 - 1e-9) * length]
     text = (
         f"hat stringers twist with {rib.torsion / kept:.2f} of the torsion of a cell that keeps its shape, for "

@@ -192,6 +192,9 @@ def test_a_mode_that_twists_hats_in_short_waves_is_said():
     (found,) = _sway_checks(State(made, made.load_cases[0], Engines(made)), "case", [shorter])
     assert found.status == "warned"
     assert "overstated for the shorter half-waves of general instability: 0.667 m" in found.text
+    unknown = replace(general, basis=replace(general.basis, kind="mode", m=None, length=2.0))
+    (found,) = _sway_checks(State(made, made.load_cases[0], Engines(made)), "case", [unknown])
+    assert found.status == "passed", "a mode of the nonlinear path has no number of half-waves"
     own = case(sb.StiffenedWall(replace(hats, torsion_constant=1e-9)), material=STRONG)
     assert not list(_sway_checks(State(own, own.load_cases[0], Engines(own)), "case", [shorter]))
 

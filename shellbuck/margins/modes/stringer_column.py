@@ -57,7 +57,7 @@ def rows(s: State, found: Findings) -> Iterator[Row]:
             equation="Euler's stress of a stringer with its skin, pinned at the rings, over the stringer's own stress",
             source="Euler's column (textbook)",
         )
-        field = "a stringer with its skin bows between two rings, the section keeps its shape"
+        field = "stringer with its skin that bows between two rings, the section keeps its shape"
         return (radius(), line), field, fields
 
     def johnson() -> tuple[Worked, ...]:
