@@ -213,6 +213,13 @@ def test_a_yield_load_is_printed_however_small_and_not_where_none_is_left(q, lef
     assert [line.value for line in found.worked()] == ([pytest.approx(0.5, rel=1e-14)] if left else [])
 
 
+@pytest.mark.parametrize(("N", "square", "slope"), [(0.25, 0.0, 0.0), (0.5, 0.25, 2.0), (0.0, 0.25, -2.0)])
+def test_small_stresses_are_not_rounded_up(N, square, slope):
+    """(2 N)^2 - 2 N + .25 = (2 N - .5)^2, with no stress at all at N = .25; slope 8 N - 2."""
+    skin = plasticity.Skin("skin", Curve(1000.0, 5.0, 5.0), Field("pressure", 1.0), s=2.0, k=-1.0, q=0.5)
+    assert skin.square(N) == (square, slope)
+
+
 def test_how_far_the_assumed_exponent_is_on_the_safe_side():
     """What the message of an assumed exponent says, over exponents 5 to 60, metals of E/F_cy 140 to 350 (own)."""
     elastic = np.geomspace(0.3, 20.0, 60) * 300e6

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from shellbuck.engines.closed_form import line_loads, lowest
+from shellbuck.engines.closed_form import line_loads, lowest, search
 from shellbuck.engines.closed_form.search import _pressed_reach, reach
 from shellbuck.model.walls import RibFamily, Skin, SmearedWall
 
@@ -43,14 +43,29 @@ def test_the_corner_beside_hoop_compression_by_hand(H, N, d12, a2, b2):
     assert np.square(np.array(found) / 1.02) == pytest.approx([a2, b2], rel=2e-6)
 
 
+DEEP = SmearedWall.of(
+    Skin(1.0, 0.33, 1e-3), (RibFamily("stringers", 0.0, 0.04, 1.0, 0.38, 2.5e-5, 5e-9, 1e-11, 0.025, 0.33),)
+)
+"""Thin skin, deep stringers."""
+
+
 @pytest.mark.parametrize("theory", ["Donnell", "Sanders"])
 def test_a_long_wall_of_deep_stringers_is_a_small_search(theory):
-    """Thin skin, deep stringers, 8 radii long: the least stiffness of any direction would ask for 2000 half-waves."""
-    t = 1e-3
-    stringers = RibFamily("stringers", 0.0, 0.04, 1.0, 0.38, 2.5e-5, 5e-9, 1e-11, 0.025, 0.33)
-    wall = SmearedWall.of(Skin(1.0, 0.33, t), (stringers,))
-    found = lowest(wall, 1.0, 8.0, theory=theory)
+    """8 radii long: the least stiffness of any direction would ask for 2000 half-waves."""
+    found = lowest(DEEP, 1.0, 8.0, theory=theory)
     assert found.certificate.m_searched < 100
     m, n = np.arange(1, 60)[:, None], np.arange(2, 200)
     # the same arithmetic on the same mode
-    assert found.line_load == pytest.approx(line_loads(wall, 1.0, 8.0, m, n, theory=theory).min(), rel=1e-13)
+    assert found.line_load == pytest.approx(line_loads(DEEP, 1.0, 8.0, m, n, theory=theory).min(), rel=1e-13)
+
+
+@pytest.mark.parametrize("theory", ["Donnell", "Sanders"])
+def test_a_better_first_bound_makes_a_large_search_small(theory, monkeypatch):
+    """The axisymmetric load of deep stringers is far above the lowest: where its range is too large, a coarse grid of
+    modes bounds the load first. The mode is the same."""
+    found = lowest(DEEP, 1.0, 8.0, theory=theory)
+    searched = found.certificate.m_searched * found.certificate.n_searched
+    monkeypatch.setattr(search, "_MOST_MODES", searched - 1)
+    again = lowest(DEEP, 1.0, 8.0, theory=theory)
+    assert again.certificate.m_searched * again.certificate.n_searched < searched / 5
+    assert (again.m, again.n, again.line_load) == (found.m, found.n, pytest.approx(found.line_load, rel=1e-13))

@@ -124,4 +124,6 @@ def test_loads_name_what_they_are():
         assert load.theory == "Donnell"
         assert load.load_position == "skin middle"
         assert load.certificate.proof
-    assert "weaker than a spectrum" in nonlinear(shell).certificate.proof
+    march = nonlinear(shell).certificate
+    assert "weaker than a spectrum" in march.proof
+    assert march.edge_ratio == 1.0, "no rim of a range was compared"

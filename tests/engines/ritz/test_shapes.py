@@ -11,8 +11,9 @@ from ritz.independent.collocation import Shell
 from scipy.linalg import eigh
 
 import shellbuck as sb
-from shellbuck.core.errors import Refusal
+from shellbuck.core.errors import Incomplete, Refusal
 from shellbuck.engines import closed_form
+from shellbuck.engines.eigen import lowest_banded
 from shellbuck.engines.ritz import (
     Edges,
     HoopRing,
@@ -22,12 +23,13 @@ from shellbuck.engines.ritz import (
     external_pressure,
     membrane,
     nonlinear,
+    spectrum,
 )
 from shellbuck.engines.ritz.energies import Prestress
 from shellbuck.engines.ritz.prebuckling import Prebuckling
 from shellbuck.engines.ritz.shapes import _half_waves
 from shellbuck.engines.ritz.solve import membrane_spectrum
-from shellbuck.model.walls import Skin, SmearedWall
+from shellbuck.model.walls import RibFamily, Skin, SmearedWall
 
 R, L = 1.0, 0.8
 PLAIN = SmearedWall.of(Skin(1.0, 0.3, 0.01))
@@ -129,6 +131,35 @@ def test_shares_name_ribs_rings_springs_and_prestress():
     b2, a2 = (found.n / R) ** 2, (found.half_waves * math.pi / L) ** 2
     S = closed_form.line_loads(PLAIN, R, L, found.half_waves, found.n) * a2
     assert dict(found.energy)["hoop prestress"] == pytest.approx(pressure * R * b2 / (S + pressure * R * b2), abs=2e-6)
+
+
+def test_a_double_mode_is_turned_to_its_peak():
+    """Ribs of one inclination: w = w1 cos n theta + w2 sin n theta, turned so that the largest deflection is w1 = 1."""
+    helix = RibFamily("helix", 30.0, 0.1, 1.0, 0.4, 1e-4, 1e-9, 1e-9, 0.01, 0.3)
+    (shape,) = membrane(barrel("C4", wall=SmearedWall.of(PLAIN.skin, (helix,))), shapes=1).shapes
+    w, twin = np.array(shape.w), np.array(shape.twin_w)
+    at = int(np.argmax(np.hypot(w, twin)))
+    assert (w[at], twin[at]) == (pytest.approx(1.0, abs=1e-6), pytest.approx(0.0, abs=1e-6))
+    assert np.abs(twin).max() > 0.1, "elsewhere it is inclined"
+
+
+def test_a_harmonic_that_is_not_solved_matters_within_the_band_alone(monkeypatch):
+    """The axisymmetric load of SS1 is about twice the lowest (1.00 and .51 of the classical load), that of SS3 lies
+    beside it."""
+
+    def failing(K, G, shift, *more, **options):
+        if not calls:
+            calls.append(shift)
+            raise Incomplete.of("search-failed", "n = 0 is not solved", "wall")
+        return lowest_banded(K, G, shift, *more, **options)
+
+    calls: list[float] = []
+    whole = membrane(barrel("SS1"))
+    monkeypatch.setattr(spectrum, "lowest_banded", failing)
+    assert membrane(barrel("SS1")).line_load == pytest.approx(whole.line_load, rel=1e-12)
+    calls.clear()
+    with pytest.raises(Incomplete, match="n = 0 is not solved"):
+        membrane(barrel("SS3"))
 
 
 def test_load_is_the_rayleigh_quotient_of_its_shape():
