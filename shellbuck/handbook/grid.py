@@ -41,6 +41,25 @@ def rib_ratio(b, d, t, h):
     return b * d / (t * h)
 
 
+@formula("alpha", "", "isogrid", "areas of web and flange, alpha + mu there")
+def flanged_rib_ratio(A, t, h):
+    """Area of a flanged rib over skin area of one triangle height.
+
+    Parameters
+    ----------
+    A : float
+        Area of a rib [m^2].
+    t, h : float
+        Skin thickness and triangle height [m].
+
+    Examples
+    --------
+    >>> flanged_rib_ratio(0.083, 0.08, 4.0)
+    0.259...
+    """
+    return A / (t * h)
+
+
 @formula("beta", "", "isogrid", "unflanged grid")
 def grid_beta(alpha, delta):
     """Bending parameter of an unflanged grid.

@@ -10,7 +10,6 @@ from ..core.records import Check, Load, MarginRow
 from ..handbook import plain
 from ..model.case import metals
 from ..model.material import ROOM_TEMPERATURE, SAME_TEMPERATURE
-from ..model.sections import Hat
 from .findings import Story
 from .keys import GENERAL
 from .state import MOST_AMPLIFIED, SLENDER_BARREL, State
@@ -87,7 +86,7 @@ def state_checks(state: State, rows: Sequence[MarginRow], told: Story) -> Iterat
 
 def _sway_checks(state: State, where: str, rows: Sequence[MarginRow]) -> Iterator[Check]:
     """What is left of the torsion of hat stringers, and whether a mode twists them in shorter waves than counted."""
-    hats = next((r for r in state.case.ribs if r.name == "stringers" and isinstance(r.section, Hat)), None)
+    hats = next((r for r in state.case.ribs if r.name == "stringers" and r.section.closed), None)
     if hats is None or hats.section.torsion_constant is not None:
         return
     rib = next(rib for rib in state.wall.ribs if rib.name == "stringers")

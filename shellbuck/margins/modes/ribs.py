@@ -29,13 +29,14 @@ _RINGS_SOURCE = "DNV-RP-C202 (from memory); twice as an own rule"
 
 
 def of_elements(case: Case) -> bool:
-    """Whether ribs are judged by the flat elements of their sections; those of triangles have a rule of their own."""
+    """Whether ribs are judged by the flat elements of their sections; blades of triangles have a rule of their own."""
     return not of_triangles(case) and any(ribs.section.elements for ribs in case.ribs)
 
 
 def of_triangles(case: Case) -> bool:
-    """Whether ribs enclose triangles."""
-    return case.skin_field is not None and case.skin_field.shape == "triangle"
+    """Whether blades enclose triangles."""
+    field = case.skin_field
+    return field is not None and field.shape == "triangle" and case.ribs[0].section.blade[0] is not None
 
 
 def flat_ribs(s: State) -> Iterator[Row]:
@@ -93,7 +94,7 @@ def _plate_story(rib: RibFamily, e: Element, title: str, line: Worked) -> tuple[
 def grid_ribs(s: State, _: Findings) -> Iterator[Row]:
     """Ribs of a triangular grid: the stress of the most compressed one under the handbook's load."""
     skin, t, family = s.wall.skin, s.t, s.case.skin_field.family
-    _, ratio = grid_terms(s)
+    _, _, ratio = grid_terms(s)
     b, d, c = ratio["b"], ratio["d"], grid.HANDBOOK_CRIPPLING[family]
     alpha = grid.rib_ratio(**ratio)
     terms = dict(c=c, E=skin.E, t=t, alpha=alpha, b=b, d=d)

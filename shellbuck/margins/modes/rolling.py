@@ -7,6 +7,7 @@ tests).
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from ...core.records import Worked
@@ -29,9 +30,11 @@ def rolls(section: Section) -> bool:
     return section.hinge is not None
 
 
-def length_of(s: State) -> tuple[Number, str]:
-    """Length over which nothing holds the stringers upright [m]: between rings that stand on the same side of the skin,
-    else the barrel's."""
+def length_of(s: State, rib: RibFamily) -> tuple[Number, str]:
+    """Length over which nothing holds stringers upright [m]: between rings on the same side of the skin, else
+    the barrel's; ribs of a grid are held where they cross."""
+    if rib.name not in ("stringers", "rings"):
+        return 2 * rib.spacing / math.sqrt(3), "the side of a triangle"
     sides = {ribs.name: ribs.side for ribs in s.case.ribs}
     bay = s.case.ring_bay
     if bay is None or sides.get("rings") != sides.get("stringers"):
@@ -51,9 +54,9 @@ def _way(s: State, rib: RibFamily, title: str) -> Way:
     section = section_of(s, rib)
     across, up, _ = section.moments_about(section.hinge)
     terms = dict(G=rib.G, J=rib.torsion, I_p=across + up)
-    length, words = length_of(s)
+    length, words = length_of(s, rib)
     formula, where = sections.ring_rolling_stress, "in long waves around"
-    if rib.name == "stringers":
+    if rib.name != "rings":
         formula, where = sections.rolling_stress, f"over {words}"
         terms |= dict(E=rib.E, C_w=section.warping_about(section.hinge), L=length)
     curve = curve_of(rib_metal(s.case, rib), s.load.temperature)
@@ -82,7 +85,7 @@ MODES = (
         "local",
         applies,
         rows,
-        walls="stringers and rings of tee, angle, zee, I and bulb section",
+        walls="stringers, rings and grid ribs of tee, angle, zee, I and bulb section",
         capacity="torsional buckling about the line of attachment with the tangent modulus, none above compressive "
         "yield, less the stress of pressure; stringers between rings on their side of the skin, else over the barrel",
         knockdown="1",

@@ -115,16 +115,18 @@ def _row(s: State, of: Field, tell: Callable[[], Told]) -> Row:
     return Row(title, mix.margin, s.stressed, story=told)
 
 
-def grid_terms(s: State) -> tuple[Number, dict[str, Number]]:
-    """Height of the triangles [m], and the terms of their rib area ratio."""
+def grid_terms(s: State) -> tuple[Number, Callable, dict[str, Number]]:
+    """Height of the triangles [m], and the formula of their rib area ratio with its terms."""
     h, rib = s.case.skin_field.b, s.wall.ribs[0]
-    return h, dict(b=rib.thickness, d=rib.depth, t=s.t, h=h)
+    if rib.depth is None:
+        return h, grid.flanged_rib_ratio, dict(A=rib.area, t=s.t, h=h)
+    return h, grid.rib_ratio, dict(b=rib.thickness, d=rib.depth, t=s.t, h=h)
 
 
 def _triangle(s: State) -> Row:
     skin, t = s.wall.skin, s.t
-    h, ratio = grid_terms(s)
-    alpha = grid.rib_ratio(**ratio)
+    h, of_ribs, ratio = grid_terms(s)
+    alpha = of_ribs(**ratio)
     family = s.case.skin_field.family
     across = "axial" if family == "hoop" else "hoop"
     isolated = dict(c_0=grid.ISOLATED_TRIANGLE[family], nu=skin.nu)
@@ -153,7 +155,7 @@ def _triangle(s: State) -> Row:
         )
         hoop = work(grid.isolated_pocket_coefficient, c_0=grid.ISOLATED_TRIANGLE[across], nu=skin.nu)
         return Told(
-            (work(grid.rib_ratio, **ratio), *of_triangle, official),
+            (work(of_ribs, **ratio), *of_triangle, official),
             (hoop,),
             (hoop,),
             field,

@@ -36,6 +36,7 @@ class Hat(FlatSection):
     name: ClassVar[str] = "hat"
     called: ClassVar[str] = "hats (depth, sheet; crown, base, each foot)"
     open_modes: ClassVar[tuple[str, ...]] = ()
+    closed: ClassVar[bool] = True
     crippling: ClassVar[tuple[str, int, float]] = ("multi-corner", 11, 0.8)
 
     depth: Dimension

@@ -54,6 +54,8 @@ class Section:
     """Under a drawing, before its dimensions."""
     open_modes: ClassVar[tuple[str, ...]] = ("crippling", "rolling")
     """Failure modes that no margin here judges: both, until a section says that it is judged."""
+    closed: ClassVar[bool] = False
+    """Whether it makes a closed cell with the skin."""
     crippling: ClassVar[tuple[str, int, float]] = ("", 0, 0.0)
     """Which of Gerard's formulas holds for its crippling ("multi-corner", "tee", "two-corner", or none), its number of
     flanges and cuts, and the cut-off as a share of yield."""

@@ -25,27 +25,31 @@ from .wall import (
     around,
     corner_rule,
     exactly_one,
+    flange_problems,
+    rib_section,
 )
 
 
 @dataclass(frozen=True)
 class Orthogrid(Wall):
-    """Blade stringers and rings of one depth milled with the skin from one plate.
+    """Stringers and rings of one depth milled with the skin from one plate: blades, or tees with a flange.
 
     Parameters
     ----------
     side : {"inside", "outside"}
         Of the skin.
     rib_depth : float
-        Of all ribs, from the skin surface [m].
+        Of all ribs, from the skin surface over all [m].
     stringer_thickness, ring_thickness : float
         Widths of the ribs [m].
     stringer_count, stringer_spacing : int, float
         Exactly one: number around, or centre-to-centre spacing [m].
     ring_count, ring_spacing : int, float
         Exactly one: number between the supports (they divide the length into count + 1 equal bays), or spacing [m].
+    flange_width, flange_thickness : float or None
+        Of a flange at the edge of every rib [m]; blades without a width, and a thickness of None is that of the rib.
     stringer_torsion_constant, ring_torsion_constant : float or None
-        Of one rib [m^4]; None takes the open rectangle's.
+        Of one rib [m^4]; None takes that of open rectangles.
     corner_radius : float or None
         Of the fillets that the cutter leaves in the corners of the pockets [m]; they count in the mass alone.
     """
@@ -62,6 +66,8 @@ class Orthogrid(Wall):
     stringer_spacing: Spacing | None = None
     ring_count: Count | None = None
     ring_spacing: Spacing | None = None
+    flange_width: Dimension | None = None
+    flange_thickness: Dimension | None = None
     stringer_torsion_constant: Torsion | None = None
     ring_torsion_constant: Torsion | None = None
     corner_radius: Corner | None = None
@@ -70,6 +76,7 @@ class Orthogrid(Wall):
     def cross_problems(self) -> Iterator[Problem]:
         yield from exactly_one(self, "stringer_count", "stringer_spacing")
         yield from exactly_one(self, "ring_count", "ring_spacing")
+        yield from flange_problems(self)
 
     def ribs(self, R: Any, L: Any) -> tuple[Ribs, ...]:
         return (
@@ -78,8 +85,8 @@ class Orthogrid(Wall):
         )
 
     def _ribs(self, name: str, angle: float, spacing: Any) -> Ribs:
-        own = {key: getattr(self, f"{name}_{key}") for key in ("thickness", "torsion_constant")}
-        section, keys = Blade(self.rib_depth, **own), {"depth": "wall.rib_depth"}
+        section = rib_section(self, getattr(self, f"{name}_thickness"), getattr(self, f"{name}_torsion_constant"))
+        keys = {"depth": "wall.rib_depth", "flange_width": "wall.flange_width"}
         count = getattr(self, f"{name}_count")
         return Ribs(f"{name}s", angle, spacing, section, self.side, f"wall.{name}_", keys, count=count)
 

@@ -9,19 +9,32 @@ from typing import Any, ClassVar, Literal
 
 from ...core.errors import Problem, Refusal
 from .. import shop
-from ..rules import Rule, Rules, smaller
-from ..sections import Blade
+from ..rules import Rule, Rules, larger, smaller
+from ..sections import Blade, Tee
 from ..sections.section import Dimension, Torsion
 from ..shop import Bound, Pattern, Setting, Values, Variable
 from .mass import TRIANGLE_CORNER
-from .wall import Corner, Count, Fit, Ribs, Side, SkinField, Spacing, Wall, corner_rule, exactly_one
+from .wall import (
+    Corner,
+    Count,
+    Fit,
+    Ribs,
+    Side,
+    SkinField,
+    Spacing,
+    Wall,
+    corner_rule,
+    exactly_one,
+    flange_problems,
+    rib_section,
+)
 
 ROOT3 = math.sqrt(3)
 
 
 @dataclass(frozen=True)
 class TriangularGrid(Wall):
-    """Milled equilateral grid of blade ribs in three directions, of the skin's own metal.
+    """Milled equilateral grid of ribs in three directions, of the skin's own metal: blades, or tees with a flange.
 
     Parameters
     ----------
@@ -31,18 +44,20 @@ class TriangularGrid(Wall):
     side : {"inside", "outside"}
         Of the skin.
     rib_depth, rib_thickness : float
-        Depth from the skin surface and width of a rib [m].
+        Depth from the skin surface over all, and width of a rib [m].
     triangle_side, triangle_height, count_around : float, float, int
         Exactly one. Side a and height h = a sqrt(3)/2 run between rib middles [m]. `count_around` is the number
         of triangle sides (hoop family) or of columns of height h (axial family) on the circumference.
+    flange_width, flange_thickness : float or None
+        Of a flange at the edge of every rib [m]; blades without a width, and a thickness of None is that of the rib.
     torsion_constant : float or None
-        Of one rib [m^4]; None takes the open rectangle's.
+        Of one rib [m^4]; None takes that of open rectangles.
     corner_radius : float or None
         Of the fillets that the cutter leaves in the corners of the pockets [m]; they count in the mass alone.
     """
 
     milled: ClassVar[bool] = True
-    not_covered: ClassVar[tuple[str, ...]] = ("pockets with the rotational hold of their ribs; flanged ribs",)
+    not_covered: ClassVar[tuple[str, ...]] = ("pockets with the rotational hold of their ribs",)
 
     family: Literal["hoop", "axial"]
     side: Side
@@ -51,12 +66,15 @@ class TriangularGrid(Wall):
     triangle_side: Spacing | None = None
     triangle_height: Spacing | None = None
     count_around: Count | None = None
+    flange_width: Dimension | None = None
+    flange_thickness: Dimension | None = None
     torsion_constant: Torsion | None = None
     corner_radius: Corner | None = None
     kind: Literal["triangular grid"] = "triangular grid"
 
     def cross_problems(self) -> Iterator[Problem]:
         yield from exactly_one(self, "triangle_side", "triangle_height", "count_around")
+        yield from flange_problems(self)
 
     def height(self, R: Any) -> Any:
         """Triangle height h [m] on a skin of this middle radius [m]."""
@@ -72,9 +90,9 @@ class TriangularGrid(Wall):
         return self.height(R) / 3 - self.rib_thickness / 2
 
     @property
-    def rib(self) -> Blade:
+    def rib(self) -> Blade | Tee:
         """The section of every rib."""
-        return Blade(self.rib_depth, self.rib_thickness, self.torsion_constant)
+        return rib_section(self, self.rib_thickness, self.torsion_constant)
 
     def ribs(self, R: Any, L: Any) -> tuple[Ribs, ...]:
         angles = (90.0, 30.0, -30.0) if self.family == "hoop" else (0.0, 60.0, -60.0)
@@ -87,13 +105,14 @@ class TriangularGrid(Wall):
         return SkinField("triangle", self.height(R), family=self.family)
 
     def limits(self, R: Any, L: Any) -> Rules:
-        h, b, most = self.height(R), self.rib_thickness, smaller(L, math.pi * R / 3)
+        h, most = self.height(R), smaller(L, math.pi * R / 3)
+        b = self.rib_thickness if self.flange_width is None else larger(self.rib_thickness, self.flange_width)
         yield Rule(
             "ribs-overlap",
             b >= 2 * h / 3,
             lambda: (
                 "the ribs overlap: no pocket is left",
-                "wall.rib_thickness",
+                "wall.rib_thickness" if self.flange_width is None else "wall.flange_width",
                 f"{b * 1e3:g} mm",
                 f"below {2e3 * h / 3:.4g} mm for height {h * 1e3:.4g} mm",
             ),

@@ -16,7 +16,7 @@ from ..checked import Checked, Quantity, Whole
 from ..loads import LoadCase
 from ..material import Material
 from ..rules import Rule, Rules, larger
-from ..sections import Section
+from ..sections import Blade, Section, Tee
 from ..shop import Pattern
 from .mass import length_ratio, rings_between
 from .stiffness import RibFamily, Skin, SmearedWall
@@ -283,6 +283,19 @@ def exactly_one(wall: Checked, *keys: str) -> Iterator[Problem]:
             ", ".join(given) if given else "none",
             "one of " + ", ".join(keys),
         )
+
+
+def flange_problems(wall: Any) -> Iterator[Problem]:
+    """A thickness of flanges without their width."""
+    if wall.flange_thickness is not None and wall.flange_width is None:
+        yield Problem("value-missing", "a flange needs its width", "flange_width", way_out="give flange_width")
+
+
+def rib_section(wall: Any, thickness: Any, torsion: Any) -> Blade | Tee:
+    """Section of milled ribs: a blade, or a tee that stands on its web."""
+    if wall.flange_width is None:
+        return Blade(wall.rib_depth, thickness, torsion)
+    return Tee(wall.rib_depth, thickness, wall.flange_width, "web", "integral", wall.flange_thickness, torsion)
 
 
 def around(spacing: Any, count: Any, R: Any) -> Any:

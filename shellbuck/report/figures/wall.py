@@ -110,7 +110,7 @@ def _stiffened(figure: Figure, every: Sequence[Ribs], titles: list[str], heights
 
 
 def _grid(figure: Figure, every: Sequence[Ribs], field: SkinField, t: float, display: Display) -> None:
-    h, (_, b) = field.b * 1e3, every[0].section.blade
+    h, b = field.b * 1e3, every[0].section.thickness
     a, half = 2 * h / math.sqrt(3), b * 500
     plan, cut = figure.subplots(1, 2, width_ratios=[1.2, 1])
     plan.add_patch(Rectangle((-1.5 * a, -1.5 * a), 3 * a, 3 * a, facecolor=PALE, edgecolor="none"))
