@@ -101,8 +101,9 @@ def _load_cases(
     case: Case, engines: Engines, full: Collection[str] | None
 ) -> Iterator[tuple[LoadCaseResult, list[Check]]]:
     """Records and checks of every load case; of many in full only those that decide or are asked for."""
-    # stress near held edges is worked out for one state at a time
-    if full is None or len(case.load_cases) <= MOST_IN_FULL or case.barrel.edge_strength:
+    # stress near held edges and of plies is worked out for one state at a time
+    alone = case.barrel.edge_strength or case.wall.layered
+    if full is None or len(case.load_cases) <= MOST_IN_FULL or alone:
         yield from (_load_case(State(case, load, engines)) for load in case.load_cases)
         return
     found = numbers(case, engines, found_rows)

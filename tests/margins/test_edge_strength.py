@@ -27,6 +27,10 @@ D = E * T**3 / (12 * (1 - NU**2))
 BETA = (E * T / (4 * R**2 * D)) ** 0.25
 
 
+def pressure_of(p):
+    return dict(pressure_minimum=p, pressure_maximum=p, axial_force_includes_thrust=False)
+
+
 def held(edges, **more):
     return replace(BARREL, edges=edges, **more)
 
@@ -110,6 +114,43 @@ def test_ribs_are_judged_at_both_ends_of_their_section():
     assert "outer end" in found.note or "root" in found.note
     # rings of a given section have no known fibres
     assert not [r for r in result.margins if r.mode.startswith("rings near")]
+
+
+@pytest.mark.parametrize("side", ["outside", "inside"])
+def test_both_ends_of_stringers_by_the_exact_state(side):
+    """Stringers couple: D_r w'''' + (2 B11 A12/(A11 R) - N_x) w'' + A_r w/R^2 = p - A12 N_x/(A11 R), N_x tension, with
+    D_r = D11 - B11^2/A11 and A_r = A22 - A12^2/A11, from equilibrium and e_x out of N_x (own)."""
+    depth, thickness, spacing, p, factor = 0.02, 2.5e-3, 0.08, 0.15e6, 1.1
+    wall = sb.StiffenedWall(sb.Stiffeners(side, "blade", depth, thickness, spacing=spacing))
+    alone = load(axial_force=200e3, bending_moment=0.0, **pressure_of(p))
+    found = row(sb.run(case(wall, alone, barrel=held("C4", edge_strength=True))), "stringers near held edges, yield")
+    z = (1 if side == "outside" else -1) * (T + depth) / 2
+    stretch, rib = E * T / (1 - NU**2), E * depth * thickness / spacing
+    A11, A12, A22, B11 = stretch + rib, NU * stretch, stretch, rib * z
+    D11 = D + E * thickness * depth**3 / 12 / spacing + rib * z**2
+    D_r, A_r = D11 - B11**2 / A11, A22 - A12**2 / A11
+    worst = 0.0
+    for pressure in (factor * p, p):
+        N_x = pressure * R / 2 - factor * 200e3 / (2 * math.pi * R)
+        push = 2 * B11 * A12 / (A11 * R) - N_x
+        beta = (A_r / (4 * R**2 * D_r)) ** 0.25
+        a, b = np.emath.sqrt(beta**2 - push / (4 * D_r)), np.emath.sqrt(beta**2 + push / (4 * D_r))
+        far = (pressure - A12 * N_x / (A11 * R)) * R**2 / A_r
+        x = np.linspace(0, 1.0, 100001)
+        root = complex(-a, b)
+        wave = complex(1.0, -a / b) * np.exp(root * x)
+        w, k_x = far * (1 - wave.real), far * (root**2 * wave).real
+        e_x = (N_x - A12 * w / R - B11 * k_x) / A11
+        for height in (T / 2, T / 2 + depth):
+            stress = E * (e_x + (height if side == "outside" else -height) * k_x)
+            worst = max(worst, float(np.where(stress < 0, -stress / 380e6, stress / 400e6).max()))
+    assert found.demand / found.capacity == pytest.approx(worst, rel=2e-3)
+
+
+def test_shear_counts_all_along():
+    twisted = load(axial_force=0.0, bending_moment=0.0, torque=300e3)
+    found = row(sb.run(case(PLAIN, twisted, barrel=held("C4", edge_strength=True))), "skin near held edges, yield")
+    assert found.demand == pytest.approx(math.sqrt(3) * 1.1 * 300e3 / (2 * math.pi * R**2) / T, rel=1e-9)
 
 
 def test_beside_the_margins_unless_asked_for():

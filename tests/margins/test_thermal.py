@@ -63,6 +63,43 @@ def test_cold_rings_compress_the_skin_and_stretch_themselves():
     assert "buckling of the skin beside cold rings not checked" in result.verdict.text
 
 
+def test_gradient_and_rings_on_the_same_face():
+    """A colder ring pulls the skin in, which compresses the outer face along; a hotter outer face is compressed too."""
+    both = replace(COLD_RINGS, gradient=30.0)
+    result = sb.run(case(WALLS["rings"], load(axial_force=1.0, bending_moment=0.0, thermal=both)))
+    D = E * T**3 / (12 * (1 - NU**2))
+    beta = thermal.decay_number(E * T, D, R)
+    e_w = thermal.ring_strain(22e-6, -60.0, E * 200e-6 / R**2, thermal.skin_radial_stiffness(D, beta, 0.4))
+    bend = E / (1 - NU**2) * T / 2 * thermal.ring_curvature(e_w, R, beta, 0.4)
+    hot = -E * 22e-6 * 30 / (2 * (1 - NU))
+    assert bend < 0
+    worst = max(
+        mises(k * z * bend + g * z * hot, k * (E * e_w + z * NU * bend) + g * z * hot)
+        for k in (0.0, 1.0, 1.1)
+        for g in (1.0, 1.1)
+        for z in (1, -1)
+    )
+    found = row(result, "skin with thermal stress, yield")
+    assert found.demand == pytest.approx(worst, rel=1e-5)
+    assert "outer face" in found.equation
+    away = mises(1.1 * hot, 1.1 * hot)
+    assert worst > 1.2 * away
+
+
+def test_a_ring_that_pressure_stretches_is_relieved_by_its_heat_without_factor():
+    hot = replace(COLD_RINGS, ring_difference=10.0)
+    alone = load(axial_force=1.0, bending_moment=0.0)
+    pressure = dict(pressure_minimum=0.3e6, pressure_maximum=0.3e6, axial_force_includes_thrust=False)
+    warm, cold = (sb.run(case(WALLS["rings"], replace(alone, thermal=h, **pressure))) for h in (hot, COLD_RINGS))
+    plain = row(warm, "rings, yield").demand
+    D = E * T**3 / (12 * (1 - NU**2))
+    beta = thermal.decay_number(E * T, D, R)
+    e_w = thermal.ring_strain(22e-6, 10.0, E * 200e-6 / R**2, thermal.skin_radial_stiffness(D, beta, 0.4))
+    relief = E * (22e-6 * 10 - e_w)
+    assert row(warm, "rings with thermal stress, yield").demand == pytest.approx(plain - relief, rel=1e-9)
+    assert row(cold, "rings with thermal stress, yield").demand > plain
+
+
 def test_hot_rings_are_compressed_and_nothing_is_said_of_buckling():
     hot = replace(COLD_RINGS, ring_difference=60.0)
     result = sb.run(case(WALLS["rings"], load(axial_force=1.0, bending_moment=0.0, thermal=hot)))

@@ -39,6 +39,14 @@ _KEYS = {
     **dict.fromkeys(("pressure", "internal_pressure", "ullage_pressure"), _BOTH),
     **dict.fromkeys(("thickness_nominal", "wall_thickness", "skin"), _SKIN),
     "diameter": "give radius, half of it",
+    **dict.fromkeys(
+        ("weld", "welds", "weld_land", "land", "lands", "weld_efficiency", "joint_efficiency"),
+        "axial weld lands are described in [barrel.weld_lands], with welded allowables and their source",
+    ),
+    **dict.fromkeys(
+        ("thermal_gradient", "temperature_difference", "delta_t", "ring_temperature"),
+        "temperature differences are given in [load_cases.thermal], as gradient and ring_difference",
+    ),
     "ring_spacing": "give spacing in [wall.rings]; an orthogrid has ring_spacing in [wall]",
     "stringer_spacing": "give spacing in [wall.stringers]; an orthogrid has stringer_spacing in [wall]",
     **dict.fromkeys(("moment", "bending"), "did you mean bending_moment?"),
@@ -58,6 +66,7 @@ _GRID = 'ribs in three directions: write kind = "triangular grid"'
 _STIFFENED = 'write kind = "stiffened", with [wall.stringers], [wall.rings] or both'
 _PLAIN = 'bare sheet: write kind = "plain"'
 _GIVEN = 'give its 6x6 stiffness: kind = "given stiffness" with A, B, D and mass_per_area'
+_LAMINATE = 'a skin of plies, for comparing: write kind = "laminate" with ply_materials and plies'
 _KINDS = {
     **dict.fromkeys(
         (
@@ -96,9 +105,8 @@ _KINDS = {
     ),
     **dict.fromkeys(("waffle", "orthogonal", "orthogrid-inside"), 'ribs along and around: write kind = "orthogrid"'),
     **dict.fromkeys(("monocoque", "bare", "unstiffened", "sheet", "isotropic", "smooth", "skin"), _PLAIN),
-    **dict.fromkeys(
-        ("sandwich", "honeycomb", "composite", "laminate", "corrugated", "orthotropic", "stiffness", "given"), _GIVEN
-    ),
+    **dict.fromkeys(("sandwich", "honeycomb", "corrugated", "orthotropic", "stiffness", "given"), _GIVEN),
+    **dict.fromkeys(("composite", "laminated", "plies", "layup", "cfrp", "carbon", "tape"), _LAMINATE),
 }
 
 _SECTION = (

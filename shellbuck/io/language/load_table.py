@@ -79,7 +79,6 @@ def read_load_table(name: Any, folder: Path | None, factor_sets: dict[str, Facto
         raise Refusal.of("table-place", what, KEY, name[:80], "", "read the case from its file")
     sheet = read_sheet(confined(folder, name, KEY))
     hints = {f.name: without_none(declared(LoadCase)[f.name]) for f in fields(LoadCase)}
-    hints = {key: hint for key, hint in hints.items() if hint[0] is Factors or not _is_table(hint[0])}
     # a table inside a load case has no column
     hints = {key: hint for key, hint in hints.items() if hint[0] is Factors or not _is_table(hint[0])}
     problems = list(_column_problems(sheet, hints))
@@ -92,10 +91,6 @@ def read_load_table(name: Any, folder: Path | None, factor_sets: dict[str, Facto
         loads.append(load)
         problems += found
     return LoadTable(sheet, tuple(texts), tuple(loads), tuple(problems))
-
-
-def _is_table(hint: Any) -> bool:
-    return isinstance(hint, type) and issubclass(hint, Checked)
 
 
 def _is_table(hint: Any) -> bool:

@@ -134,3 +134,40 @@ def test_other_loads_are_outside_its_scope():
     found, _ = opinion(load(torque=50e3))
     assert found.outcome == "outside its scope"
     assert "torque acts too" in found.note
+
+
+def test_bulging_counts_the_maximum_pressure():
+    # alpha_xpp .47065 at .2 MPa is below alpha_xpe at .15 MPa, which lies between .42067 and .53343
+    found, _ = opinion(pressed(0.15e6, 0.2e6, axial_force=800e3), barrel=replace(BARREL, ends="closed"))
+    assert "alpha = 0.471 (bulging at a held end" in found.equation
+
+
+def test_a_tension_relieves_unfactored():
+    found, _ = opinion(load(axial_force=-50e3, bending_moment=100e3))
+    assert found.demand == pytest.approx(1.4 * 100e3 / 3.14159265 - 50e3 / (2 * 3.14159265), rel=1e-6)
+
+
+def test_the_lower_yield_counts():
+    metal = replace(STEEL, points=(replace(STEEL.points[0], compression_yield=200e6),))
+    thick = replace(BARREL, skin_thickness=40e-3, skin_thickness_minimum=40e-3)
+    found, _ = opinion(load(), material=metal, barrel=thick)
+    # R/t 25: critical stress .605 210e9/25 = 5082 MPa, lamda = sqrt(200/5082) = .19838 is below .2: at yield
+    assert found.capacity == pytest.approx(200e6 * 0.04)
+    assert "at yield" in found.equation
+
+
+@pytest.mark.parametrize(
+    ("length", "factor"),
+    [
+        (40 * 0.02**0.5, 1 + 0.2 * (1 - 80 / 50)),  # omega 40 beyond R/(2 t) = 25
+        (74 * 0.02**0.5, 1 + 0.2 * (1 - 148 / 50)),
+        (0.02**0.5, 1.36 - 1.83 + 2.07),
+    ],
+)
+def test_length_factor_of_long_and_short_walls(length, factor):
+    made = replace(BARREL, length=length, skin_thickness=0.02, skin_thickness_minimum=0.02)
+    found, _ = opinion(load(), barrel=made)
+    lamda = (235e6 / (0.605 * 210e9 * factor / 50)) ** 0.5
+    alpha = 0.62 / (1 + 1.91 * (50**0.5 / 25) ** 1.44)
+    chi = 1 - 0.6 * (lamda - 0.2) / ((alpha / 0.4) ** 0.5 - 0.2)
+    assert found.capacity == pytest.approx(chi * 235e6 * 0.02, rel=1e-9)
