@@ -13,6 +13,7 @@ import math
 import sys
 from dataclasses import replace
 from pathlib import Path
+from types import SimpleNamespace
 
 import builders
 import numpy as np
@@ -21,7 +22,7 @@ import pytest
 import shellbuck as sb
 from shellbuck.core.errors import Incomplete, Problem, Refusal
 from shellbuck.engines import ritz
-from shellbuck.margins import assess
+from shellbuck.margins import assess, prebuckled
 from shellbuck.model.barrel import EdgeSprings, SingleRing
 from shellbuck.model.walls import build_wall, centroid_height
 
@@ -342,3 +343,28 @@ def test_a_path_without_a_loss_is_a_lower_bound(monkeypatch):
     said = next(c for c in low.validity if c.code == "edge-bending")
     assert said.status == "warned"
     assert "it is known to hold up to there only" in said.text
+
+
+@pytest.mark.parametrize("caps", [(200.0, 200.0, 200.0, 200.0), (200.0, 10.0, 99.0, 200.0), (200.0, 10.0, 10.0, 200.0)])
+@pytest.mark.parametrize("count", [3, 4])
+def test_pressures_between_two_are_solved_unless_their_capacity_is_well_below(caps, count, monkeypatch):
+    """Loads of 100, 90, 80, 120 at rising pressure, invented. A net capacity of 10 is far below both ends; where one of
+    those between is not, the middle is solved and splits the span."""
+    loads = (100.0, 90.0, 80.0, 120.0)[:count]
+    state = {
+        i: SimpleNamespace(
+            load=SimpleNamespace(p_min=float(i)), case=SimpleNamespace(barrel=SimpleNamespace(closed=True))
+        )
+        for i in range(count)
+    }
+    monkeypatch.setattr(
+        prebuckled, "_found", lambda s: SimpleNamespace(line_load=loads[int(s.load.p_min)], status="checked")
+    )
+    lines, missing, words = np.full(count, np.inf), np.zeros(count, dtype=bool), np.full(count, "", dtype=object)
+    prebuckled._settle(list(range(count)), state, np.array(caps[:count]), lines, missing, words)
+    for i, (cap, line) in enumerate(zip(caps, lines, strict=False)):
+        assert line == loads[i] or (words[i] == "not limiting" and cap == 10.0)
+    assert words[0] == words[-1] == "checked"
+    assert not missing.any()
+    if caps[1:3] == (10.0, 10.0):
+        assert list(words[1:-1]) == ["not limiting"] * (count - 2)
