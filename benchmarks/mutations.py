@@ -99,19 +99,9 @@ _START = "place of a trial mode; whatever mode it finds bounds the search, which
 EQUIVALENT: dict[tuple[str, str, str], str] = {
     (
         "shellbuck/margins/crippling.py",
-        "scaled, interaction.rib_margin(crippling, fixed, state.factor, np.where(scaled, limit, 1.0)),",
-        "1.1",
-    ): _MASKED,
-    (
-        "shellbuck/margins/crippling.py",
         "strength.stress_margin(crippling, np.where(alone, fixed, 1.0)),",
         "1.1",
     ): _MASKED,
-    (
-        "shellbuck/engines/closed_form/search.py",
-        "inner = (2 * d22 - mixed) / (2 * curvature) if curvature > 0 else 0.0",
-        "1.0",
-    ): "0 and 1 are tried beside it",
     (
         "shellbuck/engines/closed_form/batch_tables.py",
         "_ROWS = 150_000  # rows (design, m) held at once",
@@ -142,6 +132,11 @@ EQUIVALENT: dict[tuple[str, str, str], str] = {
         "key = np.column_stack([np.rint(corners / unit).reshape(len(corners), -1), self.mesh.part])",
         "2",
     ): "numpy takes any negative length of a reshape as the one that is left",
+    (
+        "shellbuck/engines/fe/buckling.py",
+        "order = self._order(math.nan, T, None)",
+        "-T",
+    ): "the order of elimination is made of where T has entries, not of their values",
 }
 """(file, text of the line, new text) of mutations that cannot change a result, with the reason; not drawn."""
 
