@@ -44,14 +44,16 @@ def lowest_stress(
     length: float,
     hinges: list[Point],
     *,
+    mirrors: tuple[Point, ...] = (),
     E: float = 72e9,
     nu: float = 0.3,
     parts: int = 5,
 ) -> float:
     """Lowest buckling stress [Pa] of plates (start, end, thickness) [m] over one half-wave, their `hinges` held across
-    and up, free to turn and to slide along."""
+    and up, free to turn and to slide along; `mirrors` are held across and do not turn."""
     nodes, K, G = _assembled(walls, length, E, nu, parts)
     held = [4 * nodes[_near(p)] + q for p in hinges for q in (1, 2)]
+    held += [4 * nodes[_near(p)] + q for p in mirrors for q in (1, 3)]
     free = np.setdiff1d(np.arange(len(K)), held)
     at = np.ix_(free, free)
     return 1 / float(eigh(G[at], K[at], eigvals_only=True, subset_by_index=[len(free) - 1] * 2)[0])
