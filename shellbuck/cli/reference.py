@@ -113,7 +113,10 @@ def _factors() -> str:
         (n, f"ultimate {f.ultimate_factor:g} (buckling too), yield {f.yield_factor:g}. {f.source}")
         for n, f in FACTOR_SETS.items()
     ]
-    own = 'factors = { ultimate_factor = 1.4, yield_factor = 1.1, source = "..." }'
+    own = (
+        'factors = { ultimate_factor = 1.4, yield_factor = 1.1, source = "..." }, with buckling_factor, proof_factor '
+        "and burst_factor by choice"
+    )
     return f"{_list(sets)}\n\nOwn factors: `{own}`"
 
 

@@ -7,7 +7,16 @@ from rich.text import Text
 
 from ..core.records import Comparison, LoadCaseResult, MarginRow, Result
 from ..model import Case
-from ..report.text.display import OUTCOME, STATUS_MARK, Display, excess_text, knockdown_text, margin_text, net_text
+from ..report.text.display import (
+    OUTCOME,
+    STATUS_MARK,
+    Display,
+    excess_text,
+    factors_text,
+    knockdown_text,
+    margin_text,
+    net_text,
+)
 from .output import printable
 from .screen import Screen
 
@@ -138,7 +147,7 @@ def _load_line(load: LoadCaseResult, display: Display) -> str:
         f"p {shown(load.pressure_minimum, 'pressure')} to {shown(load.pressure_maximum, 'pressure')}",
         f"relief p R/2 {shown(load.relief, 'line load')}",
         f"{load.temperature:g} K",
-        f"FS {load.ultimate_factor:g} buckling and ultimate, {load.yield_factor:g} yield",
+        f"FS {factors_text(load)}",
     ]
     return "; ".join(parts)
 

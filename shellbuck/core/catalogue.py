@@ -91,6 +91,10 @@ MESSAGES: dict[str, str] = {
     "coldest values are the conservative choice, but clamp_below_range must be set.",
     "factor-set-unknown": "Named sets are listed by shellbuck explain factors; own factors need a source.",
     "load-case-missing": "A case needs at least one [[load_cases]] table.",
+    "allowables-wall": "Proof and burst factors and a knock-down of allowables act on strengths of a metal; walls of "
+    "given stiffness and of plies have none, so that they would change nothing.",
+    "buckling-factor-low": "Buckling is judged at the ultimate factor or more; a set may have a lower one, and then "
+    "every page says so.",
     "factor-set-name": "Sets of factors of a case file, [factor_sets.NAME], stand beside those of the program; a name "
     "means one set.",
     "table-place": "A table of load cases or stations stands beside the file that names it, or in a folder below: a "

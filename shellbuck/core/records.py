@@ -255,6 +255,8 @@ class LoadCaseResult:
     comparisons: tuple[Comparison, ...] = ()
     """Second opinions and screens beside the margins."""
     in_full: bool = True
+    buckling_factor: float | None = None
+    """Factor of safety on buckling."""
 
     def component(self, name: str) -> ComponentLoad:
         """Its load of a component."""

@@ -12,6 +12,7 @@ import numpy as np
 from ..core.workers import PIECES_PER_WORKER, LocalWorkers, map_chunks, whole_from_one
 from ..io.language.case_file import as_case
 from ..model import Case
+from ..model.allowables import with_allowables
 from ..model.arrays import arrayed, read, refusals
 from ..model.walls import bends, weigh
 from .chain import found_rows
@@ -214,8 +215,9 @@ def _part(job: tuple[Case, dict[str, np.ndarray]]) -> Batch:
             reasons[np.broadcast_to(mask, (size,)) & (reasons == "")] = code
         keep = np.nonzero(reasons == "")[0]
         if keep.size:
-            return _spread(_designs(arrayed(case, fields, keep), keep.size), keep, reasons)
-        empty = _designs(case, 1)
+            made = with_allowables(arrayed(case, fields, keep))
+            return _spread(_designs(made, keep.size), keep, reasons)
+        empty = _designs(with_allowables(case), 1)
     return _spread(empty, keep, reasons)
 
 

@@ -10,6 +10,7 @@ import numpy as np
 from ..core.records import Check, LoadCaseResult, MarginRow, Result, Verdict, WallFigures
 from ..io.language.case_file import CaseFile, as_case
 from ..model import Case
+from ..model.allowables import with_allowables
 from ..model.walls import weigh
 from .edges import edge_loads
 from .engines import Engines
@@ -56,7 +57,7 @@ def assess(case: Case | CaseFile, *, edge_bending: bool = True, full: Collection
     Incomplete
         When the lowest mode could not be proved.
     """
-    case = as_case(case)
+    case = with_allowables(as_case(case))
     engines = Engines(case, edge_bending)
     checks = list(case_checks(case, engines.wall(case.reference_temperature)))
     results = []
@@ -169,6 +170,7 @@ def _record(state: State, rows: tuple[MarginRow, ...], told: Story, warnings: tu
         relief=float(state.relief),
         ultimate_factor=load.factors.ultimate_factor,
         yield_factor=load.factors.yield_factor,
+        buckling_factor=load.factors.on_buckling,
         factor_source=f"{load.factors.name}: {load.factors.source}",
         pressure_gain=told.pressure_gain,
         loads=told.loads,

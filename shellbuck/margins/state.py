@@ -69,7 +69,7 @@ class State:
     @property
     def factor(self) -> Number:
         """Factor of safety on buckling."""
-        return self.load.factors.ultimate_factor
+        return self.load.factors.on_buckling
 
     @cached_property
     def P(self) -> Number:

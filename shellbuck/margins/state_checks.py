@@ -45,6 +45,12 @@ def state_checks(state: State, rows: Sequence[MarginRow], told: Story) -> Iterat
                 where,
                 "common practice",
             )
+    factors = load.factors
+    if factors.on_buckling < factors.ultimate_factor:
+        text = (
+            f"the factor on buckling, {factors.on_buckling:g}, is below that on ultimate, {factors.ultimate_factor:g}"
+        )
+        yield Check("buckling-factor-low", "warned", text, where, factors.source)
     if state.N_a < 0:
         yield Check(
             "axial-tension",

@@ -139,6 +139,8 @@ def not_covered(case: Case) -> tuple[str, ...]:
         "strength)",
         "creep, fatigue, fracture, dynamics, domes, cut-outs, joints",
     ]
+    if any(load.factors.proof_factor or load.factors.burst_factor for load in case.load_cases):
+        items.append("proof and burst pressure of weld lands and near held edges")
     return (*items, *case.wall.not_covered)
 
 

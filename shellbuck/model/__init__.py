@@ -4,12 +4,13 @@ from .barrel import Barrel, EdgeSprings, SingleRing
 from .case import Case, CheckedElsewhere, Identity
 from .loads import FACTOR_SETS, Factors, LoadCase
 from .material import ROOM_TEMPERATURE, Material, MaterialPoint
-from .policy import OwnKnockdown, Policy, Reason, SecondOpinion, SectionCrippling, WeldLandLoss
+from .policy import AllowableKnockdown, OwnKnockdown, Policy, Reason, SecondOpinion, SectionCrippling, WeldLandLoss
 from .welds import WeldLands
 
 __all__ = [
     "FACTOR_SETS",
     "ROOM_TEMPERATURE",
+    "AllowableKnockdown",
     "Barrel",
     "Case",
     "CheckedElsewhere",

@@ -121,8 +121,21 @@ class Case(Checked):
         fits = dict(has_dimensions=self.wall.has_dimensions, rings=self.ring_bay is not None, own=own)
         for i, load in enumerate(self.load_cases):
             yield from thermal_problem(load.thermal, f"load_cases.{i}.thermal", **fits)
+        yield from self._metal_problems()
         if self.policy.weld_land_loss is not None and self.barrel.weld_lands is None:
             yield no_weld_lands()
+
+    def _metal_problems(self) -> Iterator[Problem]:
+        """Factors and a knock-down that need strengths of a metal, on a wall that has none."""
+        if self.wall.has_dimensions and self.material is not None:
+            return
+        what, way_out = "this wall has no strength of a metal to judge", "leave it out"
+        if self.policy.allowable_knockdown is not None:
+            yield Problem("allowables-wall", what, "policy.allowable_knockdown", way_out=way_out)
+        for i, load in enumerate(self.load_cases):
+            for key in ("proof_factor", "burst_factor"):
+                if getattr(load.factors, key) is not None:
+                    yield Problem("allowables-wall", what, f"load_cases.{i}.factors.{key}", way_out=way_out)
 
     def _ring_skin_problems(self) -> Iterator[Problem]:
         """A width of skin with rings that are not there, or wider than a bay."""

@@ -13,7 +13,7 @@ from .thermal import Thermal
 
 @dataclass(frozen=True)
 class Factors(Checked):
-    """Factors of safety; buckling is judged at the ultimate factor.
+    """Factors of safety; buckling is judged at the ultimate factor unless the set has one for it.
 
     Parameters
     ----------
@@ -23,12 +23,24 @@ class Factors(Checked):
         Standard or agreement that requires them.
     name : str
         Of the set.
+    buckling_factor : float or None
+        On limit loads, for buckling, crippling and the column; the ultimate factor without it.
+    proof_factor, burst_factor : float or None
+        On the maximum pressure alone, for yield and for ultimate strength; no such row without them.
     """
 
     ultimate_factor: Annotated[float, Quantity("number", 1.0, 5.0)]
     yield_factor: Annotated[float, Quantity("number", 1.0, 5.0)]
     source: Annotated[str, Text(required=True)]
     name: Annotated[str, Text(longest=60)] = "own factors"
+    buckling_factor: Annotated[float, Quantity("number", 1.0, 5.0)] | None = None
+    proof_factor: Annotated[float, Quantity("number", 1.0, 5.0)] | None = None
+    burst_factor: Annotated[float, Quantity("number", 1.0, 5.0)] | None = None
+
+    @property
+    def on_buckling(self) -> float:
+        """Factor of safety on buckling."""
+        return self.ultimate_factor if self.buckling_factor is None else self.buckling_factor
 
 
 FACTOR_SETS = {

@@ -110,6 +110,27 @@ class SectionCrippling(Checked):
 
 
 @dataclass(frozen=True)
+class AllowableKnockdown(Checked):
+    """What is left of the strengths of every metal: of a weld that runs through the barrel, a temperature, a lot.
+
+    They are lowered wherever they count: in strength rows, in the yield that limits buckling and in plasticity.
+    Stiffness stays; welded allowables of weld lands stay as they are given.
+
+    Parameters
+    ----------
+    yield_strength, ultimate_strength : float
+        Share of yield (tension and compression) and of ultimate.
+    reason, source : str
+        Why, and where the shares come from; printed on every page.
+    """
+
+    yield_strength: Annotated[float, Quantity("number", 0.1, 1.0)]
+    ultimate_strength: Annotated[float, Quantity("number", 0.1, 1.0)]
+    reason: Annotated[str, Text(required=True)]
+    source: Annotated[str, Text(required=True)]
+
+
+@dataclass(frozen=True)
 class Policy(Checked):
     """What the analysis may do beyond the default rules.
 
@@ -137,6 +158,8 @@ class Policy(Checked):
         Count the published loss of buckling load by weld lands in rows of their own.
     ring_skin_width : float or None
         Width of skin that acts with every ring in Shanley's screen of its stiffness [m]; none without it.
+    allowable_knockdown : AllowableKnockdown or None
+        Judge every metal by less than its strengths.
     """
 
     stability_thickness: Literal["minimum", "nominal"] = "minimum"
@@ -150,6 +173,7 @@ class Policy(Checked):
     second_opinion: SecondOpinion | None = None
     weld_land_loss: WeldLandLoss | None = None
     ring_skin_width: Annotated[float, Quantity("length", 1e-4, 100.0)] | None = None
+    allowable_knockdown: AllowableKnockdown | None = None
 
     def reasons(self) -> tuple[tuple[str, str], ...]:
         """(what was asked for, the user's reason) for every departure that needs one."""
@@ -174,6 +198,9 @@ class Policy(Checked):
             asked.append((lost, self.weld_land_loss.reason))
         if self.withheld_loads:
             asked.append(("withheld loads shown, on unbuckled stiffness", self.withheld_loads.reason))
+        if cut := self.allowable_knockdown:
+            text = f"allowables times {cut.yield_strength:g} (yield), {cut.ultimate_strength:g} (ultimate)"
+            asked.append((text, f"{cut.reason} (source: {cut.source})"))
         return tuple(asked)
 
 

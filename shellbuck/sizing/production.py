@@ -39,7 +39,7 @@ def production(demand: Demand, case: Case, result: Result) -> Production:
     welds = around * L + (along - 1) * 2 * math.pi * R
     stiffeners, joints = _stiffeners(case, R, L)
     parts = around * along + stiffeners
-    N = max(c.ultimate_factor * c.line_load for c in result.load_cases)
+    N = max((c.buckling_factor or c.ultimate_factor) * c.line_load for c in result.load_cases)
     gains = [c.pressure_gain for c in result.load_cases if c.pressure_gain is not None]
     t_bar = result.wall.mean_thickness
     return Production(

@@ -54,7 +54,13 @@ def factored_states(state: State, factor: Number) -> tuple[tuple[str, ...], np.n
             for way, flow in flows:
                 names.append(f"{generator}, {name}{way}")
                 states.append(np.stack(np.broadcast_arrays(axial, p * R, flow), axis=-1))
-    return tuple(names), np.stack(np.broadcast_arrays(*states))
+    return tuple(names), of_designs(state, np.stack(np.broadcast_arrays(*states)))
+
+
+def of_designs(state: State, loads: np.ndarray) -> np.ndarray:
+    """Line loads (states, 3) of every design (states, N, 3), although they may differ in their metal alone."""
+    size = state.engines.size
+    return loads if size is None or loads.ndim > 2 else np.repeat(loads[:, None], size, axis=1)
 
 
 def rows(s: State, _: Findings) -> Iterator[Row]:
@@ -70,7 +76,7 @@ def rows(s: State, _: Findings) -> Iterator[Row]:
     F_y = np.minimum(point.tension_yield, point.compressive_yield)  # a biaxial state has no one sign
     for what, (factor, names, loads, plane, skin, _direct, least) in found.items():
         allowable = np.broadcast_to(F_y if what == "yield" else point.ultimate, skin.shape)
-        yield _row(s, f"skin, {what}", factor, skin, allowable, least, names, loads, plane=plane)
+        yield judged(s, f"skin, {what}", factor, skin, allowable, least, names, loads, plane=plane)
     for k, rib in enumerate(wall.ribs):
         if rib.name.startswith("ribs at -"):  # carries the same stress as its mirror image
             continue
@@ -79,10 +85,10 @@ def rows(s: State, _: Findings) -> Iterator[Row]:
             stress = direct[k]
             at_yield = np.where(stress < 0, own.compressive_yield, own.tension_yield)
             allowable = at_yield if what == "yield" else np.broadcast_to(own.ultimate, stress.shape)
-            yield _row(s, f"{title}, {what}", factor, np.abs(stress), allowable, least, names, loads, rib=rib)
+            yield judged(s, f"{title}, {what}", factor, np.abs(stress), allowable, least, names, loads, rib=rib)
 
 
-def _row(
+def judged(
     s: State,
     title: str,
     factor: Number,
@@ -94,15 +100,17 @@ def _row(
     *,
     plane: np.ndarray | None = None,
     rib: RibFamily | None = None,
+    alone: bool = False,
 ) -> Row:
-    """The factored state that uses most of the allowable [Pa]; `least` is the stress below which there is none."""
+    """The factored state that uses most of the allowable [Pa]; `least` is the stress below which there is none. With
+    `alone` pressure acts without the other loads."""
     at = np.argmax(stress / allowable, axis=0)[None]
     sigma, limit = (np.take_along_axis(x, at, axis=0)[0] for x in (stress, allowable))
     margin, loaded = strength.stress_margin(limit, sigma), sigma >= least
 
     def story() -> Story:
         i = int(at[0])
-        lines = _from_loads(s, factor, names[i], loads[i], rib)
+        lines = _from_loads(s, factor, names[i], loads[i], rib, alone)
         criterion = "direct stress"
         if plane is not None:
             x, y, xy = plane[i]
@@ -123,11 +131,14 @@ def _row(
     return Row(title, margin, loaded, idle="holds", story=story, factor=factor)
 
 
-def _from_loads(s: State, factor: float, name: str, N: np.ndarray, rib: RibFamily | None) -> tuple[Worked, ...]:
+def _from_loads(
+    s: State, factor: float, name: str, N: np.ndarray, rib: RibFamily | None, alone: bool
+) -> tuple[Worked, ...]:
     """From the factored line loads of a state to the stresses in it, of a single design."""
     N_b = s.bending_line_load(factor) * (1.0 if name.startswith("compressed") else -1.0)
     p = float(N[1]) / s.R if s.case.barrel.closed else 0.0
-    axial = work(strength.factored_axial_line_load, p=p, R=s.R, f_s=factor, N_a=s.N_a, N_b=N_b)
+    other = dict(N_a=0.0, N_b=0.0) if alone else dict(N_a=s.N_a, N_b=N_b)
+    axial = work(strength.factored_axial_line_load, p=p, R=s.R, f_s=factor, **other)
     return axial, *stress_lines(s.engines.strength_wall(s.temperature), N, rib)
 
 

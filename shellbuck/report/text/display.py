@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from ...core.records import Comparison, MarginRow, shown_margin
+from ...core.records import Comparison, LoadCaseResult, MarginRow, shown_margin
 
 _INCH, _POUND = 0.0254, 4.4482216152605
 
@@ -126,6 +126,13 @@ OUTCOME = {
 def excess_text(one: Comparison) -> str:
     """Capacity over demand less 1 of a comparison, or a dash."""
     return "-" if one.excess is None else shown_margin(one.excess)
+
+
+def factors_text(load: LoadCaseResult) -> str:
+    """Factors of safety of a load case."""
+    if load.buckling_factor in (None, load.ultimate_factor):
+        return f"{load.ultimate_factor:g} buckling and ultimate, {load.yield_factor:g} yield"
+    return f"{load.buckling_factor:g} buckling, {load.ultimate_factor:g} ultimate, {load.yield_factor:g} yield"
 
 
 def margin_text(row: MarginRow) -> str:
