@@ -16,6 +16,7 @@ GROUPS: dict[str, dict[str, str]] = {
         "start": "Write a commented case file to start from, or a sizing or study file.",
         "check": "Read a case file and report every problem in it, without a run.",
         "run": "Compute the margins of a case, or of one point of a study.",
+        "stack": "Margins by station of a barrel cut along its length, or of a stack of barrels.",
         "modes": "Loads and modes of the perfect barrel: the lowest modes, the effect of its edges, engines compared.",
     },
     "Researcher": {

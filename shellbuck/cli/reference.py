@@ -199,7 +199,7 @@ def _formulas() -> str:
 
 
 def _keys() -> str:
-    """Keys of case, sizing and study files, every table of the model once."""
+    """Keys of case, sizing, stack and study files, every table of the model once."""
     from ..io.language.case_file import BESIDE, SECTIONS
     from ..io.language.sizing_file import LISTS, TABLES
     from ..io.language.study_file import CHOICES, TOP
@@ -213,6 +213,13 @@ def _keys() -> str:
         parts.append(f"## {title}")
         parts += [_list(BESIDE.items())] if title == "Case file" else []
         parts += [text for key, cls in tables.items() for text in _section(key, cls, seen)]
+    from ..io.language.stack_file import TOP as STACK
+    from ..model.stations import StackBarrel, StationEvent
+
+    parts.append(f"## Stack file\n\n{_list(STACK.items())}")
+    parts += [
+        text for key, cls in (("barrels", StackBarrel), ("events", StationEvent)) for text in _section(key, cls, seen)
+    ]
     study = [(k, words + (f" ({', '.join(CHOICES[k])})" if k in CHOICES else "")) for k, (_, words) in TOP.items()]
     parts.append(f"## Study file\n\n{_list(study)}")
     parts.append(f"### `[[vary]]`\n\n{_list(VARY.items())}")

@@ -95,6 +95,13 @@ MESSAGES: dict[str, str] = {
     "given stiffness and of plies have none, so that they would change nothing.",
     "buckling-factor-low": "Buckling is judged at the ultimate factor or more; a set may have a lower one, and then "
     "every page says so.",
+    "station-head": "Head pressure is p = p_ullage + rho a h: pressure above the liquid, density, axial acceleration "
+    "and level go together.",
+    "station-tank": "Every event gives the pressures of every tank that a barrel names: a pressure that is not said is "
+    "never taken as none.",
+    "station-outside": "Section forces are linear between the lines of their table and never extrapolated.",
+    "station-order": "A table of stations rises from line to line; a jump is two stations a little apart.",
+    "station-overlap": "Barrels of a stack follow one another; each reaches from its station as far as its length.",
     "factor-set-name": "Sets of factors of a case file, [factor_sets.NAME], stand beside those of the program; a name "
     "means one set.",
     "table-place": "A table of load cases or stations stands beside the file that names it, or in a folder below: a "

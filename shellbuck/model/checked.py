@@ -37,6 +37,7 @@ SI_UNIT = {
     "line load": "N/m",
     "mass": "kg",
     "number": "",
+    "acceleration": "m/s^2",
     "line spring": "N/m^2",
     "rotation spring": "N",
     "conductivity": "W/(m K)",

@@ -52,7 +52,7 @@ def test_the_published_schema_is_the_one_of_the_declarations(kind):
 
 @pytest.mark.parametrize("path", [*sorted(CASES.glob("*.toml")), *STARTS.iterdir()], ids=lambda p: p.name)
 def test_every_file_of_ours_fits(path):
-    if path.name.endswith(".toml"):
+    if path.name.endswith(".toml") and not path.name.endswith(".stack.toml"):  # a stack has no schema
         assert faults(kind_by_name(path.name), path.read_text(encoding="utf-8")) == []
 
 

@@ -10,8 +10,8 @@ _LINE = (
     "axial_force, bending_moment, torque and shear_force"
 )
 _HEAD = (
-    "no head of fluid is computed: add density times acceleration times depth at this station to pressure_minimum "
-    "and pressure_maximum"
+    "a load case has no liquid: add density times acceleration times depth at this station to pressure_minimum and "
+    "pressure_maximum, or give the tank in a stack file, shellbuck stack"
 )
 _BOTH = "give pressure_minimum and pressure_maximum, gauge, at this station"
 _SKIN = "give skin_thickness (nominal) and skin_thickness_minimum in [barrel]"

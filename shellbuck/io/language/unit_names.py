@@ -58,6 +58,7 @@ EXAMPLE = {
     "coupling stiffness": "12 kN",
     "bending stiffness": "3.5 kN*m",
     "number": "0.33",
+    "acceleration": "35 m/s^2",
     "line spring": "120 N/mm^2",
     "rotation spring": "25 kN",
     "conductivity": "95 W/(m*K)",
