@@ -39,6 +39,12 @@ Choices where the conventions leave one open
     yield. A panel of a stringered wall has its own stresses, without rings; a bare bay those of the whole wall (4.).
 15. Where the hoop tension is beyond yield under every axial load nothing is left of any capacity, relief included; a
     first yield below zero leaves as little of what is cut off there.
+16. Torque, shear force and external pressure (`further_loads`): 1/(f_s sum of ratios) - 1, each ratio that of a load
+    alone; external axial tension relieves bending only, and internal pressure neither flow nor external pressure.
+    In the net form the further ratios stay as they are beside (f_s N - relief - T)/net capacity.
+17. External pressure never acts beside internal pressure: ribs are tried at p_min, at p_max, and under external
+    pressure, which relieves ribs along the axis of open ends; strength at f p_max and at -f p_e. The flow has either
+    sign.
 """
 
 from __future__ import annotations
@@ -46,6 +52,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, field, replace
 
+import further_loads
 import numpy as np
 import plastic
 from smeared import PI, along, classical, families, plane_stress, stiffness
@@ -130,6 +137,17 @@ class Fibre:
     axial: float
     bending: float
     relief: float
+    flow: float = 0.0  # of torque and shear force
+    external: float = 0.0  # pressure
+
+    @property
+    def idle(self):
+        return self.compression + self.bending + self.flow + self.external == 0
+
+    def further(self, capacities):
+        """Ratios of shear flow and external pressure to their capacities (functions: worked where needed)."""
+        flow, external = capacities
+        return (self.flow and self.flow / flow()) + (self.external and self.external / external())
 
     @property
     def tension(self):
@@ -165,9 +183,9 @@ def fibre(barrel, load, factor, euler):
     N_b = abs(load.moment) / (PI * barrel.R**2)
     if N_b:
         N_b *= amplification(barrel, load, factor, euler)
-    return Fibre(
-        external_force(barrel, load) / (2 * PI * barrel.R), N_b, load.p_min * barrel.R / 2 if barrel.closed else 0.0
-    )
+    flow = abs(load.torque) / (2 * PI * barrel.R**2) + abs(load.shear) / (PI * barrel.R)
+    relief = load.p_min * barrel.R / 2 if barrel.closed else 0.0
+    return Fibre(external_force(barrel, load) / (2 * PI * barrel.R), N_b, relief, flow, load.external)
 
 
 def pair(at, a, b):
@@ -216,20 +234,31 @@ def yield_limits(barrel, stiff, load):
 # rows
 
 
-def _stability(at, f_s, a, b, a_net, b_net, limit, cut):
+def _over(at, f_s, a, b, further):
+    """1/(f_s sum of ratios) - 1; a fixed tension relieves bending."""
+    with_nothing_left = (at.compression and a <= 0) or (at.bending and b + at.tension <= 0)
+    if with_nothing_left:
+        return -1.0
+    ratios = (at.compression and at.compression / a) + (at.bending and at.bending / (b + at.tension)) + further
+    return 1 / (f_s * ratios) - 1
+
+
+def _stability(at, f_s, a, b, a_net, b_net, limit, cut, capacities):
     """Row of a capacity with an axial and a bending part; `limit` is the applied line load at first yield."""
-    if at.compression + at.bending == 0:
+    if at.idle:
         return Row(None, "not compressed")
     note = ""
     if limit is None or (cut and max(a, b) > limit):
         most, note = max(limit or 0.0, 0.0), "cut off"
         a, b = min(a, most), min(b, most)
         a_net, b_net = min(a_net, most - at.relief), min(b_net, most - at.relief)
-    whole = pair(at, a, b)
+    further = at.further(capacities)
     compressed = at.compression + at.bending
-    margin = (whole + at.tension) / (f_s * compressed) - 1
-    rest = f_s * compressed - at.relief - at.tension
-    net = pair(at, a_net, b_net) / rest - 1 if rest > 0 else None
+    margin = _over(at, f_s, a, b, further)
+    rest, net = f_s * compressed - at.relief - at.tension, None
+    if rest > 0:
+        left = pair(at, a_net, b_net)
+        net = 1 / (rest / left + f_s * further) - 1 if left > 0 else -1.0
     return Row(margin, "holds" if margin >= 0 else "fails", net, note=note)
 
 
@@ -264,7 +293,8 @@ def plain_row(barrel, load, at, stiff, L, bay, limit, own=None, whole=None):
         total, elastic = letter + fade * (lower - letter), letter_net + fade * (lower_net - letter_net)
         nets.append(plastic.reduced(stressed, elastic, plastic.sheet(gamma, L, R, t, nu)))
         totals.append(total - elastic + nets[-1])
-    row = _stability(at, load.ultimate_factor, *totals, *nets, limit, bay)
+    carried = (lambda: further_loads.plain_shear(barrel, L, bay), lambda: further_loads.plain_pressure(barrel, L, bay))
+    row = _stability(at, load.ultimate_factor, *totals, *nets, limit, bay, carried)
     row.axial_factor, row.bending_factor = factors
     return row
 
@@ -281,21 +311,28 @@ def stiffened_row(barrel, load, at, stiff, L, limit, cut, own=None, gain=False, 
         plastic.reduced(stressed, min(g * found[0], prebuckled), plastic.sheet(g, L, barrel.R, t_e, barrel.metal.nu))
         for g in factors
     )
-    row = _stability(at, load.ultimate_factor, a + at.relief, b + at.relief, a, b, limit, cut)
+    carried = (
+        lambda: further_loads.stiffened_shear(barrel, stiff, L, cut),
+        lambda: further_loads.stiffened_pressure(barrel, stiff, L, cut),
+    )
+    row = _stability(at, load.ultimate_factor, a + at.relief, b + at.relief, a, b, limit, cut, carried)
     row.axial_factor, row.bending_factor = factors
     row.extra = {"load": found[0], "m": found[1], "n": found[2]}
     return row
 
 
 def local_row(barrel, load, at, stiff, elastic, limit):
-    """(N_local + p_min R/2)/(f_s N) - 1, cut off at first yield."""
-    if at.compression + at.bending == 0:
+    """(N_local + p_min R/2)/(f_s N) - 1, cut off at first yield, beside flow and external pressure."""
+    if at.idle:
         return Row(None, "not compressed")
     capacity = plastic.reduced(plastic.elements(barrel, stiff, load), elastic, plastic.field) + at.relief
     note = ""
     if limit is None or capacity > limit:
         capacity, note = max(limit or 0.0, 0.0), "cut off"
-    margin = (capacity + at.tension) / (load.ultimate_factor * (at.compression + at.bending)) - 1
+    further = at.further(
+        (lambda: further_loads.field_shear(barrel, stiff), lambda: further_loads.field_pressure(barrel, stiff))
+    )
+    margin = _over(at, load.ultimate_factor, capacity, capacity, further)
     return Row(margin, "holds" if margin >= 0 else "fails", note=note)
 
 
@@ -310,11 +347,13 @@ def rib_row(barrel, load, at, stiff, tried, crippling):
     for _, angle, ribs in tried:
         E, e = ribs.metal.E_compression, along(angle)
         strength = plastic.crippling(ribs.metal, crippling)
-        for p in (load.p_min, load.p_max):
+        for p, p_e in {(load.p_min, 0.0), (load.p_max, 0.0), (load.p_min, at.external)}:
             thrust = p * barrel.R / 2 if barrel.closed else 0.0
             for fixed, scaled in states:
                 s_p = -E * e @ inverse @ np.array([thrust + fixed, p * barrel.R, 0.0])
-                s_L = E * e @ inverse @ np.array([scaled, 0.0, 0.0])
+                outer = p_e * barrel.R / 2 if barrel.closed else 0.0
+                s_L = E * e @ inverse @ np.array([scaled + outer, p_e * barrel.R, 0.0])
+                s_L += abs(E * e @ inverse @ np.array([0.0, 0.0, at.flow]))
                 if s_L > 0:
                     found.append(((strength - s_p) / (load.ultimate_factor * s_L) - 1, p))
                 elif s_p >= strength:
@@ -335,10 +374,10 @@ def strength_rows(barrel, load, euler):
         f_s = load.yield_factor if limit == "yield" else load.ultimate_factor
         at = fibre(barrel, load, f_s, euler)
         worst: dict[str, float] = {}
-        for p in (f_s * load.p_max, load.p_min):
-            for sign in (1, -1):
+        for p in (f_s * load.p_max, -f_s * load.external if load.external else load.p_min):
+            for sign, turn in ((1, 1), (1, -1), (-1, 1), (-1, -1)):
                 N_x = -f_s * (at.axial + sign * at.bending) + (p * barrel.R / 2 if barrel.closed else 0.0)
-                strain = inverse @ np.array([N_x, p * barrel.R, 0.0])
+                strain = inverse @ np.array([N_x, p * barrel.R, turn * f_s * at.flow])
                 x, y, xy = Q @ strain
                 mises = math.sqrt(x * x - x * y + y * y + 3 * xy * xy)
                 m = barrel.metal
@@ -352,7 +391,7 @@ def strength_rows(barrel, load, euler):
                     _worst(worst, name, abs(s) / F)
         for name, use in worst.items():
             margin = 1 / use - 1 if use > 0 else None
-            rows[f"{name}, {limit}"] = Row(margin, "not compressed" if margin is None else "")
+            rows[f"{name}, {limit}"] = Row(margin, "holds" if margin is None else "")
     return rows
 
 

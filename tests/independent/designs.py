@@ -99,13 +99,16 @@ def barrel_of(case, load):
 
 
 def load_of(load):
-    p_min = load.pressure_minimum or 0.0
+    lowest = load.pressure_minimum or 0.0
+    p_min = max(lowest, 0.0)
     p_max = max(load.pressure_maximum or 0.0, p_min)
     thrust = 0.0
     if load.axial_force_includes_thrust:
-        thrust = p_min if load.thrust_pressure is None else load.thrust_pressure
+        thrust = lowest if load.thrust_pressure is None else load.thrust_pressure
     f = load.factors
-    return smeared.Load(load.axial_force, load.bending_moment, p_min, p_max, f.ultimate_factor, f.yield_factor, thrust)
+    further = max(-lowest, 0.0), load.torque, load.shear_force
+    factors = f.ultimate_factor, f.yield_factor
+    return smeared.Load(load.axial_force, load.bending_moment, p_min, p_max, *factors, thrust, *further)
 
 
 def margins_of(case, load, prebuckled=math.inf):
@@ -279,6 +282,36 @@ def random_case(seed, odd=False, stout=False):
             )
         )
     return sb.Case(barrel, wall, tuple(loads), metal, _policy(r))
+
+
+def with_further_loads(case, seed):
+    """The case with torque, shear force and external pressure in most load cases, of the order of what it carries."""
+    r = random.Random(f"further {seed}")
+    b, R = case.barrel, case.barrel.radius
+    E, t = case.material.points[-1].youngs_modulus, b.skin_thickness
+    ribs = 1.0 if case.wall.kind == "plain" else 4.0
+    flow = ribs * 0.7 * E * (t / R) ** 1.25 / (b.length / R) ** 0.5 * t
+    crush = ribs * 0.9 * E * (t / R) ** 2.5 / (b.length / R)
+    loads = []
+    for load in case.load_cases:
+        change = {}
+        if r.random() < 0.75:
+            change["torque"] = r.choice([-1, 1]) * flow * 2 * math.pi * R**2 * r.uniform(0.02, 0.5)
+        if r.random() < 0.75:
+            change["shear_force"] = r.choice([-1, 1]) * flow * math.pi * R * r.uniform(0.02, 0.5)
+        if r.random() < 0.5:
+            q = crush * r.uniform(0.02, 0.6)
+            high = r.choice([0.0, -0.5 * q, 3 * q, load.pressure_maximum or 0.0])
+            change |= {"pressure_minimum": -q, "pressure_maximum": high}
+            change |= {"axial_force_includes_thrust": None, "thrust_pressure": None}
+            if b.ends == "closed":
+                includes = r.random() < 0.4
+                change["axial_force_includes_thrust"] = includes
+                change["thrust_pressure"] = r.uniform(-q, high) if includes else None
+        if r.random() < 0.15:
+            change |= {"axial_force": 0.0, "bending_moment": 0.0}
+        loads.append(replace(load, **change))
+    return replace(case, load_cases=tuple(loads))
 
 
 def _policy(r):

@@ -95,6 +95,9 @@ class Load:
     ultimate_factor: float
     yield_factor: float
     thrust_pressure: float = 0.0
+    external: float = 0.0  # external pressure; p_min is 0 then
+    torque: float = 0.0
+    shear: float = 0.0
 
 
 # stiffness

@@ -28,11 +28,13 @@ def test_demo_cases(path):
     _agree(d.differences(case, *d.run_rows(case), path.stem))
 
 
-def _random(seeds, door, odd=False, least=0.9):
+def _random(seeds, door, odd=False, least=0.9, further=False, stout=False):
     wrong, solved = [], 0
     for seed in seeds:
         try:
-            case = designs.random_case(seed, odd)
+            case = designs.random_case(seed, odd, stout)
+            if further:
+                case = designs.with_further_loads(case, seed)
             found = door(case)
         except (Refusal, Incomplete):
             continue
@@ -58,6 +60,28 @@ def test_many_random_barrels():
 def test_odd_proportions():
     """R/t 22 to 2500, L/R .04 to 20; the model refuses some."""
     _random(range(1000, 1020), d.batch_rows, odd=True, least=0.5)
+
+
+def test_torque_shear_force_and_external_pressure():
+    """One of every wall in usual and one in stout proportions."""
+    _random([0, 1, 2, 3, 10, 5, 29], d.batch_rows, further=True)
+    _random([12, 13, 14, 9, 4, 17], d.batch_rows, further=True, stout=True)
+
+
+def test_further_loads_one_by_one():
+    _random([6, 13], d.run_rows, further=True)
+
+
+@pytest.mark.slow
+def test_many_barrels_with_further_loads():
+    _random(range(100, 280), d.batch_rows, further=True)
+    _random(range(1000, 1040), d.batch_rows, odd=True, least=0.5, further=True)
+    _random(range(5000, 5060), d.batch_rows, further=True, stout=True)
+
+
+@pytest.mark.slow
+def test_further_loads_of_many_barrels_one_by_one():
+    _random(range(280, 300), d.run_rows, further=True)
 
 
 @pytest.mark.parametrize("seed", [1, 2, 7, 8])

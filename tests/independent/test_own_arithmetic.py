@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 import barrel_margins as own
+import further_loads as further
 import numpy as np
 import pytest
 import smeared
@@ -127,3 +128,73 @@ def test_nonlinear_prebuckling(ratio, aspect, share):
     b = smeared.Barrel(1.0, aspect, False, t, t, t, metal)
     load, _n = edge_bending.Barrel(smeared.stiffness(b, t), 1.0, aspect).first_loss()
     assert load / (70e9 * t**2 / math.sqrt(3 * 0.91)) == pytest.approx(share, abs=6e-6)
+
+
+# torque and external pressure
+
+
+def _tube(ratio, L=1.0, closed=False):
+    metal = smeared.Metal(1.0, 0.3, 1.0, 1.0, 1.0)
+    b = smeared.Barrel(1.0, L, closed, *[1 / ratio] * 3, metal)
+    return b, smeared.stiffness(b, b.t)
+
+
+@pytest.mark.parametrize(
+    ("ratio", "L", "closed", "pressure"),
+    [
+        (100, 1, True, 983.845),
+        (500, 2, True, 8.3319),
+        (50, 2, True, 2722.09),
+        (100, 1, False, 1059.706),
+        (500, 1, False, 17.4723),
+    ],
+)
+def test_external_pressure_of_tubes(ratio, L, closed, pressure):
+    """p/E of Donnell's tube, SS3, 1e-8 (computed by another program, to the digits given); no mode has n <= 4."""
+    _, stiff = _tube(ratio, L, closed)
+    assert further.critical_pressure(stiff, 1.0, L, closed)[0] * 1e8 == pytest.approx(pressure, rel=6e-6)
+
+
+@pytest.mark.parametrize(("ratio", "k"), [(100, 26.632), (500, 86.217), (1000, 145.118)])
+def test_torsion_of_tubes(ratio, k):
+    """k_s = tau L^2 t/(pi^2 D), SS3 (computed by another program, five digits)."""
+    _, stiff = _tube(ratio)
+    assert further.critical_flow(stiff, 1.0, 1.0)[0] / (math.pi**2 * stiff[2][0, 0]) == pytest.approx(k, abs=6e-4)
+
+
+def test_external_pressure_of_stiffened_walls():
+    """Lateral pressure in psi (computed by two programs): orthogrid 10.142 inside and 9.364 outside, rings 2.9027
+    outside and 3.5614 inside with n = 6."""
+    metal = smeared.Metal(11e6, 0.33, 1e9, 1e9, 1.0)
+    for outside, p in ((False, 10.142), (True, 9.364)):
+        ribs = [smeared.Ribs(outside, 2.0, metal, 0.4, 0.1, torsion=0.0) for _ in "ab"]
+        b = smeared.Barrel(48.0, 78.0, False, 0.1, 0.1, 0.1, metal, "orthogrid", *ribs)
+        assert further.critical_pressure(smeared.stiffness(b, 0.1), 48.0, 78.0, False)[0] == pytest.approx(p, abs=6e-4)
+    metal = smeared.Metal(1e7, 0.3, 1e9, 1e9, 1.0)
+    for outside, p in ((True, 2.9027), (False, 3.5614)):
+        rings = smeared.Ribs(outside, 1.0, metal, area=0.05, inertia=0.0015, eccentricity=0.35)
+        b = smeared.Barrel(100.0, 200.0, False, 0.1, 0.1, 0.1, metal, "stiffened", rings=rings)
+        stiff = smeared.stiffness(b, 0.1)
+        found, m, n = further.critical_pressure(stiff, 100.0, 200.0, False)
+        assert (found, m, n) == (pytest.approx(p, abs=6e-5), 1, 6)
+        a = math.pi / 200  # the energy by the stress function is that of the displacements
+        S = smeared.one_mode(stiff, 100.0, 200.0, 1, 6) * a**2
+        assert further.energy(stiff, 100.0, np.array(a), np.array(0.06)) == pytest.approx(S, rel=1e-12)
+
+
+def test_plain_equations():
+    """Lateral k of Eq 19: 4 without curvature (a plate with square buckles), 5.184 at Z 10, 11.8835 at Z 100 (SS3 at
+    R/t 1000 by another program; whole waves cost up to 1e-3); Eqs 30-32 with no hardening left are 3/4, 0 and 1/4."""
+    for Z, k in ((0.0, 4.0), (10.0, 5.184), (100.0, 11.8835)):
+        assert further.pressure_coefficient(Z, False) == pytest.approx(k, rel=1e-3)
+    for eta, left in ((further.eq_30, 0.75), (further.eq_31, 0.0), (further.eq_32, 0.25)):
+        assert eta(1.0, 1.0) == 1.0
+        assert eta(0.8, 0.0) == pytest.approx(0.8 * left, abs=1e-12)
+
+
+def test_plates_across():
+    """(m a/b + b/(m a))^2: a square 4, a plate as wide as two squares 4 with two half-waves, a long strip loaded across
+    its width b like a column, (a/b)^2."""
+    assert further.across(1.0, 1.0) == 4.0
+    assert further.across(2.0, 1.0) == 4.0
+    assert further.across(1.0, 100.0) == pytest.approx(100.0**2, rel=3e-4)

@@ -262,6 +262,27 @@ def test_inclined_ribs_of_a_grid_under_torque():
     assert backwards.margin == pytest.approx(got.margin, rel=TIGHT)
 
 
+def test_external_pressure_does_not_relieve_ribs_beside_internal_pressure():
+    """Open ends: hoop compression stretches stringers, and never while internal pressure compresses them. The row is
+    that of the load case without external pressure, also where the largest pressure is 0."""
+    for high in (0.0, 60e3):
+        both, inside = (
+            row(
+                sb.run(
+                    case(
+                        STIFFENED,
+                        load(axial_force=300e3, pressure_minimum=low, pressure_maximum=high),
+                        barrel=OPEN,
+                        material=STRONG,
+                    )
+                ),
+                "stringer web",
+            )
+            for low in (-20e3, 0.0)
+        )
+        assert both.margin == pytest.approx(inside.margin, rel=TIGHT)
+
+
 def test_ribs_under_external_pressure():
     """Stringers of a closed barrel take the thrust p R/2 and the stretching that hoop compression brings, factored."""
     p = 3e3

@@ -23,6 +23,9 @@ from .search import EDGES, LOAD_POSITION
 MOST_TERMS = 768
 """Half-waves of one series, and waves around, beyond which a search is not tried."""
 
+LEAST_RATIO = 2 / 3 * 3**0.25
+"""Least of (D_11 r^2 + D_22 b^4)/(2 b sqrt(r)) over r, in (D_11 D_22^3)^(1/4) b^2: at r = b^2 sqrt(D_22/(3 D_11))."""
+
 FIRST = 12
 """Half-waves of the first series; each further one has twice as many."""
 
@@ -179,8 +182,15 @@ def _most_n(t: Terms, R: np.ndarray, L: np.ndarray) -> np.ndarray:
     """The highest n that may hold the lowest load, reduced or not (N,).
 
     The bending energy with free membrane is at least D_min times the square of the Laplacian, the work at most N times
-    the square of the slope: N >= D_min (n/R)^2, of which 3/4 is left at n = 2.
+    the square of the slope: N >= D_min (n/R)^2, of which 3/4 is left at n = 2. Walls much stiffer along the axis end
+    sooner: with X and W the roots of the integrals of w,xx^2 and w^2 and b = n/R, the energy is at least share
+    (D_11 X^2 + D_22 b^4 W^2), as w = 0 at the ends makes the mixed term 2 (D_12 + 2 D_66) w,xx w,yy, and the work at
+    most 2 N sqrt(X W) b W. The higher of both bounds counts.
     """
+    bending = Reduced.of(t)
+    mixed = np.minimum(bending.d12 + 2 * bending.d66, 0.0)
+    share = np.maximum(1 + mixed / np.sqrt(bending.d11 * bending.d22), 0.0)
+    stiff = np.maximum(bending.least, LEAST_RATIO * share * (bending.d11 * bending.d22**3) ** 0.25)
     some = np.unique(np.geomspace(2, 200, 24).astype(int))
     upper = _flows(t, R, L, FIRST, some, reduced=False).min(axis=1)
-    return np.maximum(6, np.floor(R * np.sqrt(4 / 3 * upper / Reduced.of(t).least)) + 1).astype(int)
+    return np.maximum(6, np.floor(R * np.sqrt(4 / 3 * upper / stiff)) + 1).astype(int)

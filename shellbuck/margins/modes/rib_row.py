@@ -185,7 +185,7 @@ def _judged(s: State, worst: RibState, limit: float, note: str, worked: tuple[Wo
 
 def _parts(s: State, worst: RibState) -> dict[str, Number]:
     """What each load component adds to the stress of the limit loads [Pa]."""
-    thrust, hoop = s.external_line_loads
+    thrust, hoop = s.external_line_loads if worst.external else (0.0, 0.0)
     parts = {AXIAL: strength.rib_stress(**worst.limit_terms | {"N_x": worst.held - s.N_a, "N_theta": 0.0})}
     further = {key: worst.rib.E * worst.a_xy * x for key, x in s.further.items() if key != EXTERNAL}
     if EXTERNAL in s.further:
