@@ -64,6 +64,7 @@ _HOME = {
             "MaterialPoint",
             "OwnKnockdown",
             "Policy",
+            "PostBuckledSkin",
             "Reason",
             "SectionCrippling",
             "SecondOpinion",

@@ -130,7 +130,9 @@ class ModeBasis:
     component: str = ""
 
 
-Status = Literal["holds", "fails", "refused", "withheld", "not compressed", "not covered"]
+Status = Literal["holds", "fails", "refused", "withheld", "not compressed", "not covered", "buckles, allowed"]
+"""Of a row. "buckles, allowed" is a skin field that buckles below the ultimate line load where the case allows it: it
+has no margin, and the other rows count what it sheds."""
 
 UNKNOWN: tuple[Status, ...] = ("refused", "withheld", "not covered")
 """Statuses of rows about which nothing is known: a design that has one is never counted as held, and its smallest

@@ -76,6 +76,20 @@ _ALL = (
         "memory",
     ),
     Source(
+        "karman",
+        "von Karman et al. 1932",
+        "von Karman, T.; Sechler, E. E.; Donnell, L. H.: The strength of thin plates in compression. Trans. ASME 54, "
+        "1932 (effective width of a buckled plate).",
+        "memory",
+    ),
+    Source(
+        "winter",
+        "Winter 1947",
+        "Winter, G.: Strength of thin steel compression flanges. Trans. ASCE 112, 1947, with the later constant 0.22 "
+        "of cold-formed steel design (effective width of imperfect plates).",
+        "memory",
+    ),
+    Source(
         "gerard",
         "Gerard 1958",
         "Gerard, G.: Handbook of Structural Stability, Part IV: Failure of plates and composite elements. "

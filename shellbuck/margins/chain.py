@@ -20,6 +20,7 @@ from .knockdown import equivalent_thickness
 from .many import MOST_IN_FULL, chosen, numbers
 from .modes import MODES
 from .modes.ribs import ring_checks
+from .post_buckled import acting
 from .prebuckled import with_edge_bending
 from .screens import compared
 from .state import State
@@ -132,7 +133,7 @@ def _load_case(state: State) -> tuple[LoadCaseResult, list[Check]]:
         story = row.story()
         rows.append(row.record(state, mode, story))
         told = _joined(told, _signed(story, mode.key))
-        if mode.key == GENERAL and not found.skin_buckles:
+        if mode.key == GENERAL and not found.skin_buckles and acting(state) is None:
             told = _joined(told, edge_loads(state))
     told = told.more(checks=ring_checks(state))
     beside, more = compared(state, rows)

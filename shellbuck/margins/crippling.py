@@ -17,6 +17,7 @@ from ..handbook import interaction, strength
 from ..model.walls import RibFamily, SmearedWall
 from .components import EXTERNAL
 from .membrane import AXIAL, HOOP, LEAST_STRESS, SHEAR_FLOW, rib_strain
+from .post_buckled import shed_wall, tension_growth
 from .state import State
 
 
@@ -51,7 +52,8 @@ def rib_states(state: State, ribs: Iterable[RibFamily], crippling: float | np.nd
     crippling : float or numpy.ndarray
         Crippling stress, none above yield [Pa].
     """
-    wall, R = state.wall, state.R
+    wall, R = shed_wall(state), state.R
+    tensioned = tension_growth(state)
     outside = state.external_line_loads
     tried = [(name, p, False) for name, p in state.pressures.items()]
     if EXTERNAL in state.further:
@@ -60,7 +62,7 @@ def rib_states(state: State, ribs: Iterable[RibFamily], crippling: float | np.nd
         flow = dict(E=rib.E, a_x=rib_strain(wall, rib, AXIAL), a_theta=rib_strain(wall, rib, HOOP))
         # a shear flow compresses an inclined rib one way round and its mirror image the other
         a_xy = np.abs(rib_strain(wall, rib, SHEAR_FLOW))
-        for generator, sign in (("compressed generator", 1.0), ("tensioned generator", -1.0)):
+        for generator, sign in (("compressed generator", 1.0), ("tensioned generator", -tensioned)):
             of_force = strength.rib_stress(**flow, N_x=-state.N_a, N_theta=0.0)
             # an axial tension that relieves the rib is a stabilising load: fixed and unfactored
             held = np.where(np.less(state.N_a, 0) & (of_force < 0), np.minimum(state.N_a, 0.0), 0.0)

@@ -62,6 +62,8 @@ class Row:
     refused : mapping of str to bool or numpy.ndarray
         Code of a check to where it refuses the row.
     withheld : bool or numpy.ndarray
+    allowed : bool or numpy.ndarray
+        Where a negative margin is no failure, because the case allows it: the row has none then.
     idle : str
         Status without a load: "not compressed", "holds" for a part without stress, or "not covered".
     story : callable
@@ -83,6 +85,7 @@ class Row:
     story: Callable[[], Story] = Story
     limits: dict[str, Number] = field(default_factory=dict)
     classical: Number = np.nan
+    allowed: Mask = False
     factor: Number | None = None
 
     def factor_of(self, state: State) -> Number:
@@ -95,7 +98,8 @@ class Row:
         refused: Mask = False
         for mask in self.refused.values():
             refused = refused | mask
-        return status_of(*np.broadcast_arrays(self.margin, self.loaded, refused, self.withheld), self.idle)
+        masks = np.broadcast_arrays(self.margin, self.loaded, refused, self.withheld, self.allowed)
+        return status_of(*masks[:4], self.idle, masks[4])
 
     def filed(self, size: int) -> tuple[np.ndarray, np.ndarray]:
         """Margins (nan where a row has none) and status codes of many designs (N,)."""
@@ -138,11 +142,12 @@ class Findings:
 
     @property
     def skin_buckles(self) -> Mask:
-        """Where a skin field buckles below the ultimate line load: what rests on the unbuckled stiffness is
-        withheld."""
+        """Where a skin field buckles below the ultimate line load and may not: what rests on the unbuckled stiffness
+        is withheld."""
         found: Mask = False
         for row in self.of(SKIN_FIELD):
-            found = found | (row.codes == FAILS)
+            refused = (row.codes == REFUSED) & (np.asarray(row.margin) < 0)
+            found = found | (row.codes == FAILS) | refused
         return found
 
     def refusals(self) -> Iterator[tuple[str, Mask]]:

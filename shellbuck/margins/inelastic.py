@@ -171,6 +171,6 @@ def reduced_field(state: State, elastic: Number) -> Inelastic:
     return reduced_and_cut(state, state.wall, {"field": elastic}, {"field": SUPPORTED_PLATE})
 
 
-def reduced_column(state: State, elastic: Number) -> Plastic:
-    """The barrel as a column: tangent modulus; the stress of pressure without its thrust."""
-    return plastic_line_load(elastic, elements(state, state.wall, thrust=False), COLUMN)
+def reduced_column(state: State, elastic: Number, wall: SmearedWall) -> Plastic:
+    """The barrel with a wall as a column: tangent modulus; the stress of pressure without its thrust."""
+    return plastic_line_load(elastic, elements(state, wall, thrust=False), COLUMN)

@@ -150,6 +150,32 @@ def stiffened_factors(wall: SmearedWall, R: Number, t: Number | None) -> Factors
     return Factors(factors, say, **_ranged(R / t_e, ~np.asarray(close)))
 
 
+def skin_factors(whole: SmearedWall, left: SmearedWall, R: Number, t: Number | None) -> Factors:
+    """The standard's factors of a stiffened wall whose skin may have buckled: the lower of those of the whole wall and
+    of what is left of it (own rule)."""
+    one = stiffened_factors(whole, R, t)
+    if left is whole:
+        return one
+    other = stiffened_factors(left, R, t)
+    factors = {key: np.minimum(x, other.factors[key]) for key, x in one.factors.items()}
+
+    def say(title: str) -> tuple[Knockdown | None, tuple[Check, ...]]:
+        for each in (one, other):
+            if each.beyond:
+                return each.say(title)
+        record, checks = (one if one.factors[AXIAL] <= other.factors[AXIAL] else other).say(title)
+        source = record.source
+        if factors != one.factors or factors != other.factors:
+            source += "; the lower of the whole wall's factors and of those with buckled skin (own rule)"
+        return _record(title, factors, source, record.worked), checks
+
+    refused = {
+        code: np.asarray(mask) | np.asarray(other.refused.get(code, False)) for code, mask in one.refused.items()
+    }
+    limits = {key: np.maximum(x, other.limits.get(key, 0.0)) for key, x in one.limits.items()}
+    return Factors(factors, say, refused, limits)
+
+
 def _sheet_too_thin(title: str, ratio: float) -> Check:
     return Check(
         "radius-to-thickness",

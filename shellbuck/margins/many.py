@@ -16,12 +16,14 @@ from ..model import Case, Factors, LoadCase
 from ..model.checked import Checked, Quantity, declared, marker, unchecked, without_none
 from .engines import Engines
 from .findings import Findings
+from .keys import SKIN_FIELD
 from .modes import FailureMode
 from .modes.ribs import ring_checks
+from .post_buckled import post_buckled_skin, skin_checks
 from .prebuckled import STATUSES_KEPT
 from .state import State
 from .state_checks import state_checks
-from .statuses import STATUSES
+from .statuses import ALLOWED, STATUSES
 
 MOST_IN_FULL = 24
 """Up to this many load cases all are worked out in words (own choice)."""
@@ -86,6 +88,9 @@ class Numbers:
     def checks(self, state: State, rows: tuple[MarginRow, ...]) -> Iterator[Check]:
         """Checks that need no words of a mode."""
         yield from ring_checks(state)
+        for mode, title, code in zip(self.modes, self.titles, self.codes, strict=True):
+            if mode.key == SKIN_FIELD and code == ALLOWED:
+                yield from skin_checks(state, title, float(post_buckled_skin(state).margin))[0]
         yield from state_checks(state, rows, _NOTHING)
 
 

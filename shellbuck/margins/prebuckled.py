@@ -26,6 +26,7 @@ from ..core.records import Beside, Check, ComponentUse, EdgeBendingStatus, Knock
 from ..model.walls import bends, eccentric
 from .components import AXIAL, BENDING
 from .engines import Mask, Number
+from .post_buckled import acting, stable_wall
 from .state import State
 
 MODE = "general instability"
@@ -212,8 +213,12 @@ def _of_load_cases(state: State, nets: Mapping[str, Number]) -> EdgeBending:
         return EdgeBending("", classical=nets)
     lines, missing = np.full(size, np.inf), np.zeros(size, dtype=bool)
     alone = {i: State(state.case, engines.loads[i], engines.alone) for i in counts}
-    for temperature in {alone[i].temperature for i in counts}:
-        _settle([i for i in counts if alone[i].temperature == temperature], alone, cap, lines, missing, statuses)
+    soft = {i for i in counts if acting(alone[i]) is not None}
+    for temperature in {alone[i].temperature for i in counts if i not in soft}:
+        same = [i for i in counts if alone[i].temperature == temperature and i not in soft]
+        _settle(same, alone, cap, lines, missing, statuses)
+    for i in soft:  # what is left of its skin is another for every load case
+        _settle([i], alone, cap, lines, missing, statuses)
     return EdgeBending("", lines, classical=nets, missing=missing)
 
 
@@ -253,7 +258,7 @@ def _settle(
 
 
 def _state(state: State, pressure: float) -> EdgeBending:
-    key = ("nonlinear", state.temperature, pressure)
+    key = ("nonlinear", state.temperature, pressure, id(stable_wall(state)))
     return state.engines.kept(key, lambda: _solved(state, pressure))
 
 
@@ -263,11 +268,13 @@ def _solved(state: State, pressure: float) -> EdgeBending:
     from ..engines.registry import engine
     from .edges import case_effect, named
 
+    wall = stable_wall(state)
     try:
         refuse_yield(state.case, state.wall, replace(state.load, pressure_minimum=pressure))
         of = dict(pressure=pressure, prestress="edge bending", effort=Effort(each_harmonic=False))
-        problem, path = problem_of(state.case, state.wall, state.temperature, **of), engine("Ritz with edge bending")
-        new = state.case.barrel.edges is None or pressure != state.load.p_min
+        problem, path = problem_of(state.case, wall, state.temperature, **of), engine("Ritz with edge bending")
+        whole = wall is state.wall and state.case.barrel.edges is not None
+        new = not whole or pressure != state.load.p_min
         found = path.ready(problem)().load if new else case_effect(state).nonlinear
         if found.n == 1 and not _drifts(state):
             # the barrel as a column has its own row

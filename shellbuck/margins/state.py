@@ -170,7 +170,11 @@ class State:
     @cached_property
     def euler(self) -> Number:
         """Column load of the pinned barrel [N]."""
-        A = self.wall.A
+        return self.euler_of(self.wall)
+
+    def euler_of(self, wall: SmearedWall) -> Number:
+        """Column load of the pinned barrel with a wall [N]."""
+        A = wall.A
         EI = orthotropic.tube_bending_stiffness(self.R, A[..., 0, 0], A[..., 1, 1], A[..., 0, 1])
         return orthotropic.column_load(EI, self.L)
 

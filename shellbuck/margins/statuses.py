@@ -11,7 +11,7 @@ from ..core.records import UNKNOWN, Status
 STATUSES: tuple[str, ...] = get_args(Status)
 """Words of the codes 0, 1, 2 ..."""
 
-HOLDS, FAILS, REFUSED, WITHHELD, NOT_COMPRESSED, NOT_COVERED = range(len(STATUSES))
+HOLDS, FAILS, REFUSED, WITHHELD, NOT_COMPRESSED, NOT_COVERED, ALLOWED = range(len(STATUSES))
 
 
 def is_unknown(codes: np.ndarray) -> np.ndarray:
@@ -20,7 +20,12 @@ def is_unknown(codes: np.ndarray) -> np.ndarray:
 
 
 def status_of(
-    margin: np.ndarray, loaded: np.ndarray, refused: np.ndarray, withheld: np.ndarray, idle: str
+    margin: np.ndarray,
+    loaded: np.ndarray,
+    refused: np.ndarray,
+    withheld: np.ndarray,
+    idle: str,
+    allowed: np.ndarray | bool = False,
 ) -> np.ndarray:
     """Codes of one row of many designs.
 
@@ -30,12 +35,14 @@ def status_of(
         (N,) as in `Rows.add`.
     idle : str
         Status where nothing loads the row.
+    allowed : numpy.ndarray or bool
+        Where a negative margin is allowed by choice.
 
     Returns
     -------
     numpy.ndarray
         (N,) int8. A margin that is no number is refused: what is unknown never holds.
     """
-    judged = np.where(margin >= 0, HOLDS, np.where(margin < 0, FAILS, REFUSED))
+    judged = np.where(margin >= 0, HOLDS, np.where(margin < 0, np.where(allowed, ALLOWED, FAILS), REFUSED))
     rest = np.where(loaded, np.where(refused, REFUSED, judged), STATUSES.index(idle))
     return np.where(withheld, WITHHELD, rest).astype(np.int8)

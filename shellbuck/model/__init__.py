@@ -4,7 +4,16 @@ from .barrel import Barrel, EdgeSprings, SingleRing
 from .case import Case, CheckedElsewhere, Identity
 from .loads import FACTOR_SETS, Factors, LoadCase
 from .material import ROOM_TEMPERATURE, Material, MaterialPoint
-from .policy import AllowableKnockdown, OwnKnockdown, Policy, Reason, SecondOpinion, SectionCrippling, WeldLandLoss
+from .policy import (
+    AllowableKnockdown,
+    OwnKnockdown,
+    Policy,
+    PostBuckledSkin,
+    Reason,
+    SecondOpinion,
+    SectionCrippling,
+    WeldLandLoss,
+)
 from .welds import WeldLands
 
 __all__ = [
@@ -22,6 +31,7 @@ __all__ = [
     "MaterialPoint",
     "OwnKnockdown",
     "Policy",
+    "PostBuckledSkin",
     "Reason",
     "SecondOpinion",
     "SectionCrippling",

@@ -16,6 +16,7 @@ from ..core.errors import Problem, Refusal
 from .case import Case, load_rules, metals, skin_rules
 from .checked import Checked, Quantity, Whole, declared, marker, unchecked, without_none
 from .material import Material
+from .post_buckled import post_buckled_rules
 from .rules import Rule, Rules
 from .walls import WALLS
 
@@ -188,6 +189,7 @@ def _rules(case: Case, varied: list[Varied]) -> Rules:
         yield from load.rules()
         yield from load_rules(load, barrel.closed, every)
     yield from case.wall.limits(barrel.middle_radius, barrel.length)
+    yield from post_buckled_rules(barrel, case.wall, case.policy, case.load_cases)
 
 
 def _tables(wall: Checked) -> list[Checked]:

@@ -15,6 +15,7 @@ from .checked import Checked, Text
 from .loads import LoadCase
 from .material import ROOM_TEMPERATURE, Material
 from .policy import DEFAULT_POLICY, Policy
+from .post_buckled import post_buckled_rules
 from .rules import Rule, Rules, worded
 from .thermal import thermal_problem
 from .walls import Ribs, SkinField, Wall
@@ -111,6 +112,7 @@ class Case(Checked):
         yield from load_problems(self.load_cases, self.barrel.closed, metals(self.material, self.wall))
         yield from worded(self.wall.limits(self.barrel.middle_radius, self.barrel.length))
         yield from elsewhere_problems(self.checked_elsewhere, self.wall)
+        yield from worded(post_buckled_rules(self.barrel, self.wall, self.policy, self.load_cases))
         yield from self._ring_skin_problems()
         if self.barrel.edge_strength and not self.wall.has_dimensions:
             what, way_out = "the stress near held edges needs a wall with dimensions", "leave it out"

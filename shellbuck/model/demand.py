@@ -13,6 +13,7 @@ from .checked import Checked, Quantity, Text
 from .loads import LoadCase
 from .material import Material
 from .policy import DEFAULT_POLICY, Policy
+from .post_buckled import not_sized
 from .rules import Rules
 
 _Gauge = Annotated[float, Quantity("length", 1e-5, 1.0)]
@@ -271,6 +272,8 @@ class Demand(Checked):
                 yield Problem("thermal-wall", what, f"load_cases.{i}.thermal", way_out=way_out)
         if self.policy.weld_land_loss is not None:
             yield no_weld_lands()
+        if self.policy.post_buckled_skin is not None:
+            yield not_sized()
         names = [m.name for m in self.materials]
         for i, name in enumerate(names):
             if names.index(name) != i:

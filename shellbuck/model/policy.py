@@ -131,6 +131,29 @@ class AllowableKnockdown(Checked):
 
 
 @dataclass(frozen=True)
+class PostBuckledSkin(Checked):
+    """Skin between stringers that may buckle below the ultimate line load.
+
+    What it sheds goes into the stringers, and general instability, panel and column rest on what is left of its
+    stiffness at the factored load.
+
+    Parameters
+    ----------
+    reason : str
+        Printed on every page.
+    formula : {"Winter", "von Karman"}
+        Effective width. Winter's lies below von Karman's and reduces from 0.453 of the buckling stress on.
+    stiffness : {"tangent", "secant"}
+        What is left of the buckled skin's stiffness where the wall buckles: the slope of its load, half of von Karman's
+        effective width or less, or the effective width itself, which is on the upper side.
+    """
+
+    reason: Annotated[str, Text(required=True)]
+    formula: Literal["Winter", "von Karman"] = "Winter"
+    stiffness: Literal["tangent", "secant"] = "tangent"
+
+
+@dataclass(frozen=True)
 class Policy(Checked):
     """What the analysis may do beyond the default rules.
 
@@ -150,6 +173,8 @@ class Policy(Checked):
         Judge the crippling of stringers and rings by a formula of whole sections.
     clear_width : Reason or None
         Take the width of skin between lines of attachment in place of that between the middles of stringers.
+    post_buckled_skin : PostBuckledSkin or None
+        Let the skin between stringers buckle below the ultimate line load.
     withheld_loads : Reason or None
         Show general loads on unbuckled stiffness beside a row that is withheld; the row stays withheld.
     second_opinion : SecondOpinion or None
@@ -169,6 +194,7 @@ class Policy(Checked):
     slender_rings: Reason | None = None
     section_crippling: SectionCrippling | None = None
     clear_width: Reason | None = None
+    post_buckled_skin: PostBuckledSkin | None = None
     withheld_loads: Reason | None = None
     second_opinion: SecondOpinion | None = None
     weld_land_loss: WeldLandLoss | None = None
@@ -196,6 +222,11 @@ class Policy(Checked):
         if self.weld_land_loss:
             lost = f"{100 * self.weld_land_loss.share:g} % of the buckling load lost to weld lands"
             asked.append((lost, self.weld_land_loss.reason))
+        if skin := self.post_buckled_skin:
+            text = (
+                f"skin between stringers may buckle below ultimate: effective width by {skin.formula}, {skin.stiffness}"
+            )
+            asked.append((f"{text} stiffness", skin.reason))
         if self.withheld_loads:
             asked.append(("withheld loads shown, on unbuckled stiffness", self.withheld_loads.reason))
         if cut := self.allowable_knockdown:

@@ -204,7 +204,7 @@ def smallest_known(rows: Rows) -> float | None:
 def joint_status(rows: Rows) -> str:
     """Status of rows that count as one: one that fails decides, then one that is unknown, then one that holds."""
     found = {status for status, _ in rows}
-    order = ("fails", *UNKNOWN, "holds", "not compressed")
+    order = ("fails", *UNKNOWN, "buckles, allowed", "holds", "not compressed")
     return next((status for status in order if status in found), "")
 
 

@@ -128,7 +128,7 @@ def _chances(study: Study, folder: StudyFolder, open_edges: np.ndarray) -> Itera
         if not np.isin(row, ["holds", "fails"]).any():
             continue
         # without compression a row cannot be negative; one that is refused, withheld or missing could be anything
-        unknown = ~np.isin(row, ["holds", "fails", "not compressed"])
+        unknown = ~np.isin(row, ["holds", "fails", "not compressed", "buckles, allowed"])
         if name.startswith(GENERAL):  # edge bending lowers this load, and not the others
             unknown |= open_edges & (row == "holds")
         count = int(unknown.sum())

@@ -12,6 +12,7 @@ from ...core.errors import Problem, Refusal
 from ...model import FACTOR_SETS, Barrel, Case, CheckedElsewhere, Factors, Identity, LoadCase, Material, Policy
 from ...model.case import load_problems, metals, skin_rules
 from ...model.policy import DEFAULT_POLICY
+from ...model.post_buckled import post_buckled_rules
 from ...model.rules import worded
 from ...model.walls import WALLS
 from ..file_bytes import regular_bytes
@@ -290,6 +291,8 @@ def _further(parts: dict[str, Any], raw: dict[str, Any]) -> Iterator[Problem]:
     if barrel is not None and wall is not None:
         yield from worded(skin_rules(barrel, wall, policy))
         yield from worded(wall.limits(barrel.middle_radius, barrel.length))
+        loads = parts.get("load_cases") or ()
+        yield from worded(post_buckled_rules(barrel, wall, policy, loads))
     table = raw.get("barrel")
     ends = table.get("ends") if isinstance(table, dict) else None
     closed = {"closed": True, "open": False}.get(ends) if isinstance(ends, str) else None

@@ -14,12 +14,13 @@ from ..further import further
 from ..inelastic import cylinder_rules, reduced
 from ..interaction import Capacity, Interaction
 from ..keys import GENERAL
-from ..knockdown import equivalent_thickness, own_factors, stiffened_factors
+from ..knockdown import equivalent_thickness, own_factors, skin_factors
+from ..post_buckled import acting, label, shed_wall, stable_wall
 from ..prebuckled import SOURCE, edge_bending
 from ..state import State
 from ..worked_modes import capacity_lines
 from .mode import FailureMode
-from .wording import NO_COMPRESSION, loads_beside, waves_check, waves_of, withheld_story
+from .wording import NO_COMPRESSION, joined, loads_beside, waves_check, waves_of, withheld_story
 
 TITLE = "general instability"
 GAIN_WARNED = 1.2
@@ -31,21 +32,22 @@ def rows(s: State, found: Findings) -> Iterator[Row]:
     withheld, p = found.skin_buckles, s.p_min
     exists = ~np.asarray(withheld)
     N_theta = p * s.R
-    empty = s.engines.lowest(s.wall, s.L, TITLE, exists=exists)
+    wall, soft = stable_wall(s), acting(s)
+    empty = s.engines.lowest(wall, s.L, TITLE, exists=exists)
     asked = s.case.policy.computed_pressure_gain is not None
     pressed = empty
     if np.any(p):
-        pressed = s.engines.lowest(s.wall, s.L, TITLE, N_theta, exists=exists & (np.asarray(p) > 0), wanted=asked)
+        pressed = s.engines.lowest(wall, s.L, TITLE, N_theta, exists=exists & (np.asarray(p) > 0), wanted=asked)
     official = np.where(np.asarray(p) > 0, pressed.lower, empty.lower) if asked else empty.lower
     own = s.case.policy.own_knockdown
-    factors = stiffened_factors(s.wall, s.R, s.t) if own is None else own_factors(own.axial, own.bending)
+    factors = skin_factors(s.wall, wall, s.R, s.t) if own is None else own_factors(own.axial, own.bending)
     nets = factors.times(official)
     counts = exists & np.asarray(s.compressed) & ~factors.beyond
     bent = edge_bending(s, nets, bool(np.any(counts)))
     elastic = Capacity.relieved(s, nets).limited(s, bent.line_load)
     rules = cylinder_rules(s.wall, s.R, s.L, equivalent_thickness(s.wall), factors.factors)
-    left = reduced(s, s.wall, elastic.net, rules)
-    more = further(s, s.wall, s.L, TITLE)
+    left = reduced(s, shed_wall(s), elastic.net, rules)
+    more = further(s, wall, s.L, TITLE)
     mix = Interaction(s, elastic.left(s, left.nets).beside(more.capacities))
 
     def story() -> Story:
@@ -76,8 +78,9 @@ def rows(s: State, found: Findings) -> Iterator[Row]:
                 "computed stabilised load, lower theory", float(pressed.lower), f"gain {gain:.3f} over no pressure"
             )
             beside = (*beside, gained)
-        lines = capacity_lines(
-            s, s.wall, s.L, pressed.pair if asked else empty.pair, rests, factors.factors, N_theta if asked else 0.0
+        lines = () if soft is None else soft.stiffness_lines(s.wall)
+        lines += capacity_lines(
+            s, wall, s.L, pressed.pair if asked else empty.pair, rests, factors.factors, N_theta if asked else 0.0
         )
         used = bent.factors(knockdown)
         fields = dict(
@@ -87,7 +90,8 @@ def rows(s: State, found: Findings) -> Iterator[Row]:
                 f"factor times the lower of Donnell and Sanders ({rests.theory}, {waves_of(rests, pair=False)}"
                 f"{', at minimum pressure by request' if asked and N_theta else ''}) + p R/2",
             )
-            + more.equation,
+            + more.equation
+            + label(soft),
             source=SOURCE if bent.governs(s) else rests.source,
             beside=(*bent.beside(s, knockdown), *beside, *more.besides()),
             basis=more.basis(mix.ratios, left.limited)
@@ -101,6 +105,8 @@ def rows(s: State, found: Findings) -> Iterator[Row]:
                 {**dict(used.factors), **more.knockdowns}, (*knockdown.worked, *lines, *left.worked, *more.worked)
             ),
         )
+        if soft is not None:
+            fields["note"] = joined(soft.words, fields.get("note", ""))
         return base.more(
             row=bent.judged(fields, mix.margin),
             checks=(*checks, *left.checks(s, TITLE)),

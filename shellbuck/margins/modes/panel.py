@@ -12,12 +12,13 @@ from ..further import further
 from ..inelastic import cylinder_rules, reduced_and_cut
 from ..interaction import Capacity, Interaction
 from ..keys import PANEL
-from ..knockdown import equivalent_thickness, own_factors, stiffened_factors
+from ..knockdown import equivalent_thickness, own_factors, skin_factors
+from ..post_buckled import acting, label, shed_wall, stable_wall
 from ..state import State
 from ..worked_modes import capacity_lines
 from .mode import FailureMode
 from .plain import bare_bay
-from .wording import NO_COMPRESSION, loads_beside, waves_check, withheld_story
+from .wording import NO_COMPRESSION, joined, loads_beside, waves_check, withheld_story
 
 TITLE = "panel between rings"
 
@@ -34,15 +35,16 @@ def rows(s: State, found: Findings) -> Iterator[Row]:
 def _stiffened(s: State, found: Findings, bay: float) -> Row:
     withheld = found.skin_buckles
     exists = ~np.asarray(withheld)
-    panel = s.engines.panel(s.temperature)
+    whole = s.engines.panel(s.temperature)
+    panel, soft = stable_wall(s, whole), acting(s)
     computed = s.engines.lowest(panel, bay, TITLE, exists=exists)
     own = s.case.policy.own_knockdown
     if own is not None and own.panel_axial is not None:
         factors = own_factors(own.panel_axial, own.panel_bending)
     else:
-        factors = stiffened_factors(panel, s.R, s.t)
-    rules = cylinder_rules(panel, s.R, bay, equivalent_thickness(panel), factors.factors)
-    left = reduced_and_cut(s, panel, factors.times(computed.lower), rules)
+        factors = skin_factors(whole, panel, s.R, s.t)
+    rules = cylinder_rules(whole, s.R, bay, equivalent_thickness(whole), factors.factors)
+    left = reduced_and_cut(s, shed_wall(s, whole), factors.times(computed.lower), rules)
     more = further(s, panel, bay, TITLE, cut=True)
     mix = Interaction(s, Capacity.relieved(s, left.nets).beside(more.capacities))
 
@@ -59,12 +61,13 @@ def _stiffened(s: State, found: Findings, bay: float) -> Row:
             return base.more(row=dict(note=checks[-1].text), checks=checks)
         if more.refusals:
             return base.more(row=dict(note=more.refusals[0].text), checks=(*checks, *more.checks))
-        lines = capacity_lines(s, panel, bay, pair, lowest, factors.factors)
+        lines = () if soft is None else soft.stiffness_lines(whole)
+        lines += capacity_lines(s, panel, bay, pair, lowest, factors.factors)
         fields = dict(
             equation=f"factor times the lower of Donnell and Sanders over the bay ({lowest.theory}, m = {lowest.m}, "
-            f"n = {lowest.n}) + p R/2{more.equation}",
+            f"n = {lowest.n}) + p R/2{more.equation}{label(soft)}",
             source=lowest.source,
-            note=left.note,
+            note=left.note if soft is None else joined(soft.words, left.note),
             knockdown_source=knockdown.source,
             basis=more.basis(mix.ratios, left.limited) or mode_basis(s, lowest, bay, limited=left.limited),
             beside=(*loads_beside(pair), *more.besides()),

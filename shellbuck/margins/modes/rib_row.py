@@ -22,6 +22,7 @@ from ..inelastic import PLASTIC, note_of, reduction_lines, said
 from ..membrane import AXIAL as ALONG
 from ..membrane import LEAST_STRESS, rib_strain
 from ..plasticity import Plastic
+from ..post_buckled import acting, shed_wall
 from ..state import State
 from ..yielding import LIMIT
 from .skin_field import FACTOR_ONE
@@ -56,7 +57,7 @@ def section_of(s: State, rib: RibFamily) -> Section:
 
 def unit_terms(s: State, rib: RibFamily) -> dict[str, Number]:
     """Terms of the stress of a rib under an axial line load of 1 N/m."""
-    return dict(E=rib.E, a_x=rib_strain(s.wall, rib, ALONG), a_theta=0.0, N_x=-1.0, N_theta=0.0)
+    return dict(E=rib.E, a_x=rib_strain(shed_wall(s), rib, ALONG), a_theta=0.0, N_x=-1.0, N_theta=0.0)
 
 
 def allowed_stress(s: State, rib: RibFamily, ways: Sequence[Way], cap: Cap | None = None) -> Number:
@@ -124,6 +125,9 @@ def rib_row(
             note_cap = f"{float(cap.stress) / 1e6:.4g} MPa, not below it"
             beside = (Beside(cap.name, float(cap.stress) / axial, note_cap),) if axial > 0 else ()
             fields = fields | dict(beside=(*fields.get("beside", ()), *beside))
+        if soft := acting(s):
+            worked = (*worked, *soft.shed_lines(s.wall, soft.load))
+            note = joined(soft.shed_words, note)
         if not cut and not capped:
             worked = (*worked, *reduction_lines(left, plasticity.plastic_stress, sigma_el=left.elastic))
         fields = {

@@ -23,6 +23,7 @@ from ..inelastic import reduced_field, reduction_lines
 from ..interaction import Capacity, Interaction, along
 from ..keys import SKIN_FIELD
 from ..plasticity import ONE_EDGE_FREE, SUPPORTED_PLATE, Plastic
+from ..post_buckled import REFUSED, mixed, skin_checks, strip_of
 from ..state import State
 from .mode import FailureMode
 from .wording import NO_COMPRESSION, joined
@@ -87,6 +88,8 @@ def _row(s: State, of: Field, tell: Callable[[], Told]) -> Row:
         more[EXTERNAL] = left_of(pressure, pressure_elements(s, s.wall), SUPPORTED_PLATE, cut=True)
     capacity = Capacity.relieved(s, along(left.nets["field"])).beside({key: N for key, (_, N) in more.items()})
     mix = Interaction(s, capacity)
+    chosen = s.case.policy.post_buckled_skin is not None
+    flows = mixed(s) & chosen
 
     def told() -> Story:
         lines, hoop_lines, shear_lines, field, fields = tell()
@@ -106,13 +109,24 @@ def _row(s: State, of: Field, tell: Callable[[], Told]) -> Row:
             terms = dict(sigma_x=of.axial, sigma_y=of.hoop, s_x=s_x, s_y=s_y)
             lines += (*hoop_lines, work(plates.field_pressure, **terms))
             lines += reduction_lines(plastic, plasticity.plastic_stress, sigma_el=plastic.elastic)
+        if chosen and mix.margin < 0:
+            checks, note = skin_checks(s, title, float(mix.margin))
+            base, left_note = base.more(checks=checks), joined(left.note, note)
+            fields["note"] = note if flows else left_note
         return base.more(
             row=fields
             | dict(basis=plate_basis(s, line, "field between ribs", field, left.limited))
             | mix.fields(dict.fromkeys(s.demands, 1.0), lines, net=False)
         )
 
-    return Row(title, mix.margin, s.stressed, story=told)
+    return Row(
+        title,
+        mix.margin,
+        s.stressed,
+        refused={REFUSED: flows & (mix.margin < 0)} if chosen else {},
+        story=told,
+        allowed=chosen,
+    )
 
 
 def grid_terms(s: State) -> tuple[Number, Callable, dict[str, Number]]:
@@ -171,13 +185,10 @@ def _triangle(s: State) -> Row:
 
 
 def _strip(s: State) -> Row:
-    field, skin, t = s.case.skin_field, s.wall.skin, s.t
-    stringer = next(rib for rib in s.wall.ribs if rib.name == "stringers")
-    b, other = (field.b, field.clear) if s.case.policy.clear_width is None else (field.clear, field.b)
-    A_b = stringer.area / stringer.spacing * stringer.E / skin.E
+    field, skin, t, strip = s.case.skin_field, s.wall.skin, s.t, strip_of(s)
+    b, plate, sigma, A_b = strip.b, strip.plate, strip.sigma, strip.A_b
+    other = field.clear if s.case.policy.clear_width is None else field.b
     sheet = dict(E=skin.E, nu=skin.nu, t=t)
-    plate = dict(k=plates.LONG_SIMPLY_SUPPORTED, **sheet, b=b)
-    sigma = plates.plate_stress(**plate)
     elastic = plates.strip_line_load(sigma, t, A_b)
     a = s.L if field.length is None else field.length
     short, long = np.minimum(a, b), np.maximum(a, b)

@@ -12,6 +12,7 @@ from ...model.walls import RibFamily
 from ..engines import Number
 from ..findings import Findings, Row, Story
 from ..membrane import LEAST_STRESS, membrane_stresses
+from ..post_buckled import post_buckled_skin, strength_wall, tension_growth
 from ..state import State
 from ..worked_modes import stress_lines
 from .mode import FailureMode
@@ -36,7 +37,7 @@ def factored_states(state: State, factor: Number) -> tuple[tuple[str, ...], np.n
     numpy.ndarray
         (states, 3) or (states, N, 3) line loads x, theta, x-theta [N/m], tension positive.
     """
-    R, N_b = state.R, state.bending_line_load(factor)
+    R, N_b, grown = state.R, state.bending_line_load(factor), tension_growth(state)
     pressures = [("maximum pressure with the factor", factor * state.p_max), ("minimum pressure", state.p_min)]
     if np.any(state.external):
         pressures[1] = (
@@ -47,7 +48,7 @@ def factored_states(state: State, factor: Number) -> tuple[tuple[str, ...], np.n
     if np.any(state.flow):
         flows = ((", shear one way", factor * state.flow), (", shear the other way", -factor * state.flow))
     names, states = [], []
-    for generator, sign in (("compressed generator", 1.0), ("tensioned generator", -1.0)):
+    for generator, sign in (("compressed generator", 1.0), ("tensioned generator", -grown)):
         for name, p in pressures:
             thrust = p * R / 2 if state.case.barrel.closed else 0.0
             axial = thrust - factor * (state.N_a + sign * N_b)
@@ -65,10 +66,11 @@ def of_designs(state: State, loads: np.ndarray) -> np.ndarray:
 
 def rows(s: State, _: Findings) -> Iterator[Row]:
     """Skin, then every rib family, each in its worst factored state at yield and at ultimate."""
-    wall, factors, point = s.engines.strength_wall(s.temperature), s.load.factors, s.point
+    factors, point = s.load.factors, s.point
     found = {}
     for what, factor in (("yield", factors.yield_factor), ("ultimate", factors.ultimate_factor)):
         names, loads = factored_states(s, factor)
+        wall = strength_wall(s, loads)
         plane, direct = membrane_stresses(wall, loads)
         skin = strength.von_mises_stress(*np.moveaxis(plane, -1, 0))
         least = LEAST_STRESS + ROUNDING * skin.max(axis=0)
@@ -116,6 +118,9 @@ def judged(
             x, y, xy = plane[i]
             lines += (work(strength.von_mises_stress, sigma_x=x, sigma_y=y, tau=xy),)
             criterion = "von Mises"
+        soft = post_buckled_skin(s)
+        if soft is not None and soft.width(-float(loads[i][0])) < 1:
+            criterion += f" ({soft.chosen_words})"
         row = dict(
             quantity="stress",
             demand=float(sigma),
@@ -135,11 +140,16 @@ def _from_loads(
     s: State, factor: float, name: str, N: np.ndarray, rib: RibFamily | None, alone: bool
 ) -> tuple[Worked, ...]:
     """From the factored line loads of a state to the stresses in it, of a single design."""
-    N_b = s.bending_line_load(factor) * (1.0 if name.startswith("compressed") else -1.0)
+    compressed, soft = name.startswith("compressed"), post_buckled_skin(s)
+    N_b = s.bending_line_load(factor) * (1.0 if compressed else -tension_growth(s))
     p = float(N[1]) / s.R if s.case.barrel.closed else 0.0
     other = dict(N_a=0.0, N_b=0.0) if alone else dict(N_a=s.N_a, N_b=N_b)
     axial = work(strength.factored_axial_line_load, p=p, R=s.R, f_s=factor, **other)
-    return axial, *stress_lines(s.engines.strength_wall(s.temperature), N, rib)
+    wall = s.engines.strength_wall(s.temperature)
+    if soft is None:
+        return axial, *stress_lines(wall, N, rib)
+    lines = soft.shed_lines(wall, -float(N[0])) if compressed else (soft.growth_line(),)
+    return *lines, axial, *stress_lines(strength_wall(s, N), N, rib)
 
 
 MODES = (

@@ -7,6 +7,7 @@ The curvature of the skin is left out, which is on the safe side: the panel betw
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import reduce
 
 import numpy as np
 
@@ -17,6 +18,7 @@ from ...model.walls import RibFamily
 from ..engines import Number
 from ..findings import Findings, Row
 from ..plasticity import COLUMN, curve_of, plastic_stress, rib_metal
+from ..post_buckled import post_buckled_skin
 from ..state import State
 from .mode import FailureMode
 from .rib_row import Cap, Way, allowed_stress, rib_row
@@ -41,7 +43,7 @@ def rows(s: State, found: Findings) -> Iterator[Row]:
     crippling = allowed_stress(s, rib, element_ways(s, rib), section_cap(s, rib))
     widths = _widths(s, rib, crippling)
     each = [dict(A=rib.area, I=rib.inertia, z=abs(rib.z), n=s.wall.skin.E / rib.E, b=b, t=s.t) for b in widths]
-    rho = np.minimum(*(sections.stringer_gyration(**terms) for terms in each))
+    rho = reduce(np.minimum, (sections.stringer_gyration(**terms) for terms in each))
     slender = s.case.ring_bay / rho
     euler = sections.euler_stress(rib.E, slender)
     short = slender < sections.johnson_switch(crippling, rib.E)
@@ -72,13 +74,15 @@ def rows(s: State, found: Findings) -> Iterator[Row]:
     yield rib_row(s, TITLE, (rib,), (way,), cap, withheld=found.skin_buckles, why=why, fails="bows")
 
 
-def _widths(s: State, rib: RibFamily, crippling: Number) -> tuple[Number, Number]:
-    """Skin that bends with a stringer [m]: all of it, and what is left of it at the crippling stress; the one with the
-    lesser radius of gyration counts (own rule)."""
+def _widths(s: State, rib: RibFamily, crippling: Number) -> tuple[Number, ...]:
+    """Skin that bends with a stringer [m]: all of it, what is left of it at the crippling stress and, where it may
+    buckle, at the factored load; the one with the least radius of gyration counts (own rule)."""
     b, skin = s.case.skin_field.b, s.wall.skin
     buckled = plates.plate_stress(plates.LONG_SIMPLY_SUPPORTED, skin.E, skin.nu, s.t, b)
     stress = crippling * skin.E / rib.E
-    return b, np.minimum(b, sections.effective_width(b, buckled, stress))
+    soft = post_buckled_skin(s)
+    left = () if soft is None else (soft.rho * b,)
+    return b, np.minimum(b, sections.effective_width(b, buckled, stress)), *left
 
 
 MODES = (
@@ -94,7 +98,8 @@ MODES = (
         "of a stringer with its skin, or with von Karman's effective width where that gives a lesser radius",
         knockdown="1",
         source="Johnson parabola (memory); own choice of the width",
-        valid="pinned at the rings; the skin's curvature is left out (safe); skin unbuckled at ultimate",
+        valid="pinned at the rings; the skin's curvature is left out (safe); skin unbuckled at ultimate, or "
+        "buckled by choice",
         shape="a stringer with its skin bows between two rings",
         formulas=(
             "stringer-gyration",

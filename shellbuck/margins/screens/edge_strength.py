@@ -9,6 +9,7 @@ from ...model import Case
 from ..edge_stress import SOURCE, edge_stresses
 from ..membrane import LEAST_STRESS
 from ..modes.edge_strength import EQUATION
+from ..post_buckled import acting
 from ..state import State
 from .screen import Compared, Screen
 
@@ -17,8 +18,13 @@ _NOTE = "elastic, discontinuity bending counted in full; a margin only with edge
 
 def compare(s: State, _rows: Sequence[MarginRow]) -> Iterator[Compared]:
     """Stress of skin and ribs near the held edges over their allowables."""
+    base = dict(load_case=s.load.name, key="edge-strength", quantity="stress", source=SOURCE)
+    if acting(s) is not None:
+        note = "not known for post-buckled skin"
+        yield Compared(Comparison(**base, title="stress near held edges", outcome="outside its scope", note=note))
+        return
     for found in edge_stresses(s):
-        base = dict(load_case=s.load.name, key="edge-strength", title=found.title, quantity="stress", source=SOURCE)
+        base["title"] = found.title
         if found.stress is None:
             outcome = "below" if found.lost else "outside its scope"
             yield Compared(Comparison(**base, outcome=outcome, note=found.where or found.reason))

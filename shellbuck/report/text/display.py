@@ -110,6 +110,7 @@ STATUS_MARK = {
     "withheld": "⊘ withheld",
     "not compressed": "– not compressed",
     "not covered": "– not covered",
+    "buckles, allowed": "≈ buckles, allowed",
 }
 
 
