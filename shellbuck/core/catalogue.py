@@ -286,8 +286,8 @@ MESSAGES: dict[str, str] = {
     "post-buckled-skin": "By choice ([policy.post_buckled_skin], with a reason) the skin between stringers may buckle "
     "below the ultimate line load. The stringers then carry what it sheds (effective width at their stress), and "
     "general instability, panel and column rest on what is left of its stiffness at the factored load. Diagonal "
-    "tension is not covered, nor walls whose stringers' crippling is not judged, triangular pockets, fields shorter than "
-    "wide, barrels beyond L/R 10, thermal stress, weld lands and stress near held edges.",
+    "tension is not covered, nor walls whose stringers' crippling is not judged, triangular pockets, fields shorter "
+    "than wide, barrels beyond L/R 10, thermal stress, weld lands and stress near held edges.",
     "post-buckled-skin-flow": "Skin that buckles under a shear flow or external pressure works in diagonal tension, "
     "which is not covered: the row is refused and the others are withheld.",
     "edge-effect": "Effect of the given edges, and of the bending near them, on the perfect-shell load. The empirical "

@@ -12,42 +12,23 @@ WINTER = 0.22
 _ELASTIC = "edge stress above that at which the ratio is 1, and below yield"
 
 
-@formula("rho", "", "karman", "ultimate strength of plates", "sigma_e from sigma_cr on")
-def von_karman_width_ratio(sigma_cr, sigma_e):
-    """Effective width of a buckled plate over its width.
+@formula("b_e", "m", "winter", "stiffened elements", "sigma from 0.453 sigma_cr on")
+def winter_effective_width(b, sigma_cr, sigma):
+    """Effective width of an imperfect plate.
 
     Parameters
     ----------
-    sigma_cr : float
-        Buckling stress of the plate [Pa].
-    sigma_e : float
-        Stress at its supported edges [Pa].
+    b : float
+        Width [m].
+    sigma_cr, sigma : float
+        Buckling stress of the perfect plate, and stress at its supported edges [Pa].
 
     Examples
     --------
-    >>> von_karman_width_ratio(25.0, 100.0)
-    0.5
-    """
-    return sqrt(sigma_cr / sigma_e)
-
-
-@formula("rho", "", "winter", "effective width of stiffened elements", "sigma_e from 0.453 sigma_cr on")
-def winter_width_ratio(sigma_cr, sigma_e):
-    """Effective width of an imperfect plate over its width.
-
-    Parameters
-    ----------
-    sigma_cr : float
-        Buckling stress of the perfect plate [Pa].
-    sigma_e : float
-        Stress at its supported edges [Pa].
-
-    Examples
-    --------
-    >>> winter_width_ratio(25.0, 100.0)
+    >>> winter_effective_width(1.0, 25.0, 100.0)
     0.445
     """
-    return sqrt(sigma_cr / sigma_e) * (1 - 0.22 * sqrt(sigma_cr / sigma_e))
+    return b * sqrt(sigma_cr / sigma) * (1 - 0.22 * sqrt(sigma_cr / sigma))
 
 
 @formula("sigma_e", "Pa", "own", "root of N = sigma_e (rho t + a), which rises with sigma_e", _ELASTIC)
@@ -96,22 +77,39 @@ def tangent_ratio(sigma_cr, sigma_e):
     return sqrt(sigma_cr / sigma_e) / 2
 
 
-@formula("K", "", "own-rule", "the whole skin counts with the ratio phi")
-def softened_sum(K_0, S, phi):
-    """Stiffness of a wall whose skin counts in part.
+@formula("A", "N/m", "own-rule", "the whole skin counts with the ratio phi")
+def softened_stretching(K_0, S, phi):
+    """Stretching stiffness of a wall whose skin counts in part.
 
     Parameters
     ----------
-    K_0 : float
-        With all of the skin [N/m] or [N m].
-    S : float
-        Of the skin in it.
+    K_0, S : float
+        Of the wall with all of its skin, and of the skin in it [N/m].
     phi : float
         What is left of the skin.
 
     Examples
     --------
-    >>> softened_sum(10.0, 4.0, 0.25)
+    >>> softened_stretching(10.0, 4.0, 0.25)
+    7.0
+    """
+    return K_0 - (1 - phi) * S
+
+
+@formula("D", "N m", "own-rule", "the whole skin counts with the ratio phi")
+def softened_bending(K_0, S, phi):
+    """Bending stiffness of a wall whose skin counts in part.
+
+    Parameters
+    ----------
+    K_0, S : float
+        Of the wall with all of its skin, and of the skin in it [N m].
+    phi : float
+        What is left of the skin.
+
+    Examples
+    --------
+    >>> softened_bending(10.0, 4.0, 0.25)
     7.0
     """
     return K_0 - (1 - phi) * S

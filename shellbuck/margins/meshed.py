@@ -52,6 +52,9 @@ def checked_by_mesh(
     """
     from ..compare.engines import agreement  # the mesh solver loads only when asked for
 
+    if as_case(case).policy.post_buckled_skin is not None:
+        text = "not checked by mesh: meshes have no post-buckled skin"
+        return _with_checks(result, case, (Check("mesh-check", "warned", text, "policy", _SOURCE),)), None
     row = governing_row(result)
     name = load_case or governing_load_case(result)
     load = next(one for one in case.load_cases if one.name == name)

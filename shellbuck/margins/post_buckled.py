@@ -14,23 +14,24 @@ edges, for crippling, strength and the elastic range.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property, partial
 
 import numpy as np
 
 from ..core.records import Check, Worked
-from ..handbook import plates, post_buckled, work
+from ..handbook import plates, post_buckled, sections, work
+from ..model import Case
 from ..model.walls import SmearedWall
 from ..model.walls.stiffness import sheet_stiffness
-from .engines import Mask, Number
+from .engines import Engines, Mask, Number
 from .inelastic import reduced_field
 from .state import State
 
 REFUSED = "post-buckled-skin-flow"
 CODE = "post-buckled-skin"
 _CONSTANTS = {"Winter": post_buckled.WINTER, "von Karman": 0.0}
-_WIDTHS = {"Winter": post_buckled.winter_width_ratio, "von Karman": post_buckled.von_karman_width_ratio}
+_WIDTHS = {"Winter": post_buckled.winter_effective_width, "von Karman": sections.effective_width}
 
 
 @dataclass(frozen=True, eq=False)
@@ -65,6 +66,7 @@ class PostBuckled:
     line_load: Number
     sigma_cr: Number
     A_b: Number
+    b: Number
 
     @property
     def _choice(self):
@@ -102,7 +104,7 @@ class PostBuckled:
         start = 2 / (1 + (1 - 4 * self._c) ** 0.5)
         reduced = np.asarray(N) > self.sigma_cr / start**2 * (self.state.t + self.A_b)
         stress = np.where(reduced, self.edge_stress(N), self.sigma_cr)
-        return np.where(reduced, np.minimum(_WIDTHS[self._choice.formula](self.sigma_cr, stress), 1.0), 1.0)[()]
+        return np.where(reduced, np.minimum(_WIDTHS[self._choice.formula](1.0, self.sigma_cr, stress), 1.0), 1.0)[()]
 
     @cached_property
     def rho(self) -> Number:
@@ -111,11 +113,13 @@ class PostBuckled:
 
     @cached_property
     def phi(self) -> Number:
-        """What is left of the skin's stiffness where the wall buckles."""
+        """What is left of the skin's stiffness where the wall buckles; all of it where the rows are withheld."""
+        known = ~(self.buckled & mixed(self.state))
         if self._choice.stiffness == "secant":
-            return self.rho
+            return np.where(known, self.rho, 1.0)[()]
         stress = np.where(self.buckled, self.edge_stress(self.load), self.sigma_cr)
-        return np.where(self.buckled, post_buckled.tangent_ratio(self.sigma_cr, stress), self.rho)[()]
+        left = np.where(self.buckled, post_buckled.tangent_ratio(self.sigma_cr, stress), self.rho)
+        return np.where(known, left, 1.0)[()]
 
     @property
     def acts(self) -> Mask:
@@ -163,17 +167,19 @@ class PostBuckled:
         """Edge stress and effective width under a line load."""
         terms = dict(t=self.state.t, a=self.A_b, sigma_cr=self.sigma_cr)
         stress = work(post_buckled.edge_stress, N=N, **terms, c=self._c)
-        return stress, work(_WIDTHS[self._choice.formula], sigma_cr=self.sigma_cr, sigma_e=stress.value)
+        return stress, work(_WIDTHS[self._choice.formula], b=self.b, sigma_cr=self.sigma_cr, sigma=stress.value)
 
     def stiffness_lines(self, whole: SmearedWall) -> tuple[Worked, ...]:
         """From the factored line load to A and D of a wall whose skin counts in part."""
         lines = [*self.width_lines(self.load)]
         if self.buckled and self._choice.stiffness == "tangent":
             lines.append(work(post_buckled.tangent_ratio, sigma_cr=self.sigma_cr, sigma_e=lines[0].value))
-        for name, of_wall, of_skin in zip("AD", (whole.A, whole.D), sheet_stiffness(whole.skin), strict=True):
+        A, D = sheet_stiffness(whole.skin)
+        forms = post_buckled.softened_stretching, post_buckled.softened_bending
+        for form, name, K, S in zip(forms, "AD", (whole.A, whole.D), (A, D), strict=True):
             for i, j in ((0, 0), (1, 1), (0, 1), (2, 2)):
-                line = work(post_buckled.softened_sum, K_0=of_wall[i, j], S=of_skin[i, j], phi=self.phi)
-                lines.append(Worked(line.formula, line.inputs, line.value, f"{name}_{i + 1}{j + 1}"))
+                line = work(form, K_0=K[i, j], S=S[i, j], phi=self.phi)
+                lines.append(replace(line, symbol=f"{name}_{i + 1}{j + 1}"))
         return tuple(lines)
 
     def shed_lines(self, whole: SmearedWall, N: Number) -> tuple[Worked, ...]:
@@ -202,7 +208,7 @@ def post_buckled_skin(s: State) -> PostBuckled | None:
     def make() -> PostBuckled:
         strip = strip_of(s)
         left = reduced_field(s, plates.strip_line_load(strip.sigma, s.t, strip.A_b)).nets["field"]
-        return PostBuckled(s, left, left / (s.t + strip.A_b), strip.A_b)
+        return PostBuckled(s, left, left / (s.t + strip.A_b), strip.A_b, strip.b)
 
     if "post-buckled" not in s.kept:
         s.kept["post-buckled"] = make()
@@ -297,6 +303,8 @@ def skin_checks(s: State, title: str, margin: float) -> tuple[tuple[Check, ...],
     return (Check(CODE, "warned", f"{title}: {note}{more}", where, "own rule", headline),), note
 
 
-def label(soft: PostBuckled | None) -> str:
-    """What the equation of a row goes on with."""
-    return "" if soft is None else f"; {soft.words}"
+def mode_wall(case: Case, load_case: str, *, panel: bool) -> SmearedWall:
+    """The wall on which the closed-form modes of a load case rest: of the barrel, or of the panel between rings."""
+    load = next(one for one in case.load_cases if one.name == load_case)
+    s = State(case, load, Engines(case))
+    return stable_wall(s, s.engines.panel(s.temperature) if panel else None)

@@ -141,6 +141,11 @@ def not_covered(case: Case) -> tuple[str, ...]:
     ]
     if any(load.factors.proof_factor or load.factors.burst_factor for load in case.load_cases):
         items.append("proof and burst pressure of weld lands and near held edges")
+    if case.policy.post_buckled_skin is not None:
+        items.append(
+            "of post-buckled skin: bending stress in its buckles, tension on its joints, diagonal tension, stress of "
+            "rings that support it"
+        )
     return (*items, *case.wall.not_covered)
 
 

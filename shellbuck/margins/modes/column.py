@@ -16,7 +16,7 @@ from ..basis import column_basis
 from ..components import AXIAL
 from ..findings import Findings, Row, Story
 from ..inelastic import PLASTIC, note_of, reduced_column, reduction_lines, said
-from ..post_buckled import acting, label, shed_wall, stable_wall
+from ..post_buckled import acting, shed_wall, stable_wall
 from ..state import State
 from ..yielding import LIMIT, first_yield
 from .mode import FailureMode
@@ -51,7 +51,7 @@ def rows(s: State, _: Findings) -> Iterator[Row]:
         )
         if soft is not None:
             softened = soft.stiffness_lines(s.wall)
-            row |= dict(equation=row["equation"] + label(soft), note=soft.words, worked=(*softened, EI, euler))
+            row |= dict(note=soft.words, worked=(*softened, EI, euler))
         if s.P <= 0:
             return Story({**row, "note": "no axial compression"})
         beside = _beside(s, wall) if s.wall.orthotropic else ()

@@ -15,7 +15,7 @@ from ..inelastic import cylinder_rules, reduced
 from ..interaction import Capacity, Interaction
 from ..keys import GENERAL
 from ..knockdown import equivalent_thickness, own_factors, skin_factors
-from ..post_buckled import acting, label, shed_wall, stable_wall
+from ..post_buckled import acting, shed_wall, stable_wall
 from ..prebuckled import SOURCE, edge_bending
 from ..state import State
 from ..worked_modes import capacity_lines
@@ -90,8 +90,7 @@ def rows(s: State, found: Findings) -> Iterator[Row]:
                 f"factor times the lower of Donnell and Sanders ({rests.theory}, {waves_of(rests, pair=False)}"
                 f"{', at minimum pressure by request' if asked and N_theta else ''}) + p R/2",
             )
-            + more.equation
-            + label(soft),
+            + more.equation,
             source=SOURCE if bent.governs(s) else rests.source,
             beside=(*bent.beside(s, knockdown), *beside, *more.besides()),
             basis=more.basis(mix.ratios, left.limited)

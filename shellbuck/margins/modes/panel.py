@@ -13,7 +13,7 @@ from ..inelastic import cylinder_rules, reduced_and_cut
 from ..interaction import Capacity, Interaction
 from ..keys import PANEL
 from ..knockdown import equivalent_thickness, own_factors, skin_factors
-from ..post_buckled import acting, label, shed_wall, stable_wall
+from ..post_buckled import acting, shed_wall, stable_wall
 from ..state import State
 from ..worked_modes import capacity_lines
 from .mode import FailureMode
@@ -65,7 +65,7 @@ def _stiffened(s: State, found: Findings, bay: float) -> Row:
         lines += capacity_lines(s, panel, bay, pair, lowest, factors.factors)
         fields = dict(
             equation=f"factor times the lower of Donnell and Sanders over the bay ({lowest.theory}, m = {lowest.m}, "
-            f"n = {lowest.n}) + p R/2{more.equation}{label(soft)}",
+            f"n = {lowest.n}) + p R/2{more.equation}",
             source=lowest.source,
             note=left.note if soft is None else joined(soft.words, left.note),
             knockdown_source=knockdown.source,

@@ -50,9 +50,9 @@ def review_data(result: Result, file: CaseFile, display: Display) -> dict[str, A
     main = next(iter(agreed), least)
     states: set[State] = set()
     for case in sorted(result.load_cases, key=lambda c: c.name != main):
-        if state_of(case) not in states:
+        if state_of(case, file.case) not in states:
             _case_modes(review, case, agreed.get(case.name), case.name == main)
-        states.add(state_of(case))
+        states.add(state_of(case, file.case))
         for row in case.margins:
             _row_mode(review, case, row)
     review.renumber()
@@ -91,10 +91,10 @@ def _row_mode(review: Collection, case: LoadCaseResult, row: MarginRow) -> None:
         return
     role: Role = "beside" if basis.kind == "equation" else "limited" if basis.limited else "rests"
     if basis.kind == "column":
-        found = review.by_load.get((state_of(case), COLUMN, 1)) or column(review, case, row)
+        found = review.by_load.get((state_of(case, review.file.case), COLUMN, 1)) or column(review, case, row)
     else:
         load = _named(case, basis)
-        found = review.by_load.get((state_of(case), load.name, load.n)) or _lowest(review, case, load)
+        found = review.by_load.get((state_of(case, review.file.case), load.name, load.n)) or _lowest(review, case, load)
     review.margins[case.name, row.mode] = found, role
 
 

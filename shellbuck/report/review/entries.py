@@ -12,22 +12,25 @@ from ...core.samples import pack
 from ...engines.closed_form import amplitudes
 from ...io import CaseFile
 from ...margins.keys import PANEL, SKIN_FIELD
-from ...model.walls import build_wall
+from ...margins.post_buckled import mode_wall
+from ...model import Case
 from ..text.display import Display
 from .waves import Nodal, Wave, named, sine_content
 
 _STATIONS = 121
 COLUMN = "column"
 
-State = tuple[float, float]
-"""Temperature [K] and minimum pressure [Pa] of a load case: load cases of one state have the same loads and modes."""
+State = tuple[float, float, str]
+"""Temperature [K] and minimum pressure [Pa] of a load case: load cases of one state have the same loads and modes. With
+skin that may buckle every load case has its own, by name."""
 Role = Literal["rests", "limited", "beside"]
 """A margin rests on the mode; would rest on it if yield did not come first; does not: the mode stands beside it."""
 
 
-def state_of(case: LoadCaseResult) -> State:
+def state_of(case: LoadCaseResult, of: Case) -> State:
     """The state that the loads of a load case belong to."""
-    return case.temperature, case.pressure_minimum
+    own = case.name if of.policy.post_buckled_skin is not None else ""
+    return case.temperature, case.pressure_minimum, own
 
 
 @dataclass(eq=False)
@@ -57,7 +60,7 @@ class Collection:
     def keep(self, case: LoadCaseResult, load: str, mode: dict[str, Any], shape: Wave | Nodal) -> str:
         """Add a mode of a load under the name by which margins find it."""
         name = self.add(mode, shape)
-        self.by_load.setdefault((state_of(case), load, mode["n"]), name)
+        self.by_load.setdefault((state_of(case, self.file.case), load, mode["n"]), name)
         return name
 
     def renumber(self) -> None:
@@ -115,11 +118,10 @@ def _entry(review: Collection, case: LoadCaseResult, load: Load, engine: str, ti
 
 def closed(review: Collection, case: LoadCaseResult, load: Load) -> str:
     """The mode of a closed form, drawn from its formula; a panel's bays buckle alike, in turn in and out."""
-    used, wall = review.file.case, build_wall(review.file.case, case.temperature)
+    used = review.file.case
     R, L = used.barrel.middle_radius, used.barrel.length
-    bays = 1
-    if load.mode == PANEL:
-        bays, wall = round(L / used.ring_bay), wall.without("rings")
+    bays = round(L / used.ring_bay) if load.mode == PANEL else 1
+    wall = mode_wall(used, case.name, panel=load.mode == PANEL)
     N_theta = 0.0 if load.pressure_treatment.startswith("no pressure") else case.pressure_minimum * R
     U, V, _ = amplitudes(wall, R, L / bays, load.m, load.n, N_theta=N_theta, theory=load.theory)
     m = load.m * bays
