@@ -51,7 +51,7 @@ def edge_stress(N, t, a, sigma_cr, c):
     Examples
     --------
     >>> edge_stress(300.0, 1.0, 2.0, 25.0, 0.0)
-    121.6...
+    122.3...
     """
     return (
         2 * (N + c * t * sigma_cr) / (t * sqrt(sigma_cr) + sqrt(t**2 * sigma_cr + 4 * a * (N + c * t * sigma_cr)))

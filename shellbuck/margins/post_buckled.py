@@ -29,7 +29,6 @@ from .inelastic import reduced_field
 from .state import State
 
 REFUSED = "post-buckled-skin-flow"
-CODE = "post-buckled-skin"
 _CONSTANTS = {"Winter": post_buckled.WINTER, "von Karman": 0.0}
 _WIDTHS = {"Winter": post_buckled.winter_effective_width, "von Karman": sections.effective_width}
 
@@ -291,7 +290,7 @@ def skin_checks(s: State, title: str, margin: float) -> tuple[tuple[Check, ...],
     if mixed(s):
         acts = " and ".join(s.further)
         text = f"{title}: buckles below the ultimate line load and {acts}: diagonal tension is not covered"
-        return (Check(REFUSED, "refused", text, where, "own rule"),), text
+        return (Check("post-buckled-skin-flow", "refused", text, where, "own rule"),), text
     below = share * s.factor < 1
     limit = "below limit load" if below else "above limit load"
     note = f"buckles at {share:.2f} of the ultimate loads, {limit}; allowed by choice"
@@ -300,7 +299,7 @@ def skin_checks(s: State, title: str, margin: float) -> tuple[tuple[Check, ...],
     if below:
         more += "; fatigue and tightness under repeated buckling are not judged"
         headline = f"the {title} buckles BELOW LIMIT LOAD by choice, fatigue and tightness are not judged"
-    return (Check(CODE, "warned", f"{title}: {note}{more}", where, "own rule", headline),), note
+    return (Check("post-buckled-skin", "warned", f"{title}: {note}{more}", where, "own rule", headline),), note
 
 
 def mode_wall(case: Case, load_case: str, *, panel: bool) -> SmearedWall:

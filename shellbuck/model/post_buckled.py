@@ -12,7 +12,6 @@ from .rules import Rule, Rules
 from .walls import Wall
 
 KEY = "policy.post_buckled_skin"
-_CODE = "post-buckled-skin"
 _WITHOUT = "leave the choice out: rows on unbuckled stiffness are withheld where the skin buckles"
 MOST_SLENDER = 10.0
 """L/R from which the axial force amplifies the moment, by the stiffness that is looked for here."""
@@ -26,12 +25,19 @@ def post_buckled_rules(barrel: Barrel, wall: Wall, policy: Policy, loads: Sequen
     field = wall.skin_field(R, L)
     if field is None or field.shape == "triangle":
         what = "skin may buckle by choice between straight stringers only"
-        yield Problem(_CODE, what, KEY, wall.kind, "walls with stringers, orthogrids", _WITHOUT)
+        yield Problem("post-buckled-skin", what, KEY, wall.kind, "walls with stringers, orthogrids", _WITHOUT)
         return
     stringers = next(ribs for ribs in wall.ribs(R, L) if ribs.name == "stringers")
     if "crippling" in stringers.section.open_modes:
         what = "the crippling of these stringers is not judged, and they carry what the skin sheds"
-        yield Problem(_CODE, what, KEY, stringers.section.name, "sections by drawing dimensions", "give its dimensions")
+        yield Problem(
+            "post-buckled-skin",
+            what,
+            KEY,
+            stringers.section.name,
+            "sections by drawing dimensions",
+            "give its dimensions",
+        )
     for what, asked in (
         ("computed_pressure_gain", policy.computed_pressure_gain),
         ("[barrel.weld_lands]", barrel.weld_lands),
@@ -39,11 +45,13 @@ def post_buckled_rules(barrel: Barrel, wall: Wall, policy: Policy, loads: Sequen
         ("[load_cases.thermal]", any(load is not None and load.thermal is not None for load in loads)),
     ):
         if asked:
-            yield Problem(_CODE, f"{what} is not known for buckled skin", KEY, way_out=f"drop {what}, or the choice")
+            yield Problem(
+                "post-buckled-skin", f"{what} is not known for buckled skin", KEY, way_out=f"drop {what}, or the choice"
+            )
     if field.length is not None:
         b, bay = field.b, field.length
         yield Rule(
-            _CODE,
+            "post-buckled-skin",
             bay < b,
             lambda: (
                 "fields shorter than wide have no effective width",
@@ -54,7 +62,7 @@ def post_buckled_rules(barrel: Barrel, wall: Wall, policy: Policy, loads: Sequen
             ),
         )
     yield Rule(
-        _CODE,
+        "post-buckled-skin",
         L / R > MOST_SLENDER,
         lambda: (
             "not known for barrels whose axial force amplifies the moment",
@@ -69,4 +77,4 @@ def post_buckled_rules(barrel: Barrel, wall: Wall, policy: Policy, loads: Sequen
 def not_sized() -> Problem:
     """The choice in a sizing."""
     what = "a sizing keeps the skin between stringers unbuckled"
-    return Problem(_CODE, what, KEY, way_out="leave it out; run the sized case with it afterwards")
+    return Problem("post-buckled-skin", what, KEY, way_out="leave it out; run the sized case with it afterwards")
