@@ -248,7 +248,6 @@ MESSAGES: dict[str, str] = {
     "stress there is unknown.",
     "edge-strength-wall": "The stress beside held edges is that of skin and ribs; a wall of given stiffness has none.",
     "edge-strength-arrays": "The stress beside held edges is worked out for one design at a time.",
-    "thermal-empty": "A table of temperature differences without any has no effect.",
     "thermal-wall": "Thermal stress of a gradient or of rings belongs to a wall with dimensions, with rings for "
     "theirs, and to a run: a sizing does not count it.",
     "thermal-compression": "Rings that are colder than the skin compress it around beside them. Strength counts it, "

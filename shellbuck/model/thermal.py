@@ -7,7 +7,6 @@ from typing import Annotated
 
 from ..core.errors import Problem
 from .checked import Checked, Quantity, Text
-from .rules import Rule, Rules
 
 MOST_DIFFERENCE = 500.0
 
@@ -35,19 +34,6 @@ class Thermal(Checked):
     gradient: Annotated[float, Quantity("temperature difference", -MOST_DIFFERENCE, MOST_DIFFERENCE)] = 0.0
     ring_difference: Annotated[float, Quantity("temperature difference", -MOST_DIFFERENCE, MOST_DIFFERENCE)] = 0.0
     ring_expansion: Annotated[float, Quantity("expansion", 0.0, 1e-4)] | None = None
-
-    def rules(self) -> Rules:
-        yield Rule(
-            "thermal-empty",
-            (self.gradient == 0) & (self.ring_difference == 0),
-            lambda: (
-                "no temperature difference",
-                "gradient",
-                "0 K",
-                "gradient or ring_difference",
-                "give one, or leave the table out",
-            ),
-        )
 
     @property
     def of_rings(self) -> float:

@@ -148,7 +148,6 @@ def test_many_differences_as_one():
 @pytest.mark.parametrize(
     ("make", "words"),
     [
-        (lambda: Thermal("test", 22e-6), "no temperature difference"),
         (lambda: case(PLAIN, load(thermal=COLD_RINGS)), "this wall has no rings"),
         (
             lambda: case(
@@ -179,3 +178,17 @@ def test_a_difference_is_no_temperature(unit):
     text = case_text(case(PLAIN, load(thermal=GRADIENT))).replace('"40 K"', f'"40 {unit}"')
     with pytest.raises(Refusal, match="a difference has no zero of a scale"):
         case_from_text(text)
+
+
+def test_no_difference_is_the_membrane_stress():
+    result = sb.run(case(WALLS["rings"], pressed(0.1e6, 0.2e6, thermal=Thermal("test", 22e-6))))
+    for part in ("skin", "rings"):
+        for what in ("yield", "ultimate"):
+            mine, plain = row(result, f"{part} with thermal stress, {what}"), row(result, f"{part}, {what}")
+            assert mine.margin == pytest.approx(plain.margin, rel=1e-12)
+
+
+def test_many_designs_refuse_rings_that_are_not_there():
+    made = case(PLAIN, load(thermal=GRADIENT))
+    with pytest.raises(Refusal, match="this wall has no rings"):
+        evaluate(made, {"load_cases.0.thermal.ring_difference": np.array([0.0, 20.0])})

@@ -14,6 +14,7 @@ from typing import Any
 
 import numpy as np
 
+from ...core.errors import Refusal
 from ...core.records import Check, Worked
 from ...handbook import strength, thermal, work
 from ...model import Case
@@ -97,7 +98,11 @@ def _ring(s: State) -> RibFamily | None:
     """The rings of the strength wall where they have a temperature of their own."""
     if not np.any(s.load.thermal.ring_difference):
         return None
-    return next(rib for rib in s.engines.strength_wall(s.temperature).ribs if rib.name == "rings")
+    ring = next((rib for rib in s.engines.strength_wall(s.temperature).ribs if rib.name == "rings"), None)
+    if ring is None:  # many designs: the base case may have no difference
+        what, where = "this wall has no rings", "thermal.ring_difference"
+        raise Refusal.of("thermal-wall", what, where, way_out="leave it out")
+    return ring
 
 
 def rows(s: State, _: Findings) -> Iterator[Row]:
