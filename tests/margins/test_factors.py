@@ -133,3 +133,15 @@ def test_as_tension_follows_the_tension_yield():
         assess(case(PLAIN, pressed(0.0, 3e5), material=metal, **more)) for more in ({}, {"allowable_knockdown": CUT})
     )
     assert row(cut, "skin, yield").capacity == pytest.approx(0.9 * row(plain, "skin, yield").capacity, rel=1e-12)
+
+
+def test_less_strength_makes_no_ring_stouter():
+    """The flat-bar limit .4 sqrt(E/F_cy) grows as the yield falls: a knock-down must not let a slender ring pass."""
+    rings = sb.Stiffeners("inside", "blade", depth=60e-3, thickness=2.4e-3, count=4)
+    wall = sb.StiffenedWall(sb.Stiffeners("outside", "blade", depth=16e-3, thickness=2.2e-3, count=96), rings)
+    half = AllowableKnockdown(0.3, 0.3, "test", "invented")
+    texts = []
+    for more in ({}, {"allowable_knockdown": half}):
+        result = assess(case(wall, load(), **more), edge_bending=False)
+        texts.append(next(check for check in result.validity if check.code == "ring-slenderness"))
+    assert texts[0] == texts[1]

@@ -142,7 +142,10 @@ def outstanding_ring(s: State) -> RibFamily | None:
 def _slenderness(s: State, ring: RibFamily) -> tuple[Number, Number]:
     """Largest width over thickness of what stands out with a free edge, and the flat-bar limit of its metal."""
     ratio = reduce(np.maximum, (e.width / e.thickness for e in ring.elements if e.free))
-    return ratio, plates.flat_bar_slenderness(ring.E, s.rib_point(ring).compressive_yield)
+    F_cy = s.rib_point(ring).compressive_yield
+    if (cut := s.case.policy.allowable_knockdown) is not None:
+        F_cy = F_cy / cut.yield_strength  # less strength makes no ring stouter
+    return ratio, plates.flat_bar_slenderness(ring.E, F_cy)
 
 
 def slender_rings(s: State) -> np.ndarray:
