@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 import designs
 import edge_bending
+import further_loads
 import numpy as np
 import smeared
 
@@ -108,7 +109,10 @@ def not_that_mode(case, load, mode, basis):
     stiff = smeared.stiffness(barrel, barrel.t, leave_out=("rings",) if bay else ())
     length = barrel.rings.spacing if bay else barrel.L
     hoop = basis.pressure * barrel.R
-    own = smeared.one_mode(stiff, barrel.R, length, basis.m, basis.n, hoop, basis.theory == "Sanders")
+    if basis.component == "external pressure":
+        own = further_loads.pressure_of_mode(stiff, barrel.R, length, basis.m, basis.n, barrel.closed) * barrel.R
+    else:
+        own = smeared.one_mode(stiff, barrel.R, length, basis.m, basis.n, hoop, basis.theory == "Sanders")
     return (own, basis.line_load) if _far(own / basis.line_load, 1.0) else None
 
 

@@ -159,12 +159,18 @@ def _bending(stiff):
     return (1.0 if H >= 0 else max(1e-3, 1 - abs(H) / math.sqrt(free[0, 0] * free[1, 1]))), free[0, 0], free[1, 1]
 
 
+def pressure_of_mode(stiff, R, L, m, n, closed):
+    """Eq 64 (n^2) or 65 (n^2 + (m pi R/L)^2/2), few waves reduced."""
+    m, n = np.asarray(m, float), np.asarray(n, float)
+    a = PI * m / L
+    return R * energy(stiff, R, a, n / R) / (n**2 + (0.5 * (a * R) ** 2 if closed else 0.0)) * few_waves(n)
+
+
 def critical_pressure(stiff, R, L, closed):
-    """Least pressure of Eq 64 (n^2) or 65 (n^2 + (m pi R/L)^2/2), few waves reduced: (p, m, n)."""
+    """The least over all modes: (p, m, n)."""
 
     def p(m, n):
-        a, b = PI * m / L, n / R
-        return R * energy(stiff, R, a, b) / (n**2 + (0.5 * (a * R) ** 2 if closed else 0.0)) * few_waves(n)
+        return pressure_of_mode(stiff, R, L, m, n, closed)
 
     m, n = np.meshgrid(np.arange(1.0, 30), np.unique(np.geomspace(2, 900, 90).astype(int)).astype(float), indexing="ij")
     slack, first, second = _bending(stiff)
