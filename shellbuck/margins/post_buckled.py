@@ -289,7 +289,7 @@ def skin_checks(s: State, title: str, margin: float) -> tuple[tuple[Check, ...],
     where, share = s.load.name, 1 + margin
     if mixed(s):
         acts = " and ".join(s.further)
-        text = f"{title}: buckles below the ultimate line load and {acts}: diagonal tension is not covered"
+        text = f"{title}: buckles below the ultimate loads, which include {acts}: diagonal tension is not covered"
         return (Check("post-buckled-skin-flow", "refused", text, where, "own rule"),), text
     below = share * s.factor < 1
     limit = "below limit load" if below else "above limit load"

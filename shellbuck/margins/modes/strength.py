@@ -146,7 +146,7 @@ def _from_loads(
     other = dict(N_a=0.0, N_b=0.0) if alone else dict(N_a=s.N_a, N_b=N_b)
     axial = work(strength.factored_axial_line_load, p=p, R=s.R, f_s=factor, **other)
     wall = s.engines.strength_wall(s.temperature)
-    if soft is None:
+    if soft is None or alone:
         return axial, *stress_lines(wall, N, rib)
     lines = soft.shed_lines(wall, -float(N[0])) if compressed else (soft.growth_line(),)
     return *lines, axial, *stress_lines(strength_wall(s, N), N, rib)
