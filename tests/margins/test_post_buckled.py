@@ -321,3 +321,34 @@ def test_the_tensioned_side_of_a_softer_barrel():
     found = post_buckled_skin(s)
     eta = (float(found.rho) * T + AREA / B) / (T + AREA / B)
     assert float(found.growth) == pytest.approx((1 + eta**-0.5) / 2, rel=1e-9)
+
+
+def test_the_tensioned_side_is_judged_with_its_growth():
+    from shellbuck.margins.modes.strength import factored_states
+
+    made = chosen(loads=(load(axial_force=0.0, bending_moment=1e6),))
+    s = state_of(made)
+    names, states = factored_states(s, 1.4)
+    N = 1.4 * 1e6 / (math.pi * 1.5**2)
+    growth = float(post_buckled_skin(s).growth)
+    assert growth > 1.05
+    for name, (axial, _, _) in zip(names, states, strict=True):
+        assert axial == pytest.approx(-N if name.startswith("compressed") else N * growth, rel=1e-9)
+
+
+def test_pictures_draw_the_softened_wall():
+    from shellbuck.margins.post_buckled import mode_wall
+
+    made = chosen()
+    s = state_of(made)
+    np.testing.assert_array_equal(mode_wall(made, "case", panel=False).A, stable_wall(s).A)
+    panel = mode_wall(made, "case", panel=True)
+    rings = s.wall.A[1, 1] - s.engines.panel(s.temperature).A[1, 1]
+    assert panel.A[1, 1] == pytest.approx(stable_wall(s).A[1, 1] - rings, rel=1e-12)
+    assert panel.A[1, 1] < s.engines.panel(s.temperature).A[1, 1]
+
+
+def test_a_sizing_refuses_the_choice():
+    limits = dict(barrel=sb.BareBarrel(radius=1.5, length=2.0, ends="open"), load_cases=(LOAD,), materials=(METAL,))
+    with pytest.raises(sb.Refusal, match="keeps the skin between stringers unbuckled"):
+        sb.Demand(**limits, policy=sb.Policy(post_buckled_skin=sb.PostBuckledSkin("why")))
