@@ -13,8 +13,9 @@ import shellbuck as sb
 from shellbuck.core.errors import Incomplete, Refusal
 from shellbuck.model.walls.mass import weigh
 
-CASES = sorted(Path(__file__).parents[2].joinpath("cases").glob("*-*.toml"))
-DEMO = [path for path in CASES if path.name.count(".") == 1]
+CASES = sorted(Path(__file__).parents[2].joinpath("cases").glob("*.toml"))
+# the own arithmetic has blades and given sections on skin that does not buckle
+DEMO = [path for path in CASES if path.name.count(".") == 1 and not path.name.startswith("intertank")]
 
 
 def _agree(wrong):

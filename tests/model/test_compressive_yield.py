@@ -131,7 +131,9 @@ def test_many_designs_take_the_word_as_one_design_does():
     a, b = (evaluate(builders.case(builders.GRID, material=m), varied).margins for m in (metal, same))
     assert np.array_equal(a, b, equal_nan=True)
     over = {"material.points.0.compression_yield": np.array([400e6])}
-    assert np.array_equal(evaluate(builders.case(builders.GRID, material=metal), over).margins[0], a[1], equal_nan=True)
+    # arrays of another length round differently
+    one = evaluate(builders.case(builders.GRID, material=metal), over).margins[0]
+    assert one == pytest.approx(a[1], rel=1e-12, nan_ok=True)
 
 
 def test_a_factor_needs_a_number(capsys, tmp_path):
