@@ -57,6 +57,7 @@ def test_the_page_of_keys_holds_every_key_with_its_meaning():
     assert bare == set()
 
 
+@pytest.mark.slow
 def test_pages_are_written_with_an_index_and_not_over_others(tmp_path, capsys):
     folder = tmp_path / "reference"
     assert main(["explain", "--to", str(folder)]) == 0

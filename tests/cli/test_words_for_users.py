@@ -225,6 +225,7 @@ def test_limits_of_no_width_fix_a_dimension_and_say_so(place, high, note):
 # --- folders and numbers
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "words",
     [

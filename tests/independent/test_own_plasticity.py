@@ -240,6 +240,7 @@ def test_thin_walls_are_elastic():
     assert _run(8, 1 / 1000, 0.05) == pytest.approx(0.1, abs=1e-6)
 
 
+@pytest.mark.slow
 def test_no_general_load_is_refused_for_yield_nor_above_the_elastic_one():
     """Stout random barrels, and the same of a metal that stays elastic."""
     compared = 0

@@ -105,6 +105,7 @@ def test_the_margins_of_assess_many(kind):
     assert ("withheld" in met) == any(mode.startswith("skin ") and "," not in mode for mode in found.modes)
 
 
+@pytest.mark.slow
 def test_every_status_is_met_by_the_random_designs():
     """What the comparison above draws from holds all that it must see."""
     counts = {"raised": 0, "refused": 0, "withheld": 0, "sound": 0}
@@ -120,6 +121,7 @@ def test_every_status_is_met_by_the_random_designs():
     assert min(counts.values()) > 20, counts
 
 
+@pytest.mark.slow
 def test_chunks_and_processes_give_the_same():
     rng = np.random.default_rng(5)
     case = rd.template("orthogrid", rng)

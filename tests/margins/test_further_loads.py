@@ -353,6 +353,7 @@ def test_many_designs_as_one():
             assert found.margins[i, 0] == pytest.approx(single, rel=1e-10, nan_ok=True)
 
 
+@pytest.mark.slow
 def test_more_of_anything_never_helps():
     """Margins fall, or stay, with every further component."""
     base = dict(axial_force=300e3, bending_moment=50e3, axial_force_includes_thrust=False)

@@ -27,6 +27,7 @@ def grid():
     return size(ASKED, "triangular-grid-inside", options=replace(QUICK, seeds=2, ritz=True))
 
 
+@pytest.mark.slow
 def test_ready_case_holds_when_it_is_run(grid):
     case = case_from_text(grid.case_text).case
     result = assess(case)

@@ -90,6 +90,7 @@ def test_a_column_is_read_again_after_a_chunk_was_saved(tmp_path):
 EDGED = replace(PLAIN, barrel=replace(PLAIN.barrel, edges="C4"))
 
 
+@pytest.mark.slow
 def test_edges_are_worked_out_only_for_columns_that_show_them(tmp_path, monkeypatch):
     """The loads of the edges take a second a point and move no margin of a wall that they cannot lose early."""
     edges, real = [], work.assess
@@ -111,6 +112,7 @@ def test_edges_are_worked_out_only_for_columns_that_show_them(tmp_path, monkeypa
     assert all(r[f"load of {load} in case [N/m]"] > 0 for r in rows(shown))
 
 
+@pytest.mark.slow
 def test_edges_of_an_eccentric_wall_stay_in_every_point(tmp_path, monkeypatch):
     """They and the height of the load decide its general margin; arrays leave both out and say so in words."""
     seen, real = [], work.assess

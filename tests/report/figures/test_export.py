@@ -25,6 +25,7 @@ def figures():
     return exported(sb.run(file.case), file, SI)
 
 
+@pytest.mark.slow
 def test_every_figure_has_a_name_words_and_data(figures):
     names = [f.name for f in figures]
     assert len(set(names)) == len(names)

@@ -159,6 +159,7 @@ def test_margin_cells_say_what_they_are():
         assert f'data-case="{escape(row["case"])}" data-row="{escape(row["mode"])}"' in html
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", ["triangular-grid", *slow(*(name for name in STARTS if name != "triangular-grid"))])
 def test_page_stays_small(name):
     """The budget of a full barrel with ten modes is 8 MB; a wall without mesh modes keeps well below."""
