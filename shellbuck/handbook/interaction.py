@@ -226,6 +226,31 @@ def net_margin(N_net, f_s, N, relief):
     return N_net / (f_s * N - relief) - 1
 
 
+@formula("MS", "", "practice", "net form beside other components, whose ratios pressure does not relieve")
+def net_mixed_margin(N_net, f_s, N, relief, r):
+    """Margin of the net capacity over the net factored load, other load components acting too.
+
+    Parameters
+    ----------
+    N_net : float
+        Capacity without any pressure relief [N/m].
+    f_s : float
+        Factor of safety.
+    N : float
+        Limit line load [N/m].
+    relief : float
+        Unfactored relief, p R/2 for closed ends [N/m].
+    r : float
+        Sum of the ratios of the other limit loads.
+
+    Examples
+    --------
+    >>> net_mixed_margin(4.0, 1.0, 3.0, 2.0, 0.25)
+    1.0
+    """
+    return 1 / ((f_s * N - relief) / N_net + f_s * r) - 1
+
+
 @formula("MS", "", "practice", "crippling stress over the rib's own stress; pressure fixed and unfactored")
 def rib_margin(s_c, s_p, f_s, s_L):
     """Margin of a rib's crippling stress, stresses compression positive.

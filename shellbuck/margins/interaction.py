@@ -106,9 +106,16 @@ class Interaction:
         compression = float(s.compression)
         note, margin = "net tension" if net else "", None
         if net and f_s * compression - relief > 0:
-            steps, net_share = self._lines(self.capacity.net)
+            steps, net_share = self._lines({key: self.capacity.net[key] for key in ALONG})
             mixed = work(interaction.mixed_capacity, N_L=compression, r=net_share)
-            line = work(interaction.net_margin, N_net=mixed.value - tension, f_s=f_s, N=compression, relief=relief)
+            terms = dict(N_net=mixed.value - tension, f_s=f_s, N=compression, relief=relief)
+            # pressure relieves the line loads alone: the ratios of other components stay whole
+            others = float(sum(self.ratios[key] for key in s.further))
+            line = (
+                work(interaction.net_mixed_margin, **terms, r=others)
+                if others and terms["N_net"] > 0
+                else work(interaction.net_margin, **terms)
+            )
             note, margin = "", line.value
             lines += (*(steps if s.relief else ()), mixed, line)
         return dict(
@@ -120,10 +127,10 @@ class Interaction:
         )
 
     def _lines(self, capacities: Mapping[str, Number]) -> tuple[list[Worked], float]:
-        """The ratio of every component that loads the row, and their sum."""
+        """The ratio of every component of these capacities that loads the row, and their sum."""
         s, lines, share = self.state, [], 0.0
         for key, demand in s.demands.items():
-            if demand > 0:
+            if demand > 0 and key in capacities:
                 allowed = float(capacities[key])
                 if key == BENDING and s.tension:
                     lines.append(work(interaction.tension_relieved_capacity, b=allowed, T=s.tension))

@@ -140,6 +140,22 @@ def test_internal_pressure_is_not_credited_against_a_torque():
     assert pressed.margin == pytest.approx(free.margin, rel=TIGHT)
 
 
+def test_the_net_form_leaves_the_torque_whole():
+    """Pressure relieves line loads alone: 1/((f N - p R/2)/N_net + f r) - 1, r the ratio of the torque, N_net from the
+    margins of the same barrel without torque."""
+    p, torque = 60e3, 20e3
+    more = dict(pressure_minimum=p, pressure_maximum=p, axial_force_includes_thrust=False)
+    base = dict(axial_force=900e3, bending_moment=300e3)
+    with_torque = row(sb.run(case(PLAIN, load(**base, **more, torque=torque), material=STRONG)), "general instability")
+    without = row(sb.run(case(PLAIN, load(**base, **more), material=STRONG)), "general instability")
+    N, relief = 900e3 / (2 * math.pi * R) + 300e3 / (math.pi * R**2), p * R / 2
+    N_net = (1 + without.net_margin) * (FS * N - relief)
+    r = torque / (2 * math.pi * R**2) / (0.67 * 0.85 * Z**0.75 * math.pi**2 * D / L**2)
+    expected = 1 / ((FS * N - relief) / N_net + FS * r) - 1
+    assert with_torque.net_margin == pytest.approx(expected, rel=1e-11)
+    assert with_torque.net_margin < without.net_margin
+
+
 # --- stiffened walls
 
 
