@@ -31,21 +31,27 @@ def pressure_elements(s: State, wall: SmearedWall) -> tuple[Proportional, ...]:
     """
     if wall.skin is None:
         return ()
-    R = np.asarray(s.R, float)[..., None]
-    plane, direct = membrane_stresses(wall, -R * (HOOP + (AXIAL / 2 if s.case.barrel.closed else 0.0)))
     if not wall.ribs:
         return _elements(s, wall, s.R / s.t, [])
+    plane, direct = membrane_stresses(wall, _per_pressure(s))
     skin = strength.von_mises_stress(*np.moveaxis(plane, -1, 0))
     return _elements(s, wall, skin, [np.maximum(-x, 0.0) for x in direct])
 
 
-def skin_rates(s: State, wall: SmearedWall) -> tuple[Number, Number, Number]:
-    """Stresses of the skin: axial and hoop compression per external pressure, 0 for a tension, and shear stress per
-    shear flow [1/m]."""
-    R = np.asarray(s.R, float)[..., None]
-    plane, _ = membrane_stresses(wall, -R * (HOOP + (AXIAL / 2 if s.case.barrel.closed else 0.0)))
-    sheared, _ = membrane_stresses(wall, SHEAR_FLOW)
-    return np.maximum(-plane[..., 0], 0.0), np.maximum(-plane[..., 1], 0.0), np.abs(sheared[..., 2])
+def skin_shear(wall: SmearedWall) -> Number:
+    """Shear stress of the skin per shear flow [1/m]."""
+    return np.abs(membrane_stresses(wall, SHEAR_FLOW)[0][..., 2])
+
+
+def skin_compression(s: State, wall: SmearedWall) -> tuple[Number, Number]:
+    """Axial and hoop compression of the skin per external pressure; 0 for a tension."""
+    plane, _ = membrane_stresses(wall, _per_pressure(s))
+    return np.maximum(-plane[..., 0], 0.0), np.maximum(-plane[..., 1], 0.0)
+
+
+def _per_pressure(s: State) -> np.ndarray:
+    """Line loads of an external pressure of 1 [m], with the thrust of closed ends, tension positive."""
+    return -np.asarray(s.R, float)[..., None] * (HOOP + (AXIAL / 2 if s.case.barrel.closed else 0.0))
 
 
 def _elements(s: State, wall: SmearedWall, skin: Number, ribs: list[Number]) -> tuple[Proportional, ...]:

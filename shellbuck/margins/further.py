@@ -52,90 +52,78 @@ class Alone:
 
 @dataclass(frozen=True, eq=False)
 class Further:
-    """The load components of a load case beside axial force and bending."""
+    """The load components of a load case beside axial force and bending; torque and shear force share a capacity."""
 
     state: State
     title: str
     length: Number
-    found: dict[str, Alone]
+    found: dict[tuple[str, ...], Alone]
+
+    @cached_property
+    def _by_component(self) -> dict[str, Alone]:
+        return {key: one for keys, one in self.found.items() for key in keys}
 
     @property
     def capacities(self) -> dict[str, Number]:
-        return {key: one.capacity for key, one in self.found.items()}
+        return {key: one.capacity for key, one in self._by_component.items()}
 
     @property
     def knockdowns(self) -> dict[str, float]:
         """Of a single design."""
-        return {key: float(one.knockdown) for key, one in self.found.items()}
+        return {key: float(one.knockdown) for key, one in self._by_component.items()}
 
     @property
     def refused(self) -> dict[str, Mask]:
         """Code of a refusal to where it is: of components that load the wall."""
         masks: dict[str, Mask] = {}
-        for key, one in self.found.items():
+        for key, one in self._by_component.items():
             for code, mask in one.refused.items():
                 masks[code] = masks.get(code, np.False_) | (np.asarray(mask) & (self.state.further[key] > 0))
         return masks
 
     # --- of a single design
 
-    @cached_property
-    def _distinct(self) -> dict[str, Alone]:
-        """Each capacity once: torque and shear force share theirs."""
-        seen: dict[int, str] = {}
-        for key, one in self.found.items():
-            seen[id(one)] = f"{seen[id(one)]} and {key}" if id(one) in seen else key
-        return {name: next(one for one in self.found.values() if id(one) == i) for i, name in seen.items()}
-
     @property
     def equation(self) -> str:
         """What the equation of a row goes on with."""
-        return "".join(f"; {name}: {one.equation()}" for name, one in self._distinct.items())
+        return "".join(f"; {_named(keys)}: {one.equation()}" for keys, one in self.found.items())
 
     @property
     def worked(self) -> tuple[Worked, ...]:
         lines: list[Worked] = []
-        for name, one in self._distinct.items():
-            final, elastic = (
-                (plasticity.plastic_stress, "sigma_el") if name == EXTERNAL else (plasticity.plastic_line_load, "N_e")
-            )
-            lines += (*one.lines(), *reduction_lines(one.plastic, final, **{elastic: one.plastic.elastic}))
+        for keys, one in self.found.items():
+            lines += (*one.lines(), *plastic_lines(one.plastic, keys))
         return tuple(lines)
 
     @property
     def loads(self) -> tuple[Load, ...]:
-        found = []
-        for name, one in self._distinct.items():
-            found += (make() for make in (one.load, one.computed) if make is not None)
-            found = [replace(load, component=load.component or name) for load in found]
-        return tuple(found)
+        return tuple(
+            replace(make(), component=_named(keys))
+            for keys, one in self.found.items()
+            for make in (one.load, one.computed)
+            if make is not None
+        )
 
     @property
     def checks(self) -> tuple[Check, ...]:
         found: list[Check] = []
-        for name, one in self._distinct.items():
+        for keys, one in self.found.items():
             found += one.checks()
             if one.plastic.governing is not None and said(one.plastic):
-                text = (
-                    f"{self.title}: capacity in {name} alone reduced by plasticity, eta = {float(one.plastic.eta):.3f}"
-                )
+                eta = float(one.plastic.eta)
+                text = f"{self.title}: capacity in {_named(keys)} alone reduced by plasticity, eta = {eta:.3f}"
                 source = "NASA SP-8007 Rev 2, Eqs 30-32, 40"
                 found.append(Check("plasticity", "passed", text, self.state.load.name, source))
-        if SHEAR in self.found:
-            text = f"{self.title}: {SHEAR_RULE}"
-            found.append(Check("shear-force-rule", "passed", text, self.state.load.name, "own rule"))
+            if SHEAR in keys:
+                text = f"{self.title}: {SHEAR_RULE}"
+                found.append(Check("shear-force-rule", "passed", text, self.state.load.name, "own rule"))
         return tuple(found)
-
-    @property
-    def refusals(self) -> tuple[Check, ...]:
-        """Checks of components that have no capacity here."""
-        return tuple(check for check in self.checks if check.status == "refused")
 
     @property
     def knockdown_records(self) -> tuple[Knockdown, ...]:
         return tuple(
             Knockdown(self.title, ((key, float(one.knockdown)),), f"NASA SP-8007 Rev 2, {one.rule}")
-            for key, one in self.found.items()
+            for key, one in self._by_component.items()
         )
 
     def besides(self) -> tuple[Beside, ...]:
@@ -149,12 +137,28 @@ class Further:
     def basis(self, ratios: dict[str, Number], limited: str) -> ModeBasis | None:
         """What the row rests on where one of these components takes the largest share of it."""
         leading = max(ratios, key=lambda key: float(ratios[key]))
-        if leading not in self.found:
-            return None
-        one = self.found[leading]
-        load = next(load for load in self.loads if load.name == one.load().name)
-        beside = None if one.computed is None else one.computed()
-        return mode_basis(self.state, load, self.length, limited=limited, beside=beside)
+        for keys, one in self.found.items():
+            if leading in keys:
+                load = replace(one.load(), component=_named(keys))
+                beside = None if one.computed is None else one.computed()
+                return mode_basis(self.state, load, self.length, limited=limited, beside=beside)
+        return None
+
+
+def _named(keys: tuple[str, ...]) -> str:
+    return " and ".join(keys)
+
+
+def plastic_lines(plastic: Plastic, keys: tuple[str, ...]) -> tuple[Worked, ...]:
+    """How plasticity reduces the capacity of components alone."""
+    if EXTERNAL in keys:
+        return reduction_lines(plastic, plasticity.plastic_stress, sigma_el=plastic.elastic)
+    return reduction_lines(plastic, plasticity.plastic_line_load, N_e=plastic.elastic)
+
+
+def flows_of(s: State) -> tuple[str, ...]:
+    """The components of a load case that are shear flows."""
+    return tuple(key for key in (TORQUE, SHEAR) if key in s.further)
 
 
 def further(s: State, wall: SmearedWall, length: Number, title: str, *, cut: bool = False) -> Further:
@@ -173,12 +177,11 @@ def further(s: State, wall: SmearedWall, length: Number, title: str, *, cut: boo
         True lets none exceed first yield, as for every part of the barrel.
     """
     bare = wall.skin is not None and not wall.ribs
-    found: dict[str, Alone] = {}
-    if TORQUE in s.further or SHEAR in s.further:
-        one = (_plain_torsion if bare else _stiffened_torsion)(s, wall, length, title, cut)
-        found |= {key: one for key in (TORQUE, SHEAR) if key in s.further}
+    found: dict[tuple[str, ...], Alone] = {}
+    if flows := flows_of(s):
+        found[flows] = (_plain_torsion if bare else _stiffened_torsion)(s, wall, length, title, cut)
     if EXTERNAL in s.further:
-        found[EXTERNAL] = (_plain_pressure if bare else _stiffened_pressure)(s, wall, length, title, cut)
+        found[EXTERNAL,] = (_plain_pressure if bare else _stiffened_pressure)(s, wall, length, title, cut)
     return Further(s, title, length, found)
 
 

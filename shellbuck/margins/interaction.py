@@ -68,12 +68,9 @@ class Interaction:
     @cached_property
     def ratios(self) -> dict[str, Number]:
         """Share of its capacity that the limit value of each component takes."""
-        return self._ratios(self.capacity.total)
-
-    def _ratios(self, capacities: Mapping[str, Number]) -> dict[str, Number]:
-        held = {BENDING: self.state.tension}
+        held, total = {BENDING: self.state.tension}, self.capacity.total
         return {
-            key: np.maximum(demand, 0.0) / (capacities[key] + held.get(key, 0.0))
+            key: np.maximum(demand, 0.0) / (total[key] + held.get(key, 0.0))
             for key, demand in self.state.demands.items()
         }
 

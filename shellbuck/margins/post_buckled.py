@@ -113,7 +113,7 @@ class PostBuckled:
     @cached_property
     def phi(self) -> Number:
         """What is left of the skin's stiffness where the wall buckles; all of it where the rows are withheld."""
-        known = ~(self.buckled & mixed(self.state))
+        known = ~(self.buckled & self.state.mixed)
         if self._choice.stiffness == "secant":
             return np.where(known, self.rho, 1.0)[()]
         stress = np.where(self.buckled, self.edge_stress(self.load), self.sigma_cr)
@@ -279,15 +279,10 @@ def tension_growth(s: State) -> Number:
     return 1.0 if found is None else found.growth
 
 
-def mixed(s: State) -> Mask:
-    """Where a shear flow or external pressure acts, with which buckled skin is not known."""
-    return np.asarray(sum((x > 0 for x in s.further.values()), start=np.False_), dtype=bool)[()]
-
-
 def skin_checks(s: State, title: str, margin: float) -> tuple[tuple[Check, ...], str]:
     """What a skin field says that buckles below the ultimate line load where the case allows it, and its note."""
     where, share = s.load.name, 1 + margin
-    if mixed(s):
+    if s.mixed:
         acts = " and ".join(s.further)
         text = f"{title}: buckles below the ultimate loads, which include {acts}: diagonal tension is not covered"
         return (Check("post-buckled-skin-flow", "refused", text, where, "own rule"),), text

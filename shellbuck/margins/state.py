@@ -217,7 +217,7 @@ class State:
     def idle(self) -> Mask:
         """True where nothing is loaded."""
         nothing = (self.P == 0) & (self.M == 0) & (self.p_max == 0) & (self.p_min == 0)
-        return nothing & ~self._more
+        return nothing & ~self.mixed
 
     @cached_property
     def compressed(self) -> Mask:
@@ -225,13 +225,14 @@ class State:
         return (self.N_b > 0) | (self.N_a > 0)
 
     @property
-    def _more(self) -> np.ndarray:
+    def mixed(self) -> Mask:
+        """True where a shear flow or external pressure acts."""
         return np.asarray(sum((x > 0 for x in self.further.values()), start=np.False_), dtype=bool)[()]
 
     @cached_property
     def stressed(self) -> Mask:
         """True where something may buckle the wall: a compressed fibre, a shear flow or external pressure."""
-        return self.compressed | self._more
+        return self.compressed | self.mixed
 
     @cached_property
     def wall(self) -> SmearedWall:

@@ -69,8 +69,6 @@ def rows(s: State, found: Findings) -> Iterator[Row]:
         if knockdown is None:
             return base.more(row=dict(note=told[-1].text), checks=checks)
         checks += more.checks
-        if more.refusals:
-            return base.more(row=dict(note=more.refusals[0].text), checks=checks)
         checks += bent.check(s)
         beside = loads_beside(pair)
         if pressed is not empty:

@@ -59,8 +59,6 @@ def _stiffened(s: State, found: Findings, bay: float) -> Row:
         knockdown, checks = factors.say(TITLE)
         if knockdown is None:
             return base.more(row=dict(note=checks[-1].text), checks=checks)
-        if more.refusals:
-            return base.more(row=dict(note=more.refusals[0].text), checks=(*checks, *more.checks))
         lines = () if soft is None else soft.stiffness_lines(whole)
         lines += capacity_lines(s, panel, bay, pair, lowest, factors.factors)
         fields = dict(

@@ -12,18 +12,18 @@ from typing import NamedTuple
 import numpy as np
 
 from ...core.records import Beside, ComponentUse, Worked
-from ...handbook import grid, plasticity, plates, work
+from ...handbook import grid, plates, work
 from ..basis import plate_basis
-from ..components import EXTERNAL, SHEAR, TORQUE
+from ..components import EXTERNAL
 from ..engines import Number
 from ..findings import Findings, Row, Story
-from ..flows import flow_elements, pressure_elements, skin_rates
-from ..further import left_of
-from ..inelastic import reduced_field, reduction_lines
+from ..flows import flow_elements, pressure_elements, skin_compression, skin_shear
+from ..further import flows_of, left_of, plastic_lines
+from ..inelastic import reduced_field
 from ..interaction import Capacity, Interaction, along
 from ..keys import SKIN_FIELD
 from ..plasticity import ONE_EDGE_FREE, SUPPORTED_PLATE, Plastic
-from ..post_buckled import REFUSED, mixed, skin_checks, strip_of
+from ..post_buckled import REFUSED, skin_checks, strip_of
 from ..state import State
 from .mode import FailureMode
 from .wording import NO_COMPRESSION, joined
@@ -78,18 +78,20 @@ def _row(s: State, of: Field, tell: Callable[[], Told]) -> Row:
     """Row of a field, limited to first yield of the wall."""
     title = name_of(s)
     left = reduced_field(s, of.line_load)
-    s_x, s_y, s_xy = skin_rates(s, s.wall)
-    flow, pressure = plates.field_flow(of.shear, s_xy), plates.field_pressure(of.axial, of.hoop, s_x, s_y)
-    more: dict[str, tuple[Plastic, Number]] = {}
-    if TORQUE in s.further or SHEAR in s.further:
-        one = left_of(flow, flow_elements(s, s.wall), ONE_EDGE_FREE, cut=True)
-        more |= {key: one for key in (TORQUE, SHEAR) if key in s.further}
+    more: dict[tuple[str, ...], tuple[Plastic, Number]] = {}
+    if flows := flows_of(s):
+        sheared = dict(tau=of.shear, s_xy=skin_shear(s.wall))
+        elements = flow_elements(s, s.wall)
+        more[flows] = left_of(plates.field_flow(**sheared), elements, ONE_EDGE_FREE, cut=True)
     if EXTERNAL in s.further:
-        more[EXTERNAL] = left_of(pressure, pressure_elements(s, s.wall), SUPPORTED_PLATE, cut=True)
-    capacity = Capacity.relieved(s, along(left.nets["field"])).beside({key: N for key, (_, N) in more.items()})
-    mix = Interaction(s, capacity)
+        s_x, s_y = skin_compression(s, s.wall)
+        pressed = dict(sigma_x=of.axial, sigma_y=of.hoop, s_x=s_x, s_y=s_y)
+        elements = pressure_elements(s, s.wall)
+        more[EXTERNAL,] = left_of(plates.field_pressure(**pressed), elements, SUPPORTED_PLATE, cut=True)
+    capacities = {key: N for keys, (_, N) in more.items() for key in keys}
+    mix = Interaction(s, Capacity.relieved(s, along(left.nets["field"])).beside(capacities))
     chosen = s.case.policy.post_buckled_skin is not None
-    flows = mixed(s) & chosen
+    refused = s.mixed & chosen
 
     def told() -> Story:
         lines, hoop_lines, shear_lines, field, fields = tell()
@@ -100,19 +102,17 @@ def _row(s: State, of: Field, tell: Callable[[], Told]) -> Row:
         if not s.stressed:
             uses = tuple(ComponentUse(key, 1.0) for key in s.demands)
             return base.more(row=fields | dict(note=joined(left.note, NO_COMPRESSION), components=uses))
-        if TORQUE in more or SHEAR in more:
-            plastic, _ = more.get(TORQUE) or more[SHEAR]
-            lines += (*shear_lines, work(plates.field_flow, tau=of.shear, s_xy=s_xy))
-            lines += reduction_lines(plastic, plasticity.plastic_line_load, N_e=plastic.elastic)
-        if EXTERNAL in more:
-            plastic, _ = more[EXTERNAL]
-            terms = dict(sigma_x=of.axial, sigma_y=of.hoop, s_x=s_x, s_y=s_y)
-            lines += (*hoop_lines, work(plates.field_pressure, **terms))
-            lines += reduction_lines(plastic, plasticity.plastic_stress, sigma_el=plastic.elastic)
+        for keys, (plastic, _) in more.items():
+            lines += (
+                (*hoop_lines, work(plates.field_pressure, **pressed))
+                if EXTERNAL in keys
+                else (*shear_lines, work(plates.field_flow, **sheared))
+            )
+            lines += plastic_lines(plastic, keys)
         if chosen and mix.margin < 0:
             checks, note = skin_checks(s, title, float(mix.margin))
             base, left_note = base.more(checks=checks), joined(left.note, note)
-            fields["note"] = note if flows else left_note
+            fields["note"] = note if refused else left_note
         return base.more(
             row=fields
             | dict(basis=plate_basis(s, line, "field between ribs", field, left.limited))
@@ -123,7 +123,7 @@ def _row(s: State, of: Field, tell: Callable[[], Told]) -> Row:
         title,
         mix.margin,
         s.stressed,
-        refused={REFUSED: flows & (mix.margin < 0)} if chosen else {},
+        refused={REFUSED: refused & (mix.margin < 0)} if chosen else {},
         story=told,
         allowed=chosen,
     )
