@@ -10,12 +10,17 @@ from .section import Dimension, Torsion
 from .web import Attached, Joint, Leaf, WebSection
 
 
+@dataclass(frozen=True)
 class _Flanged(WebSection):
     """A web with one flange, either of which is attached to the skin."""
 
+    depth: Dimension
+    thickness: Dimension
+    flange_width: Dimension
     attached: Attached
-    flange_width: Any
-    flange_thickness: Any
+    joint: Joint
+    flange_thickness: Dimension | None = None
+    torsion_constant: Torsion | None = None
 
     @property
     def _leaf(self) -> Leaf:
@@ -78,14 +83,6 @@ class Tee(_Flanged):
     crippling: ClassVar[tuple[str, int, float]] = ("tee", 3, 0.8)
     two_rivets: ClassVar[bool] = True
 
-    depth: Dimension
-    thickness: Dimension
-    flange_width: Dimension
-    attached: Attached
-    joint: Joint
-    flange_thickness: Dimension | None = None
-    torsion_constant: Torsion | None = None
-
     @property
     def _leaf(self) -> Leaf:
         return _both(self.flange_width, _or(self.flange_thickness, self.thickness))
@@ -116,14 +113,6 @@ class Angle(_Flanged):
     called: ClassVar[str] = "angles (depth, web; flange)"
     crippling: ClassVar[tuple[str, int, float]] = ("multi-corner", 2, 0.7)
 
-    depth: Dimension
-    thickness: Dimension
-    flange_width: Dimension
-    attached: Attached
-    joint: Joint
-    flange_thickness: Dimension | None = None
-    torsion_constant: Torsion | None = None
-
     @property
     def _leaf(self) -> Leaf:
         return _one(self.flange_width, _or(self.flange_thickness, self.thickness), self.thickness, -1)
@@ -134,13 +123,18 @@ class Angle(_Flanged):
         return ((high - low, leaf.left, smaller(leaf.thickness, self.thickness), 2),)
 
 
+@dataclass(frozen=True)
 class _Footed(WebSection):
     """A web with a foot and a flange."""
 
-    flange_width: Any
-    foot_width: Any
-    flange_thickness: Any
-    foot_thickness: Any
+    depth: Dimension
+    thickness: Dimension
+    flange_width: Dimension
+    foot_width: Dimension
+    joint: Joint
+    flange_thickness: Dimension | None = None
+    foot_thickness: Dimension | None = None
+    torsion_constant: Torsion | None = None
 
     @property
     def foot(self) -> tuple[str, Any]:
@@ -173,15 +167,6 @@ class Zee(_Footed):
     name: ClassVar[str] = "zee"
     called: ClassVar[str] = "zees (depth, web; foot; flange)"
     crippling: ClassVar[tuple[str, int, float]] = ("two-corner", 0, 0.9)
-
-    depth: Dimension
-    thickness: Dimension
-    flange_width: Dimension
-    foot_width: Dimension
-    joint: Joint
-    flange_thickness: Dimension | None = None
-    foot_thickness: Dimension | None = None
-    torsion_constant: Torsion | None = None
 
     @property
     def foot_leaf(self) -> Leaf:
@@ -221,15 +206,6 @@ class IBeam(_Footed):
     called: ClassVar[str] = "I sections (depth, web; foot; flange)"
     crippling: ClassVar[tuple[str, int, float]] = ("tee", 7, 0.8)
     two_rivets: ClassVar[bool] = True
-
-    depth: Dimension
-    thickness: Dimension
-    flange_width: Dimension
-    foot_width: Dimension
-    joint: Joint
-    flange_thickness: Dimension | None = None
-    foot_thickness: Dimension | None = None
-    torsion_constant: Torsion | None = None
 
     @property
     def foot_leaf(self) -> Leaf:
