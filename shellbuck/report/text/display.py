@@ -149,5 +149,7 @@ def net_text(row: MarginRow) -> str:
 def knockdown_text(row: MarginRow) -> str:
     """Axial and bending factor of a row; with other load components their number behind."""
     known = [use for use in row.components if use.knockdown is not None]
+    if row.quantity in ("shear flow", "pressure"):  # nothing acts along the axis
+        return "/".join(dict.fromkeys(f"{use.knockdown:.3f}" for use in known if use.ratio))
     factors = dict.fromkeys(f"{use.knockdown:.3f}" for use in known[:2])
     return "/".join(factors) + (f" +{len(known) - 2}" if len(known) > 2 else "")

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Any, Literal
+from typing import Any, Literal, get_args, get_type_hints
 
 from ...core.records import MarginRow, Result, shown_margin
 from ...io.earlier import Earlier, EarlierRow
 from .display import Display
 
-QUANTITIES = ("line load", "force", "stress")
+QUANTITIES: tuple[str, ...] = get_args(get_type_hints(MarginRow)["quantity"])
+"""Every quantity that a row may compare, in the order of its declaration."""
 
 UNMOVED = 1e-9
 """Margins nearer than this are the same: the order of a sum may differ between versions and machines."""
