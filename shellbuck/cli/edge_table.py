@@ -7,7 +7,7 @@ from dataclasses import replace
 import click
 
 from .output import printable
-from .selection import load_case_named
+from .selection import load_case_named, say_left_out
 
 
 def print_edges(case: str, load_case: str | None, edges: tuple[str, ...], theory: str, units: str) -> None:
@@ -24,6 +24,7 @@ def print_edges(case: str, load_case: str | None, edges: tuple[str, ...], theory
     barrel = file.case.barrel
     if load_case is not None:
         file = replace(file, case=replace(file.case, load_cases=(load_case_named(file.case, load_case),)))
+    say_left_out(file.case.load_cases)
     if any(barrel.springs) or barrel.single_rings:
         click.echo("the case's springs and single rings stay; a spring on a motion that the set fixes has no effect")
     before = None

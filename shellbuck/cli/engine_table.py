@@ -12,7 +12,7 @@ import click
 
 from ..core.errors import Refusal
 from .output import keep_apart, printable, tell, try_places, write_text
-from .selection import load_case_named
+from .selection import load_case_named, say_left_out
 from .targeting import claim, written
 
 if TYPE_CHECKING:
@@ -76,6 +76,7 @@ def print_engines(options: EngineOptions) -> None:
     display = DISPLAYS[options.units]
     for line in lines(found, display):
         click.echo(line)
+    say_left_out([load])
     if options.json_target is not None:
         from ..io.results import json_text, plain
 

@@ -13,7 +13,7 @@ from ..core.catalogue import EDGE_SETS
 from ..core.errors import Refusal
 from .commands import CASE_FILE, FORCE, units, user_command
 from .output import keep_apart, printable, try_places, write_text
-from .selection import load_case_named, ritz_of
+from .selection import load_case_named, ritz_of, say_left_out
 from .targeting import claim, written
 from .targets import CSV, JSON, MESH
 
@@ -136,6 +136,7 @@ def print_modes(
         f"{printable(load.name)}: {found.edges}; {theory} kinematics, membrane prebuckling, "
         f"{found.pressure_treatment}, no knockdown"
     )
+    say_left_out([load])
     click.echo(f"{total} load factors below 1.2 of the lowest, in {len(found.lowest_by_n)} harmonics (inertia counts)")
     for i, shape in enumerate(found.shapes, 1):
         energy = ", ".join(f"{name} {100 * share:.0f} %" for name, share in shape.energy)

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import TYPE_CHECKING
+
+import click
 
 from ..core.errors import Refusal
 from .output import printable
@@ -26,6 +29,14 @@ def load_case_named(case: Case, name: str | None) -> LoadCase:
             return load
     names = "; ".join(printable(load.name) for load in case.load_cases)
     raise Refusal.of("load-case-unknown", "no such load case", "--load-case", printable(name), names)
+
+
+def say_left_out(loads: Iterable[LoadCase]) -> None:
+    """Say which loads of load cases the engines leave out, which take axial compression alone."""
+    for load in loads:
+        if acts := load.beyond_axial:
+            what = " and ".join(acts)
+            click.echo(f"{printable(load.name)}: {what} left out here; the margins of `shellbuck run` include them")
 
 
 def ritz_of(case: Case, load: LoadCase, edges: str | None, theory: str) -> object:

@@ -182,6 +182,12 @@ class LoadCase(Checked):
         return larger(-self._low, 0.0)
 
     @property
+    def beyond_axial(self) -> tuple[str, ...]:
+        """What acts beside axial force, bending and internal pressure."""
+        acts = {"torque": self.torque, "shear force": self.shear_force, "external pressure": self.external_pressure}
+        return tuple(name for name, value in acts.items() if value)
+
+    @property
     def p_max(self) -> float:
         """Pressure for strength [Pa]."""
         return larger(0.0 if self.pressure_maximum is None else self.pressure_maximum, self.p_min)

@@ -232,3 +232,12 @@ def test_a_spring_may_hold_what_the_set_leaves_free():
         )
     )
     assert case.case.barrel.edge_springs.radial == 5e6
+
+
+@pytest.mark.parametrize("compare", [(), ("--compare", "edges")])
+def test_loads_that_the_engines_leave_out_are_named(case, capsys, compare):
+    text = with_barrel()
+    first = text.index("bending_moment = ")
+    case.write_text(f'{text[:first]}torque = "5 kN*m"\nshear_force = "2 kN"\n{text[first:]}', encoding="utf-8")
+    assert main(["modes", str(case), *compare]) == 0
+    assert "torque and shear force left out here" in said(capsys)
