@@ -22,6 +22,9 @@ from .state import State
 
 SOURCE = "own Rayleigh-Ritz engine: nonlinear axisymmetric state before buckling, elastic"
 
+TIE = 1e-9
+"""Relative difference of stresses that are the same: of both ends of a barrel the first is named."""
+
 
 @dataclass(frozen=True)
 class EdgeStress:
@@ -89,10 +92,12 @@ def _worst(s: State, states, what: str, factor: float) -> Iterator[EdgeStress]:
         e_x = (N[0] - wall.A[0, 1] * e_theta - wall.B[0, 0] * k_x) / wall.A[0, 0]
         g = np.full_like(e_x, float((wall.flexibility @ N)[2]))
         for part, height, sigma, allowable in _fibres(s, what, e_x, e_theta, k_x, g):
-            at = int(np.argmax(sigma / allowable))
-            worst = float(sigma[at]), float(np.broadcast_to(allowable, sigma.shape)[at])
-            if part not in parts or worst[0] / worst[1] > parts[part][0] / parts[part][1]:
-                parts[part] = (*worst, f"{name}; x = {1e3 * bent.x[at]:.4g} mm, {height}")
+            use = sigma / allowable
+            at = int(np.argmax(use))
+            if part not in parts or use[at] > (1 + TIE) * parts[part][0] / parts[part][1]:
+                place = bent.x[np.argmax(use >= (1 - TIE) * use[at])]
+                where = f"{name}; x = {1e3 * place:.4g} mm, {height}"
+                parts[part] = float(sigma[at]), float(allowable[at]), where
     for part, (sigma, allowable, where) in parts.items():
         yield EdgeStress(f"{part} near held edges, {what}", factor, sigma, allowable, where)
 

@@ -256,9 +256,11 @@ class Plastic:
             # pressure alone beyond yield leaves no load to print
             printed = hasattr(element, "yield_worked") and float(element.yield_load()) > 0
             return (element.yield_worked(),) if printed else ()
-        at = self._moduli(element)
+        at, stress = self._moduli(element), element.worked(self._at(element))
+        if stress:  # the printed stress goes on, to the last digit
+            at["sigma"] = max(stress[-1].value, LEAST_STRESS)
         moduli = tuple(work(formula, **at) for formula in (plasticity.secant_modulus, plasticity.tangent_modulus))
-        return (*element.worked(self._at(element)), *moduli, self.rule.worked(*(m.value for m in moduli), at["E"]))
+        return (*stress, *moduli, self.rule.worked(*(m.value for m in moduli), at["E"]))
 
 
 def plastic_line_load(elastic: Any, elements: Sequence[Element], rule: Rule) -> Plastic:
