@@ -22,7 +22,7 @@ FLOORS = [
     {"engines.eigen", "engines.mesh", "engines.supports"},
     {"engines.problem"},
     {"io", "engines.closed_form", "engines.ritz", "engines.fe"},
-    {"engines.fe_barrel"},
+    {"engines.fe_barrel", "engines.cell"},
     {"engines.registry"},
     {"compare"},
     {"margins"},
