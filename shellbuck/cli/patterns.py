@@ -15,7 +15,7 @@ from ..core.errors import EXIT_HOLDS, EXIT_INCOMPLETE, EXIT_INTERRUPTED, EXIT_NE
 from .commands import FORCE, WORKERS, units, user_command
 from .output import keep_apart, name_files, print_json, printable, tell, try_places, write_text
 from .screen import Screen
-from .size import sizing_object
+from .size import keep_tables, sizing_object
 from .targeting import claim, written
 from .targets import JSON_OR_SCREEN, PAGE
 
@@ -87,6 +87,7 @@ def run_patterns(path: str, options: ComparisonOptions) -> int:
     keep_apart(path, options.json_target, options.page_target)
     claim(options.json_target, options.page_target, force=options.force)
     file = read_sizing(path)
+    keep_tables(path, file, options.json_target, options.page_target)
     try_places(options.json_target, options.page_target)
     from ..sizing.compare import compare
     from ..sizing.front import SearchOptions

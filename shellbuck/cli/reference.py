@@ -209,9 +209,10 @@ def _keys() -> str:
     parts, seen = [], {}
     walls = {f'wall (kind = "{kind}")': cls for kind, cls in WALLS.items()}
     case = {**{k: c for k, c in SECTIONS.items() if c is not None}, **walls}
+    beside = {key: f"{words.partition('.')[0]}. As in a case file." for key, words in BESIDE.items()}
     for title, tables in (("Case file", case), ("Sizing file", {**TABLES, **LISTS})):
         parts.append(f"## {title}")
-        parts += [_list(BESIDE.items())] if title == "Case file" else []
+        parts.append(_list(BESIDE.items() if title == "Case file" else beside.items()))
         parts += [text for key, cls in tables.items() for text in _section(key, cls, seen)]
     from ..io.language.stack_file import TOP as STACK
     from ..model.stations import StackBarrel, StationEvent

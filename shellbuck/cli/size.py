@@ -70,6 +70,7 @@ def run_size(path: str, options: WallOptions) -> int:
     claim(options.json_target, force=options.force)
     claim(options.case_target, force=options.force, always=True)
     file = read_sizing(path)
+    keep_tables(path, file, options.json_target, options.case_target)
     try_places(options.json_target, options.case_target)
     from ..sizing.front import SearchOptions, size
     from ..sizing.search import Effort
@@ -98,17 +99,28 @@ def run_size(path: str, options: WallOptions) -> int:
     return status
 
 
+def keep_tables(path: str, file: SizingFile, *targets: str | None) -> None:
+    """Refuse to write over a table of load cases of the file.
+
+    Raises
+    ------
+    Refusal
+    """
+    for name, _ in file.tables:
+        keep_apart(str(Path(path).parent / name), *targets, what="a table of the file")
+
+
 def sizing_object(file: SizingFile, status: int, **found: Sized | Comparison) -> dict:
     """A sizing or a comparison as a JSON-ready dictionary."""
     from .. import __version__
-    from ..io.results import UNITS, plain, versions
+    from ..io.results import UNITS, Source, plain, versions
 
     head = {
         "program": "shellbuck",
         "version": __version__,
         "exit_status": status,
         "units": UNITS,
-        "source": {"file": file.name, "sha256": file.digest},
+        "source": Source(file.name, file.digest, file.tables),
         "limits": file.demand.limits,
     }
     return plain({**head, **found, "versions": versions()})

@@ -140,7 +140,6 @@ MESSAGES: dict[str, str] = {
     "skin counts the eccentricity twice and turns every load up.",
     "cell-sway": "A hat without bulkheads loses its shape where it twists to and fro in short waves, and with it the "
     "torsion of its closed cell. It is reduced for half-waves of the bay between rings, or of the barrel.",
-    "section-not-sized": "A sizing chooses blades. Other sections are judged and varied in a study, not sized yet.",
     "spacing-too-wide": "Too few stiffeners to be smeared, or rings farther apart than half the length.",
     "own-knockdown-pair": "The panel needs both of its factors.",
     "checked-elsewhere": "A failure mode that shellbuck cannot check on a wall (given stiffness: local modes, "

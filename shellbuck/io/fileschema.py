@@ -55,7 +55,9 @@ def _case() -> dict[str, Any]:
 def _sizing() -> dict[str, Any]:
     types = {key: file_type(cls) for key, cls in SIZING_TABLES.items()}
     types |= {key: list[file_type(cls)] for key, cls in LISTS.items()}
-    return _tables("sizing file of shellbuck", types, SIZING_REQUIRED)
+    types |= {LOAD_TABLE: str, FACTOR_SETS_KEY: dict[str, file_type(Factors)]}
+    found = _tables("sizing file of shellbuck", types, [key for key in SIZING_REQUIRED if key != "load_cases"])
+    return {**found, "anyOf": [{"required": [key]} for key in ("load_cases", LOAD_TABLE)]}
 
 
 def _tables(title: str, types: Mapping[str, Any], required: Sequence[str]) -> dict[str, Any]:

@@ -15,6 +15,7 @@ from .material import Material
 from .policy import DEFAULT_POLICY, Policy
 from .post_buckled import not_sized
 from .rules import Rules
+from .sized_section import BLADES, SizedSection
 
 _Gauge = Annotated[float, Quantity("length", 1e-5, 1.0)]
 _Length = Annotated[float, Quantity("length", 1e-4, 100.0)]
@@ -53,8 +54,10 @@ class BareBarrel(Checked):
 class Limits(Checked):
     """What may be made. Every default is an own choice; `LIMIT_WORDS` says why.
 
-    Lengths in [m]; `slenderness_most` is rib depth over rib thickness (None: twice the flat-bar slenderness of the
-    metal, 0.8 sqrt(E/F_cy), which also bounds a larger one), `margin_required` the margin that every row must reach.
+    Lengths in [m]; `slenderness_most` is depth over thickness of a blade, and width over thickness of what stands out
+    from another section with a free edge (None: twice the flat-bar slenderness of the metal, 0.8 sqrt(E/F_cy), which
+    also bounds a larger one), `width_least` and `width_most` bound flanges, feet, crowns, bases and bulbs,
+    `margin_required` is the margin that every row must reach.
     """
 
     milled_skin_least: _Gauge = 1.2e-3
@@ -66,6 +69,8 @@ class Limits(Checked):
     rib_depth_least: _Gauge = 4e-3
     rib_depth_most: _Gauge = 80e-3
     slenderness_most: Annotated[float, Quantity("number", 1.0, 100.0)] | None = None
+    width_least: _Gauge = 10e-3
+    width_most: _Gauge = 120e-3
     cutter_radius: _Gauge = 6e-3
     cutter_reach: _Gauge = 60e-3
     plate_thickness_most: _Gauge = 75e-3
@@ -84,6 +89,7 @@ class Limits(Checked):
             ("rib_thickness_least", "rib_thickness_most"),
             ("rib_depth_least", "rib_depth_most"),
             ("rib_depth_least", "cutter_reach"),
+            ("width_least", "width_most"),
             ("spacing_least", "spacing_most"),
         )
         for low, high in pairs:
@@ -138,8 +144,11 @@ LIMIT_WORDS: dict[str, str] = {
     "rib_thickness_most": "widest rib that is looked at",
     "rib_depth_least": "shallowest rib that is looked at",
     "rib_depth_most": "deepest rib that is looked at",
-    "slenderness_most": "rib depth over thickness; twice the flat-bar slenderness of the metal where nothing smaller "
-    "is given: slenderer rings are not counted as support, and slender ribs chatter",
+    "slenderness_most": "rib depth over thickness, of other sections than blades outstanding width over thickness; "
+    "twice the flat-bar slenderness of the metal where nothing smaller is given: slenderer rings are not counted as "
+    "support, and slender ribs chatter",
+    "width_least": "narrowest flange, foot, crown, base or bulb: a row of rivets must fit",
+    "width_most": "widest flange, foot, crown, base or bulb that is looked at",
     "cutter_radius": "corner radius of the pockets; a pocket must admit the cutter with a turn, 4 radii wide",
     "cutter_reach": "deepest pocket",
     "plate_thickness_most": "thickest raw plate: skin and milled rib together",
@@ -249,6 +258,8 @@ class Demand(Checked):
     prices, heat : Prices, Heat or None
         Without them there is no cost and no conducted heat.
     identity : Identity
+    stringers, rings : SizedSection
+        What they are made of where a pattern has them; blades where nothing is said.
     """
 
     barrel: BareBarrel
@@ -259,6 +270,13 @@ class Demand(Checked):
     prices: Prices | None = None
     heat: Heat | None = None
     identity: Identity = _UNTITLED
+    stringers: SizedSection = BLADES
+    rings: SizedSection = BLADES
+
+    @property
+    def sections(self) -> dict[str, SizedSection]:
+        """What stringers and rings are made of, by family."""
+        return {"stringers": self.stringers, "rings": self.rings}
 
     def cross_problems(self) -> Iterator[Problem]:
         if not self.materials:

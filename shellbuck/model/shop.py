@@ -4,8 +4,8 @@ together."""
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any, Literal
 
 import numpy as np
@@ -15,6 +15,7 @@ from .checked import Checked, unchecked
 
 if TYPE_CHECKING:
     from .demand import BareBarrel, Limits
+    from .sized_section import SizedSection
     from .walls.wall import Wall
 
 Values = Mapping[str, Any]
@@ -74,12 +75,13 @@ CUTTER_TURN = 4.0
 
 @dataclass(frozen=True)
 class Setting:
-    """What a pattern needs to know of the demand: the bare barrel, the limits and the largest slenderness of a rib,
-    which the metal decides too."""
+    """What a pattern needs to know of the demand: the bare barrel, the limits, the largest slenderness of a blade,
+    which the metal decides too, and what stringers and rings are made of (by name of the family)."""
 
     barrel: BareBarrel
     limits: Limits
     slenderness_most: float = math.inf
+    sections: Mapping[str, SizedSection] = field(default_factory=dict)
 
     def around(self, values: Values) -> np.ndarray:
         """Circumference of the skin middle [m], (N,)."""
@@ -106,10 +108,20 @@ def depths(limits: Limits, milled: bool) -> tuple[float, float]:
 
 def rib(limits: Limits, milled: bool) -> tuple[Variable, Variable]:
     """Depth and thickness of a rib."""
-    return (
-        Variable("depth", *depths(limits, milled)),
-        Variable("thickness", limits.rib_thickness_least, limits.rib_thickness_most),
-    )
+    depth, thickness = sizes(limits, ("depth", "thickness"), milled)
+    return depth, thickness
+
+
+def sizes(limits: Limits, keys: Iterable[str], milled: bool) -> Iterator[Variable]:
+    """Dimensions of a section by their keys: its depth, thicknesses, and widths."""
+    thicknesses = limits.rib_thickness_least, limits.rib_thickness_most
+    for key in keys:
+        if key == "depth":
+            yield Variable(key, *depths(limits, milled))
+        elif key.endswith("thickness"):
+            yield Variable(key, *thicknesses)
+        else:
+            yield Variable(key, limits.width_least, limits.width_most)
 
 
 def around(setting: Setting, factor: float = 1.0, step: int = 1, least: int = 6) -> tuple[float, float]:
@@ -139,9 +151,9 @@ def counts(what: str, low: float, high: float, step: int, least: int) -> tuple[f
     return float(lowest), float(highest)
 
 
-def slender(setting: Setting, depth: np.ndarray, thickness: np.ndarray, what: str) -> Bound:
+def slender(most: float, depth: np.ndarray, thickness: np.ndarray, what: str) -> Bound:
     """No rib slenderer than allowed."""
-    return f"{what} slenderness", np.log(setting.slenderness_most * thickness / depth)
+    return f"{what} slenderness", np.log(most * thickness / depth)
 
 
 def pocket(setting: Setting, width: np.ndarray, across: str) -> Bound:
@@ -155,9 +167,23 @@ def plate(setting: Setting, skin: np.ndarray, depth: np.ndarray) -> Bound:
     return "plate thickness", np.log(setting.limits.plate_thickness_most / (skin + depth))
 
 
-def gap(spacing: np.ndarray, thickness: np.ndarray, what: str) -> Bound:
-    """Skin is left between attached ribs: half the spacing at least."""
-    return f"room between {what}", np.log(spacing / (2 * thickness))
+def gap(spacing: np.ndarray, width: np.ndarray, what: str, left: float = 0.5) -> Bound:
+    """Skin is left between attached ribs: this share of the spacing at least."""
+    return f"room between {what}", np.log((1 - left) * spacing / width)
+
+
+FOOT_GAP = 0.25
+"""Share of the spacing that is left between neighbouring feet, flanges or bulbs, for the tool that joins them (own
+choice)."""
+
+WIDE = 2.0
+"""Least width of a flange, foot, crown, base or bulb in thicknesses, and least depth in thicknesses of what takes part
+of it (own choice)."""
+
+
+def shaped(key: str, width: np.ndarray, thickness: np.ndarray, what: str) -> Bound:
+    """A part of a section that is wider than its sheet is thick."""
+    return f"{what} {key.replace('_', ' ')} over thickness", np.log(width / (WIDE * thickness))
 
 
 @dataclass(frozen=True)
@@ -180,6 +206,8 @@ class Pattern:
         The kind of wall in a comparison, in words.
     compared : bool
         Part of a comparison that names no pattern.
+    families : tuple of str
+        "stringers", "rings": those whose section the demand may choose.
     pressurised : bool
         The barrel never has less than the standby pressure.
     credits_pressure : bool
@@ -194,6 +222,7 @@ class Pattern:
     bounds: Callable[[Setting, Values], list[Bound]]
     group: str
     compared: bool = False
+    families: tuple[str, ...] = ()
     pressurised: bool = False
     credits_pressure: bool = True
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Mapping
 from dataclasses import replace
@@ -125,7 +126,7 @@ def case_of(
         edges_far=bare.edges_far,
         load_height=bare.load_height,
     )
-    wall = pattern.wall(Setting(bare, limits), values, whole)
+    wall = pattern.wall(Setting(bare, limits, sections=demand.sections), values, whole)
     return Case(barrel, wall, load_cases_for(demand, pattern), material, demand.policy, demand.identity)
 
 
@@ -136,7 +137,8 @@ def setting_of(demand: Demand, material: Material) -> Setting:
     flat_bar = min(plates.flat_bar_slenderness(p.compressive_modulus, p.compressive_yield) for p in points)
     most = REFUSED_FROM * float(flat_bar)
     asked = demand.limits.slenderness_most
-    return Setting(demand.barrel, demand.limits, most if asked is None else min(asked, most))
+    most = most if asked is None else min(asked, most)
+    return Setting(demand.barrel, demand.limits, most, demand.sections)
 
 
 def make_task(demand: Demand, pattern: Pattern, material: Material, bent: Mapping[str, float] = NOT_BENT) -> Task:
@@ -201,8 +203,11 @@ class Judge:
     def _template(self, material: Material) -> Case:
         """Any case of the pattern that the model accepts; what varies is put in its place."""
         problem: Refusal | None = None
-        for share in (0.0, 0.1, 0.2, 0.4):
-            gauges = self.space.low ** (1 - share) * self.space.high**share
+        deep = np.array([name.endswith("depth") for name in self.space.names])
+        # a section may need more depth than its foot, flange or bulb takes
+        for least, share in itertools.product((0.0, 0.7), (0.0, 0.1, 0.2, 0.4)):
+            shares = np.where(deep, max(least, share), share)
+            gauges = self.space.low ** (1 - shares) * self.space.high**shares
             design = np.where(self.space.gauges, gauges, np.sqrt(self.space.low * self.space.high))
             try:
                 values = self.space.values(design)

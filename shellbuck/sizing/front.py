@@ -27,7 +27,7 @@ from .explanations import (
     threshold_words,
     words_of,
 )
-from .patterns import pattern_named
+from .patterns import fitted, pattern_named
 from .polish import Polished
 from .prices import Multipliers, multipliers
 from .production import production
@@ -100,7 +100,7 @@ def size(
     ('found', 8.926)
     """
     demand = as_demand(demand)
-    pattern = pattern_named(pattern) if isinstance(pattern, str) else pattern
+    pattern = fitted(pattern_named(pattern) if isinstance(pattern, str) else pattern, demand)
     metal = metal_of(demand, material)
     task = make_task(demand, pattern, metal)
     repeats = options.seeds if len(task.space.variables) > 1 else 1  # one gauge has no samples

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import difflib
+from dataclasses import replace
 
 from ..core.errors import Refusal
+from ..model.demand import Demand
 from ..model.shop import Pattern
 from ..model.walls import WALLS
 
@@ -28,3 +30,10 @@ def pattern_named(name: str) -> Pattern:
     near = difflib.get_close_matches(name, PATTERNS, 1, 0.4)
     way_out = f"did you mean {near[0]}?" if near else ""
     raise Refusal.of("pattern-unknown", "no such pattern", "--pattern", name[:60], ", ".join(PATTERNS), way_out)
+
+
+def fitted(pattern: Pattern, demand: Demand) -> Pattern:
+    """The pattern with the sections that the demand asks for in its title."""
+    chosen = [(family, demand.sections[family]) for family in pattern.families]
+    words = [f"{family}: {section.words}" for family, section in chosen if section.section != "blade"]
+    return replace(pattern, title=f"{pattern.title} ({'; '.join(words)})") if words else pattern

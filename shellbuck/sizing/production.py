@@ -81,7 +81,7 @@ def _stiffeners(case: Case, R: float, L: float) -> tuple[int, float]:
     for ribs in case.wall.ribs(R, L):
         along = ribs.angle == 0.0
         n = round(2 * math.pi * R / ribs.spacing) if along else round(L / ribs.spacing) - 1
-        count, length = count + n, length + n * (L if along else 2 * math.pi * R)
+        count, length = count + n, length + n * ribs.section.seams * (L if along else 2 * math.pi * R)
     return count, length
 
 

@@ -47,9 +47,46 @@ def test_a_case_file_serves_too_and_says_what_is_left_out():
     assert file.demand.limits == sb.Limits()
 
 
+def test_sections_of_stringers_and_rings():
+    tables = '[stringers]\nsection = "hat"\njoint = "riveted"\n\n[rings]\nsection = "tee"\nattached = "flange"\n'
+    tables += 'joint = "riveted"\nown_thicknesses = true\n\n[limits]\nwidth_least = "12 mm"\n'
+    found = sizing_from_text(DEMO.replace("[limits]\n", tables)).demand
+    assert found.stringers.words == "hat, riveted"
+    assert found.rings.words == "tee, flange on the skin, riveted"
+    assert found.rings.chosen == ("depth", "thickness", "flange_width", "flange_thickness")
+    assert (found.limits.width_least, found.sections["rings"]) == (12e-3, found.rings)
+
+
+def test_load_cases_of_a_table_are_those_of_the_file(tmp_path):
+    """One of the four of the demo from a table, with a set of factors of the file: the same demand."""
+    head, *cases = DEMO.split("[[load_cases]]")
+    assert len(cases) == 4
+    own = '[factor_sets."programme A"]\nultimate_factor = 1.4\nyield_factor = 1.1\nsource = "invented"\n\n'
+    written = head + own + "[[load_cases]]".join(["", *cases]).replace('"agency prototype"', '"programme A"')
+    (tmp_path / "all.sizing.toml").write_text(written)
+    table = "name,axial_force [kN],bending_moment [kN*m],pressure_minimum [kPa],pressure_maximum [kPa],factors\n"
+    (tmp_path / "loads.csv").write_text(table + '"pad, empty, wind",700,350,0,0,programme A\n')
+    others = "[[load_cases]]".join(["", *cases[1:]]).replace('"agency prototype"', '"programme A"')
+    (tmp_path / "my.sizing.toml").write_text('load_table = "loads.csv"\n' + head + own + others)
+    ours, whole = (read_sizing(tmp_path / f"{n}.sizing.toml") for n in ("my", "all"))
+    loads = {load.name: load for load in whole.demand.load_cases}
+    assert {load.name: load for load in ours.demand.load_cases} == loads
+    assert len(loads) == 4
+    assert [name for name, _ in ours.tables] == ["loads.csv"]
+    assert whole.tables == ()
+    (tmp_path / "loads.csv").write_text(table + '"pad, empty, wind",700,350,10,0,programme A\n')
+    with pytest.raises(Refusal, match=r"loads\.csv.*row 2.*pressure_maximum"):
+        read_sizing(tmp_path / "my.sizing.toml")
+    with pytest.raises(Refusal, match="a case that is no file has no folder"):
+        sizing_from_text('load_table = "loads.csv"\n' + head)
+
+
 @pytest.mark.parametrize(
     ("old", "new", "where", "code"),
     [
+        ("[limits]", '[stringers]\nsection = "hat"\n\n[limits]', "stringers.joint", "value-missing"),
+        ("[limits]", '[rings]\nsection = "given"\n\n[limits]', "rings.section", "value-choice"),
+        ("[limits]", '[limits]\nwidth_least = "130 mm"', "limits.width_least", "range-empty"),
         ('least = "1.6 mm"', 'least = "1.6"', "limits.rib_thickness_least", "unit-missing"),
         ('least = "1.6 mm"', 'least = "1.6 kg"', "limits.rib_thickness_least", "unit-dimension"),
         ('least = "1.6 mm"', 'least = "60 mm"', "limits.rib_thickness_least", "range-empty"),

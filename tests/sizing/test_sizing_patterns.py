@@ -12,6 +12,7 @@ from sizing_builders import BARE, DEMAND, METAL, demand, load, pressed
 import shellbuck as sb
 from shellbuck.core.errors import Refusal
 from shellbuck.margins import assess
+from shellbuck.model.sized_section import SizedSection
 from shellbuck.model.walls import weigh
 from shellbuck.sizing import PATTERNS
 from shellbuck.sizing.evaluate import case_of, make_task
@@ -22,11 +23,13 @@ TWO_CASES = demand(load(), pressed(80e3, 120e3, name="pressed"))
 
 
 def designs(name: str, count: int = 4, asked: sb.Demand = TWO_CASES) -> tuple:
-    """Task and some designs of a pattern, medium thick, counts whole."""
+    """Task and some designs of a pattern, medium thick, counts whole; sections deeper than anything in them."""
     task = make_task(asked, PATTERNS[name], METAL)
     space, rng = task.space, np.random.default_rng(5)
     share = rng.uniform(0.1, 0.5, (count, len(space.variables)))
     rows = np.exp(np.log(space.low) + share * np.log(space.high / space.low))
+    for i in (i for i, n in enumerate(space.names) if n.endswith("_depth") and len(space.names) > 7):
+        rows[:, i] = np.maximum(rows[:, i], 30e-3)
     pairs = [list(zip(space.variables, row, strict=True)) for row in rows]
     return task, np.array([[v.nearest(x) if v.whole else x for v, x in row] for row in pairs])
 
@@ -55,6 +58,70 @@ def test_constraints_are_the_margins_of_the_run(name):
             assert rows_of[label] == (FREE if margin is None else pytest.approx(math.log1p(margin), rel=1e-7, abs=1e-9))
         beyond = any(value < 0 for label, value in rows_of.items() if "range" in label)
         assert (found.refused[i] or beyond) == (result.verdict.exit_status == 2)
+
+
+SECTIONS = (
+    (SizedSection("hat", "riveted"), SizedSection("zee", "riveted")),
+    (SizedSection("zee", "welded", own_thicknesses=True), SizedSection("i", "riveted", own_thicknesses=True)),
+    (SizedSection("tee", "integral", "web", own_thicknesses=True), SizedSection("angle", "riveted", "flange")),
+    (SizedSection("bulb", "integral"), SizedSection("tee", "riveted", "flange")),
+)
+
+
+@pytest.mark.parametrize("sections", SECTIONS, ids=lambda pair: "-".join(one.section for one in pair))
+def test_every_section_is_what_its_case_says(sections):
+    """Mass to rounding; log(1 + MS) of every row; nothing that the run refuses or leaves open is feasible."""
+    stringers, rings = sections
+    asked = replace(TWO_CASES, stringers=stringers, rings=rings)
+    task, rows = designs("stringers-rings-outside", 3, asked)
+    rows = np.vstack([rows, rows[0]])
+    rows[-1, task.space.names.index("stringer_depth")] = 4e-3  # no section that the model takes
+    found = task.evaluate(rows)
+    assert found.worst[-1] < 0
+    for i, row in enumerate(rows[:-1]):
+        case = case_of(asked, PATTERNS["stringers-rings-outside"], METAL, task.space.values(row))
+        assert (case.wall.stringers.section, case.wall.rings.section) == (stringers.section, rings.section)
+        assert weigh(case).per_area == pytest.approx(task.mass(row[None])[0], rel=1e-12)
+        result = assess(case, edge_bending=False)
+        rows_of = dict(zip(task.labels, found.constraints[i], strict=True))
+        for r in result.margins:
+            if r.margin is not None:
+                assert rows_of[f"{r.mode}, {r.load_case}"] == pytest.approx(math.log1p(r.margin), rel=1e-7, abs=1e-9)
+        if result.verdict.exit_status != 0:
+            assert found.worst[i] < 0
+
+
+def test_a_rule_of_the_model_is_felt_before_it_is_broken():
+    """Designs that only a rule of the model refuses have a rule of the shop against them, which a search can mend."""
+    asked = replace(TWO_CASES, stringers=SizedSection("hat", "riveted"))
+    task = make_task(asked, PATTERNS["stringers-outside"], METAL)
+    at = dict(zip(task.space.names, range(7), strict=True))
+    base = np.array([2e-3, 30e-3, 2e-3, 20e-3, 30e-3, 12e-3, 80.0])
+    broken = {"stringer_depth": 3.9e-3, "stringer_foot_width": 1.9e-3, "stringers": 200.0}
+    for name, value in broken.items():
+        row = base.copy()
+        row[at[name]] = value
+        assert task.evaluate(row).constraints[0, -task.rules :].min() < 0
+    assert task.evaluate(base).constraints[0, -task.rules :].min() > 0
+
+
+def test_rules_of_a_hat_by_hand():
+    """Spacing 2 pi 1.5/100 = 94.25 mm, three quarters of it 70.69 mm; riveted feet stand out by 12 mm of 2 mm sheet."""
+    limits = {"slenderness_most": 8.0}
+    asked = replace(demand(limits=limits), stringers=SizedSection("hat", "riveted"))
+    task = make_task(asked, PATTERNS["stringers-outside"], METAL)
+    found = task.evaluate(np.array([[2e-3, 30e-3, 2e-3, 20e-3, 30e-3, 12e-3, 100.0]])).constraints[0, -task.rules :]
+    spacing = 2 * math.pi * 1500 / 100
+    assert list(zip(task.labels[-task.rules :], found, strict=True)) == [
+        ("stringer foot slenderness", pytest.approx(math.log(8 / 6))),
+        ("stringer crown width over thickness", pytest.approx(math.log(20 / 4))),
+        ("stringer base width over thickness", pytest.approx(math.log(30 / 4))),
+        ("stringer foot width over thickness", pytest.approx(math.log(12 / 4))),
+        ("stringer depth over thickness", pytest.approx(math.log(30 / 8))),
+        ("stringer crown no wider than its base", pytest.approx(math.log(30 / 20))),
+        ("room between stringers", pytest.approx(math.log(0.75 * spacing / 54))),
+        ("room between stringers", pytest.approx(math.log(0.75 * spacing / 20))),
+    ]
 
 
 @pytest.mark.parametrize("name", ["triangular-grid-inside", "orthogrid-outside", "stringers-rings-outside"])

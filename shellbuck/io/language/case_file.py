@@ -46,7 +46,7 @@ BESIDE = {
     FACTOR_SETS_KEY: 'tables. Sets of factors by name, [factor_sets."programme A"], for load cases and their table; '
     "keys as in factors.",
 }
-"""Keys of a case file beside its sections, and their meanings."""
+"""Keys of a case or sizing file beside its sections, and their meanings."""
 _LARGEST = 1_000_000
 _MOST_PROBLEMS = 50
 
@@ -106,7 +106,7 @@ def read_alone(path: Path) -> tuple[str, str]:
     Refusal
     """
     text, digest = read_text(path)
-    return self_contained(text, lambda: _load_table(toml_tables(text), path.parent)), digest
+    return self_contained(text, lambda: load_table_of(toml_tables(text), path.parent)), digest
 
 
 def read_text(path: Path) -> tuple[str, str]:
@@ -145,7 +145,7 @@ def _case_with_tables(raw: dict[str, Any], folder: Path | None) -> tuple[dict[st
     """Values as read with the lines of a load table among them, their case, and the tables."""
     if LOAD_TABLE not in raw:
         return raw, case_of_tables(raw), ()
-    table = _load_table(raw, folder)
+    table = load_table_of(raw, folder)
     listed = raw.get("load_cases", [])
     listed = listed if isinstance(listed, list) else []
     case = case_of_tables(raw, table)
@@ -153,7 +153,14 @@ def _case_with_tables(raw: dict[str, Any], folder: Path | None) -> tuple[dict[st
     return {**rest, "load_cases": [*listed, *table.texts]}, case, ((raw[LOAD_TABLE], table.sheet.digest),)
 
 
-def _load_table(raw: dict[str, Any], folder: Path | None) -> LoadTable:
+def load_table_of(raw: dict[str, Any], folder: Path | None) -> LoadTable:
+    """The table of load cases that a file names.
+
+    Raises
+    ------
+    Refusal
+        Where the table as a whole cannot be read.
+    """
     try:
         sets = read_factor_sets(raw.get(FACTOR_SETS_KEY, {}))
     except Refusal:  # told with the other problems of the file
@@ -248,7 +255,7 @@ def _case_of(raw: dict[str, Any], table: LoadTable | None) -> Case:
     problems = list(section_problems(raw, (*SECTIONS, *BESIDE), required, way_out))
     parts: dict[str, Any] = {}
     try:
-        raw = _with_factor_sets(raw)
+        raw = with_factor_sets(raw)
     except Refusal as refusal:
         problems += refusal.problems
     for key, cls in SECTIONS.items():
@@ -270,7 +277,7 @@ def _case_of(raw: dict[str, Any], table: LoadTable | None) -> Case:
     return Case(**parts)
 
 
-def _with_factor_sets(raw: dict[str, Any]) -> dict[str, Any]:
+def with_factor_sets(raw: dict[str, Any]) -> dict[str, Any]:
     """The tables with the sets of factors of the file in the place of their names."""
     sets = read_factor_sets(raw.get(FACTOR_SETS_KEY, {}))
     listed = raw.get("load_cases")

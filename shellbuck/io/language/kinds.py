@@ -11,11 +11,11 @@ from ...model.demand import BareBarrel
 
 Kind = Literal["case", "sizing", "study"]
 
-SIZING_ONLY = ("limits", "prices", "heat", "materials")
+SIZING_ONLY = ("limits", "prices", "heat", "materials", "stringers", "rings")
 """Sections that a case file does not have."""
 
 _STUDY_ONLY = ("case", "vary", "method", "outputs")
-_SIZING = {"identity", "barrel", "material", "policy", "load_cases", *SIZING_ONLY}
+_SIZING = {"identity", "barrel", "material", "policy", "load_cases", "load_table", "factor_sets", *SIZING_ONLY}
 _BARE = {f.name for f in fields(BareBarrel)}
 
 _MARKS: dict[Kind, str] = {
@@ -50,7 +50,7 @@ def kind_of(raw: Mapping[str, Any]) -> tuple[Kind | None, str]:
     if own:
         return "sizing", f"{', '.join(own)}, no [wall]"
     # a spelling error, [wal], is found by the reader of a case
-    if "load_cases" in raw and set(raw) <= _SIZING and set(barrel) <= _BARE:
+    if raw.keys() & {"load_cases", "load_table"} and set(raw) <= _SIZING and set(barrel) <= _BARE:
         return "sizing", "no [wall] and no skin thickness"
     return None, ""
 

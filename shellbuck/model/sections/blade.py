@@ -7,7 +7,7 @@ from typing import Any, ClassVar
 
 from ...handbook.sections import rectangle_torsion
 from ..rules import Rules, larger, smaller
-from ..shop import Bound, Setting, Variable, rib, slender
+from ..shop import Bound, Setting, slender
 from .section import Dimension, Element, FlatSection, Key, Torsion, implausible, too_deep
 
 
@@ -61,12 +61,8 @@ class Blade(FlatSection):
             most = most_blade_torsion(self.depth, self.thickness)
             yield implausible("torsion constant of a blade", key("torsion_constant"), self.torsion_constant, most)
 
-    @classmethod
-    def variables(cls, setting: Setting, milled: bool) -> tuple[Variable, ...]:
-        return rib(setting.limits, milled)
-
     def bounds(self, setting: Setting, what: str) -> list[Bound]:
-        return [slender(setting, self.depth, self.thickness, what)]
+        return [slender(setting.slenderness_most, self.depth, self.thickness, what)]
 
 
 def most_blade_torsion(depth: Any, thickness: Any) -> Any:

@@ -111,6 +111,14 @@ class Bulb(FlatSection):
         turns = [2 * math.pi * k / _SIDES for k in range(_SIDES)]
         return *super().outline(t), tuple((r * math.cos(a), up + r * math.sin(a)) for a in turns)
 
+    @property
+    def taken(self) -> Any:
+        return self.bulb_diameter
+
+    @property
+    def sized_widths(self) -> tuple[tuple[str, Any, Any], ...]:
+        return (("bulb_diameter", self.bulb_diameter, self.thickness),)
+
     def limits(self, R: Any, key: Key) -> Rules:
         yield too_deep(self.depth, R, key("depth"))
         D = self.bulb_diameter

@@ -6,11 +6,16 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any, ClassVar
 
+import numpy as np
+
 from ...handbook import sections
 from ..rules import Rules, larger
+from ..shop import Bound, Setting
 from .section import Dimension, Element, FlatSection, Key, Torsion, implausible, out_of_shape, too_deep
 from .thin import MiddleLine
 from .web import Joint
+
+_WIDTHS = "crown_width", "base_width", "foot_width"
 
 
 @dataclass(frozen=True)
@@ -37,6 +42,7 @@ class Hat(FlatSection):
     called: ClassVar[str] = "hats (depth, sheet; crown, base, each foot)"
     open_modes: ClassVar[tuple[str, ...]] = ()
     closed: ClassVar[bool] = True
+    seams: ClassVar[int] = 2
     crippling: ClassVar[tuple[str, int, float]] = ("multi-corner", 11, 0.8)
 
     depth: Dimension
@@ -123,11 +129,26 @@ class Hat(FlatSection):
         left, right = (_beside(self._points, side * self.thickness / 2) for side in (1, -1))
         return (tuple((y, z + t / 2) for y, z in (*left, *reversed(right))),)
 
+    @property
+    def taken(self) -> Any:
+        return 2 * self.thickness
+
+    @property
+    def sized_widths(self) -> tuple[tuple[str, Any, Any], ...]:
+        return tuple((key, getattr(self, key), self.thickness) for key in _WIDTHS)
+
+    def bounds(self, setting: Setting, what: str) -> list[Bound]:
+        # a crown wider than the base would be no pressing
+        return [
+            *super().bounds(setting, what),
+            (f"{what} crown no wider than its base", np.log(self.base_width / self.crown_width)),
+        ]
+
     def limits(self, R: Any, key: Key) -> Rules:
         yield too_deep(self.depth, R, key("depth"))
         t = self.thickness
         yield out_of_shape("the sheet leaves no web", key("depth"), self.depth, self.depth <= 2 * t, "over 2 thickness")
-        for name in ("crown_width", "base_width", "foot_width"):
+        for name in _WIDTHS:
             width = getattr(self, name)
             yield out_of_shape("narrower than the sheet is thick", key(name), width, width <= t, "over thickness")
         if self.torsion_constant is not None:

@@ -12,10 +12,10 @@ from dataclasses import dataclass
 from functools import cached_property, reduce
 from typing import Annotated, Any, ClassVar, NamedTuple
 
-from ...core.errors import Problem, Refusal
+from ...core.errors import Problem
 from ..checked import Quantity
 from ..rules import Rule, Rules, larger
-from ..shop import Bound, Setting, Variable
+from ..shop import Bound, Setting, shaped, slender
 
 Dimension = Annotated[float, Quantity("length", 1e-5, 10.0)]
 Torsion = Annotated[float, Quantity("second moment of area", 0.0, 1.0)]
@@ -56,6 +56,8 @@ class Section:
     """Failure modes that no margin here judges: both, until a section says that it is judged."""
     closed: ClassVar[bool] = False
     """Whether it makes a closed cell with the skin."""
+    seams: ClassVar[int] = 1
+    """Rows of joints that hold it to the skin."""
     crippling: ClassVar[tuple[str, int, float]] = ("", 0, 0.0)
     """Which of Gerard's formulas holds for its crippling ("multi-corner", "tee", "two-corner", or none), its number of
     flanges and cuts, and the cut-off as a share of yield."""
@@ -157,18 +159,6 @@ class Section:
         """(key, words) of what is possible and improbable of it: for a single design."""
         return iter(())
 
-    @classmethod
-    def variables(cls, setting: Setting, milled: bool) -> tuple[Variable, ...]:  # noqa: ARG003
-        """What a sizing may choose of it."""
-        raise Refusal.of(
-            "section-not-sized",
-            "a sizing chooses blades; this section is not sized yet",
-            "section",
-            cls.name,
-            "blade",
-            "vary its dimensions in a study",
-        )
-
     def bounds(self, setting: Setting, what: str) -> list[Bound]:
         """What a shop asks of it."""
         return []
@@ -199,6 +189,8 @@ class FlatSection(Section):
 
     open_modes: ClassVar[tuple[str, ...]] = ("rolling",)
 
+    depth: Any
+    thickness: Any
     torsion_constant: Any
 
     @property
@@ -265,6 +257,23 @@ class FlatSection(Section):
 
     def outline(self, t: float) -> tuple[tuple[tuple[float, float], ...], ...]:
         return tuple(_corners(e, t / 2) for e in self.strips)
+
+    @property
+    def taken(self) -> Any:
+        """Of its depth, by what is no web [m]."""
+        raise NotImplementedError
+
+    @property
+    def sized_widths(self) -> tuple[tuple[str, Any, Any], ...]:
+        """Keys and sizes of what stands out from its web, and the thickness of each [m]."""
+        raise NotImplementedError
+
+    def bounds(self, setting: Setting, what: str) -> list[Bound]:
+        most = setting.slenderness_most
+        free = {e.name: e for e in self.elements if e.free}  # both sides of a flange are alike
+        slenderness = (slender(most, e.width, e.thickness, f"{what} {e.name}") for e in free.values())
+        widths = (shaped(key, width, thickness, what) for key, width, thickness in self.sized_widths)
+        return [*slenderness, *widths, shaped("depth", self.depth, self.taken, what)]
 
 
 def _corners(e: Element, up: float) -> tuple[tuple[float, float], ...]:

@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from functools import cached_property
 from typing import Any, ClassVar, Literal, NamedTuple
 
-from ..rules import Rules
+from ..rules import Rules, larger
 from .section import Element, FlatSection, Key, implausible, out_of_shape, riveted_edge, too_deep
 from .thin import MiddleLine, Point
 
@@ -138,10 +138,19 @@ class WebSection(FlatSection):
     def sizes(self) -> tuple[Any, ...]:
         return (self.depth, self.thickness, *(x for _, leaf, _ in self._leaves for x in (leaf.width, leaf.thickness)))
 
+    @property
+    def taken(self) -> Any:
+        return sum(leaf.thickness for _, leaf, _ in self._leaves)
+
+    @property
+    def sized_widths(self) -> tuple[tuple[str, Any, Any], ...]:
+        return tuple(
+            (f"{name}_width", leaf.width, larger(leaf.thickness, self.thickness)) for name, leaf, _ in self._leaves
+        )
+
     def limits(self, R: Any, key: Key) -> Rules:
         yield too_deep(self.depth, R, key("depth"))
-        leaves = [leaf for _, leaf, _ in self._leaves]
-        room = self.depth - sum(leaf.thickness for leaf in leaves)
+        room = self.depth - self.taken
         yield out_of_shape("foot and flange leave no web", key("depth"), self.depth, room <= 0, "more than both")
         for name, width in self.widths:
             broken = width <= self.thickness

@@ -9,7 +9,6 @@ from typing import Any, ClassVar, Literal
 from ...core.errors import Problem
 from .. import shop
 from ..rules import Rules, smaller
-from ..sections import Blade
 from ..sections.section import Dimension, Torsion
 from ..shop import Bound, Pattern, Setting, Values, Variable
 from .mass import RECTANGLE_CORNER
@@ -112,7 +111,7 @@ class Orthogrid(Wall):
 
 def _pattern(side: Side) -> Pattern:
     def variables(s: Setting) -> tuple[Variable, ...]:
-        depth, thickness = Blade.variables(s, True)
+        depth, thickness = shop.rib(s.limits, True)
         return (
             shop.skin(s.limits, True),
             depth,

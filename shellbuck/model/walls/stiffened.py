@@ -10,8 +10,9 @@ from ...core.errors import Problem
 from .. import shop
 from ..checked import Checked
 from ..material import Material
-from ..sections import SECTIONS, Blade, Section, keys_of, section_keys
+from ..sections import SECTIONS, Section, keys_of, section_keys
 from ..shop import Bound, Pattern, Setting, Values, Variable
+from ..sized_section import BLADES, SizedSection
 from .wall import STRAIGHT_NOT_COVERED, Count, Ribs, Side, Spacing, Wall, along, around, exactly_one
 
 if TYPE_CHECKING:
@@ -148,13 +149,14 @@ class StiffenedWall(Wall):
 
 
 def _pattern(name: str, title: str, **sides: Side) -> Pattern:
-    """Blades on these sides, by family."""
+    """Stringers and rings on these sides, by family, of the sections that the demand asks for."""
 
     def variables(s: Setting) -> tuple[Variable, ...]:
         counts = {"stringers": shop.around, "rings": shop.along}
+        sizes = ((f, v) for f in sides for v in shop.sizes(s.limits, _section(s, f).chosen, False))
         return (
             shop.skin(s.limits, False),
-            *(v.of(f.removesuffix("s")) for f in sides for v in Blade.variables(s, False)),
+            *(v.of(f.removesuffix("s")) for f, v in sizes),
             *(Variable(f, *counts[f](s), True) for f in sides),
         )
 
@@ -162,18 +164,31 @@ def _pattern(name: str, title: str, **sides: Side) -> Pattern:
         pitch = {"stringers": lambda: s.around(v) / v["stringers"], "rings": lambda: s.barrel.length / (v["rings"] + 1)}
         made = {}
         for f, side in sides.items():
-            own = {key: v[f"{f.removesuffix('s')}_{key}"] for key in keys_of("blade", needed=True)}
+            section = _section(s, f)
+            own = {key: v[f"{f.removesuffix('s')}_{key}"] for key in section.chosen} | section.fixed
             size = {"count": shop.number(v[f])} if whole else {"spacing": pitch[f]()}
-            made[f] = shop.made(Stiffeners, side=side, section="blade", **own, **size)
+            made[f] = shop.made(Stiffeners, side=side, section=section.section, **own, **size)
         return StiffenedWall(**made)
 
     def bounds(s: Setting, v: Values) -> list[Bound]:
         found = []
         for ribs in wall(s, v, True).ribs(s.radius(v), s.barrel.length):
             found += ribs.section.bounds(s, ribs.name.removesuffix("s"))
-            found.append(shop.gap(ribs.spacing, ribs.section.foot[1], ribs.name))
+            found += [shop.gap(ribs.spacing, width, ribs.name, left) for width, left in _rooms(ribs)]
         return found
 
     both = len(sides) == 2
     group = "stringers with or without rings" if "stringers" in sides else "rings alone"
-    return Pattern(name, title, "built up", variables, wall, bounds, group=group, compared=both)
+    return Pattern(name, title, "built up", variables, wall, bounds, group=group, compared=both, families=tuple(sides))
+
+
+def _section(s: Setting, family: str) -> SizedSection:
+    return s.sections.get(family, BLADES)
+
+
+def _rooms(ribs: Ribs) -> Iterator[tuple[Any, float]]:
+    """What must fit between neighbours, and the share of the spacing that is left."""
+    if ribs.section.blade[0] is not None:
+        yield ribs.section.foot[1], 0.5
+    else:
+        yield from ((width, shop.FOOT_GAP) for _, width in ribs.section.widths)

@@ -169,7 +169,7 @@ def _pattern(side: Side, family: Literal["hoop", "axial"]) -> Pattern:
             )
         return (
             shop.skin(s.limits, True),
-            *Blade.variables(s, True),
+            *shop.rib(s.limits, True),
             Variable("count", low, count[1], True, 1 if family == "hoop" else 2),
         )
 

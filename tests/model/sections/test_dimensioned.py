@@ -14,6 +14,7 @@ from test_sections import integrals
 import shellbuck as sb
 from shellbuck.model.sections import SECTIONS, Angle, Bulb, Hat, IBeam, Tee, Zee, keys_of
 from shellbuck.model.sections.thin import MiddleLine
+from shellbuck.model.sized_section import SizedSection
 from shellbuck.model.walls import build_wall
 
 T = 2e-3
@@ -214,7 +215,30 @@ def test_many_designs_are_those_of_each(section):
         assert masks == [bool(rule.broken) for rule in one.limits(1.0, str)]
 
 
-@pytest.mark.parametrize("name", [name for name in SECTIONS if name != "blade"])
-def test_what_is_not_sized_says_so(name):
-    with pytest.raises(sb.Refusal, match="this section is not sized yet"):
-        SECTIONS[name].variables(None, False)
+@pytest.mark.parametrize("name", [name for name in SECTIONS if name != "given"])
+def test_a_sizing_chooses_every_dimension_that_a_section_needs(name):
+    cls = SECTIONS[name]
+    given = {"joint": "integral", "attached": "flange"}
+    said = {key: given[key] for key in keys_of(name, needed=True) if key in given}
+    assert {*SizedSection(name, **said).chosen, *said} == set(keys_of(name, needed=True))
+    further = {f.name for f in fields(cls) if f.name.endswith("_thickness")}
+    if further:
+        assert set(SizedSection(name, **said, own_thicknesses=True).chosen) >= further
+
+
+@pytest.mark.parametrize(
+    ("keys", "words"),
+    [
+        ({"section": "given"}, "section: not one of the choices"),
+        ({"section": "hat"}, "joint: a hat section needs it"),
+        ({"section": "tee", "joint": "welded"}, "attached: a tee section needs it"),
+        ({"section": "blade", "joint": "welded"}, "joint: does not belong to a blade section"),
+        ({"section": "hat", "joint": "riveted", "attached": "web"}, "attached: does not belong to a hat section"),
+        ({"section": "hat", "joint": "riveted", "own_thicknesses": True}, "a hat section has one thickness"),
+        ({"section": "angle", "joint": "riveted", "attached": "web"}, "cannot be riveted"),
+        ({"section": "bulb", "joint": "riveted"}, "cannot be riveted"),
+    ],
+)
+def test_what_no_sizing_can_make_is_refused(keys, words):
+    with pytest.raises(sb.Refusal, match=words):
+        SizedSection(**keys)
