@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from rich.table import Table
 from rich.text import Text
 
 from ..core.records import Result
 from ..io.earlier import Earlier
+from ..io.language.stack_file import StackFile
+from ..io.stacks import EarlierStack, by_turn
 from ..report.text.display import STATUS_MARK
 from ..report.text.margin_rows import change_text, differences, told
 from .output import printable
@@ -18,14 +22,46 @@ _MOST_LINES = 60
 def print_differences(result: Result, earlier: Earlier) -> None:
     """Verdict then and now, and every row that is not as it was."""
     console = Screen()
+    _print_head(console, earlier)
+    if not _print_verdict(console, (result.verdict.word, result.verdict.exit_status), earlier):
+        console.print(Text(printable(f"was: {earlier.text}")))
+    _print_rows(console, result, earlier)
+
+
+def print_stack_differences(
+    stack: StackFile, results: Sequence[Result], verdict: tuple[str, int], earlier: EarlierStack
+) -> None:
+    """Verdict of a stack then and now, and every row of its barrels that is not as it was."""
+    console = Screen()
+    _print_head(console, earlier)
+    _print_verdict(console, verdict, earlier)
+    now = dict(zip(by_turn([one.barrel.case for one in stack.barrels]), results, strict=True))
+    for key in dict.fromkeys((*now, *earlier.barrels)):
+        console.print(Text(printable(key[0]), style="bold"))
+        if key not in now:
+            console.print("this barrel is gone")
+        elif key not in earlier.barrels:
+            console.print("this barrel is new")
+        else:
+            _print_rows(console, now[key], earlier.barrels[key])
+
+
+def _print_head(console: Screen, earlier: Earlier | EarlierStack) -> None:
     console.print()
     console.print(Text(printable(f"against {earlier.name} (shellbuck {earlier.version})"), style="bold"))
-    same = (earlier.word, earlier.exit_status) == (result.verdict.word, result.verdict.exit_status)
+
+
+def _print_verdict(console: Screen, verdict: tuple[str, int], earlier: Earlier | EarlierStack) -> bool:
+    """Say whether it is as before, and return that."""
+    same = (earlier.word, earlier.exit_status) == verdict
     if same:
-        console.print(f"verdict as before: {result.verdict.word}")
+        console.print(f"verdict as before: {verdict[0]}")
     else:
-        console.print(Text(f"VERDICT CHANGED: was {earlier.word}, is {result.verdict.word}", style="bold yellow"))
-        console.print(Text(printable(f"was: {earlier.text}")))
+        console.print(Text(f"VERDICT CHANGED: was {earlier.word}, is {verdict[0]}", style="bold yellow"))
+    return same
+
+
+def _print_rows(console: Screen, result: Result, earlier: Earlier) -> None:
     found = differences(result, earlier)
     rows = sum(len(case.margins) for case in result.load_cases)
     if not found:

@@ -87,7 +87,7 @@ def report(error: ShellbuckError, given: list[str]) -> int:
 
 def json_target(given: list[str]) -> str | None:
     """Target of the JSON on the command line, which may get a refusal; None without one."""
-    if given[:1] not in (["run"], ["size"], ["patterns"]):
+    if given[:1] not in (["run"], ["stack"], ["size"], ["patterns"]):
         return None
     target = None  # of several the last counts, as for the command itself
     for i, word in enumerate(given):

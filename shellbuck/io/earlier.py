@@ -16,10 +16,10 @@ from .file_bytes import regular_bytes
 from .results import SCHEMA
 
 _LARGEST = 400_000_000
-_OPEN = ConfigDict(extra="ignore")
+OPEN = ConfigDict(extra="ignore")
 
 
-@checked(config=_OPEN, frozen=True)
+@checked(config=OPEN, frozen=True)
 class EarlierRow:
     """A margin of the earlier run."""
 
@@ -29,20 +29,22 @@ class EarlierRow:
     margin: Annotated[float, Field(allow_inf_nan=False)] | None = None
 
 
-@checked(config=_OPEN, frozen=True)
+@checked(config=OPEN, frozen=True)
 class _Case:
     margins: tuple[EarlierRow, ...]
 
 
-@checked(config=_OPEN, frozen=True)
+@checked(config=OPEN, frozen=True)
 class _Verdict:
     word: str
     text: str
     exit_status: int
 
 
-@checked(config=_OPEN, frozen=True)
-class _Document:
+@checked(config=OPEN, frozen=True)
+class EarlierDocument:
+    """As much of the JSON of a run as a comparison needs."""
+
     schema: int
     version: str
     verdict: _Verdict
@@ -73,13 +75,28 @@ def read_earlier(path: str | Path) -> Earlier:
     way_out = "give the file that an earlier run wrote with --json"
     data = regular_bytes(path, _LARGEST, "a result", way_out)
     try:
-        found = TypeAdapter(_Document).validate_python(json.loads(data))
+        found = TypeAdapter(EarlierDocument).validate_python(json.loads(data))
     except (ValueError, RecursionError, ValidationError) as error:
         detail = error.errors()[0]["msg"][:60] if isinstance(error, ValidationError) else str(error)[:60]
         raise Refusal.of("earlier-result", "this is no result of a run", str(path)[:200], detail, "", way_out) from None
-    if found.schema != SCHEMA:
-        what, got = "the result is of another schema", str(found.schema)
-        raise Refusal.of("earlier-result", what, str(path)[:200], got, str(SCHEMA), "run the earlier case again")
+    refuse_schema(found.schema, path)
+    return earlier_of(found, path.name)
+
+
+def refuse_schema(schema: int, path: Path) -> None:
+    """Refuse a result of another schema.
+
+    Raises
+    ------
+    Refusal
+    """
+    if schema != SCHEMA:
+        what, way_out = "the result is of another schema", "run the earlier case again"
+        raise Refusal.of("earlier-result", what, str(path)[:200], str(schema), str(SCHEMA), way_out)
+
+
+def earlier_of(found: EarlierDocument, name: str) -> Earlier:
+    """What a document holds, under this name."""
     rows = {(row.load_case, row.mode): row for case in found.load_cases for row in case.margins}
     verdict = found.verdict
-    return Earlier(path.name, found.version, verdict.word, verdict.text, verdict.exit_status, rows)
+    return Earlier(name, found.version, verdict.word, verdict.text, verdict.exit_status, rows)

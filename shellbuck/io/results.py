@@ -90,29 +90,32 @@ def result_object(result: Result, case: Case | CaseFile) -> dict[str, Any]:
     case : Case or CaseFile
         What was assessed; a CaseFile also gives name, digest and the values as read.
     """
+    return plain(document_of(result, case))
+
+
+def document_of(result: Result, case: Case | CaseFile) -> Document:
+    """A result as the record that its JSON mirrors."""
     from_file = isinstance(case, CaseFile)
     used = case.case if from_file else case
-    return plain(
-        Document(
-            SCHEMA,
-            "shellbuck",
-            __version__,
-            result.verdict.exit_status,
-            result.verdict,
-            (),
-            UNITS,
-            Source(case.name, case.digest, case.tables) if from_file else None,
-            Inputs(case.raw if from_file else {}, used_values(used)),
-            result.wall,
-            result.load_cases,
-            result.agreements,
-            result.validity,
-            result.departures,
-            result.not_covered,
-            result.cautions,
-            versions(),
-            (),
-        )
+    return Document(
+        SCHEMA,
+        "shellbuck",
+        __version__,
+        result.verdict.exit_status,
+        result.verdict,
+        (),
+        UNITS,
+        Source(case.name, case.digest, case.tables) if from_file else None,
+        Inputs(case.raw if from_file else {}, used_values(used)),
+        result.wall,
+        result.load_cases,
+        result.agreements,
+        result.validity,
+        result.departures,
+        result.not_covered,
+        result.cautions,
+        versions(),
+        (),
     )
 
 

@@ -1,21 +1,32 @@
 """Stacks of barrels under loads by station: head pressure, cuts, envelopes, refusals."""
 
 import csv
+import json
 import shutil
 from dataclasses import replace
+from importlib.resources import files
 from pathlib import Path
 
+import jsonschema
 import numpy as np
 import pytest
+from referencing import Registry, Resource
 
 from shellbuck.cli.main import main
 from shellbuck.core.errors import Refusal
-from shellbuck.io import read_case
+from shellbuck.io import read_case, result_object
 from shellbuck.io.language.stack_file import read_stack
+from shellbuck.io.results import json_text
+from shellbuck.io.stacks import stack_schema
 from shellbuck.margins import assess
 from shellbuck.model.stations import StationTable, TankState
 
 CASES = Path(__file__).parents[2] / "cases"
+SCHEMA, OF_RUN = (
+    json.loads(files("shellbuck.io").joinpath(f"data/{name}.schema.json").read_text(encoding="utf-8"))
+    for name in ("stack", "result")
+)
+REGISTRY = Registry().with_resource("result.schema.json", Resource.from_contents(OF_RUN))
 STACK = """title = "test stack"
 direction = "forward"
 [[barrels]]
@@ -191,3 +202,46 @@ def test_the_demo_stack_with_its_files(tmp_path, capsys, monkeypatch):
 def test_a_negative_margin_decides(place):
     (place.parent / "up.csv").write_text(TABLE.replace("2500", "25000"))
     assert main(["stack", str(place)]) == 1
+
+
+def test_the_json_of_a_stack_is_that_of_its_runs_and_reads_back(place, capsys):
+    """Its schema holds; every barrel is the result of its own run; then a heavier load and a further barrel."""
+    told = place.parent / "s.json"
+    assert main(["stack", str(place), "--json", str(told)]) == 0
+    document = json.loads(told.read_text(encoding="utf-8"))
+    jsonschema.Draft202012Validator(SCHEMA, registry=REGISTRY).validate(document)
+    (barrel,), stack = document["barrels"], read_stack(place)
+    one = stack.barrels[0]
+    assert barrel["result"] == json.loads(json_text(result_object(assess(one.file.case), one.file)))
+    assert [(c["load_case"], c["station"]) for c in barrel["cuts"]] == [(c.load.name, c.station) for c in one.cuts]
+    assert (barrel["case"], barrel["stations"], barrel["tank"]) == ("plain-aluminium.toml", [1.0, 3.4], "fuel")
+    assert document["source"] == {"file": place.name, "sha256": stack.digest, "tables": [list(t) for t in stack.tables]}
+    capsys.readouterr()
+    assert main(["stack", str(place), "--against", str(told)]) == 0
+    assert "no margin changed: 12 rows as before" in " ".join(capsys.readouterr().out.split())
+
+    (place.parent / "up.csv").write_text(TABLE.replace("2500", "25000").replace("5,900,100", "9,900,100"))
+    more = '[[barrels]]\ncase = "plain-aluminium.toml"\nstation = "5 m"\n[[events]]'
+    argv = ["stack", str(changed(place, ("[[events]]", more))), "--against", str(told)]
+    assert main([*argv, "--margins", str(place.parent / "m.csv")]) == 1
+    said = capsys.readouterr().out
+    assert "VERDICT CHANGED: was holds, is does not hold" in said
+    assert "this barrel is new" in said
+    rows = list(csv.DictReader((place.parent / "m.csv").read_text(encoding="utf-8-sig").splitlines()))
+    before = {row["load_case"]: row for case in barrel["result"]["load_cases"] for row in case["margins"]}
+    assert {row["earlier status"] for row in rows if row["load case"] in before} == {"holds"}
+    assert {row["earlier status"] for row in rows if row["load case"] not in before} == {""}
+
+
+def test_what_is_no_stack_is_refused_and_a_refusal_is_told_as_json(place, capsys):
+    wrong = place.parent / "wrong.json"
+    for text, words in (("{}", "no result of a stack"), ('{"schema": 1}', "no result of a stack")):
+        wrong.write_text(text)
+        assert main(["stack", str(place), "--against", str(wrong)]) == 2
+        assert words in capsys.readouterr().err
+    assert main(["stack", str(changed(place, ('"up.csv"', '"none.csv"'))), "--json", "-"]) == 2
+    assert json.loads(capsys.readouterr().out)["verdict"]["word"] == "refused"
+
+
+def test_the_schema_file_is_the_one_of_the_declarations():
+    assert stack_schema() == SCHEMA
