@@ -23,9 +23,10 @@ _TRIAL = 20
 _OWN_OPTIONS = {
     "list": {"edges", "theory", "every"},
     "edges": {"edges", "theory"},
+    "cell": {"interaction", "curved"},
     "engines": {"meshes", "most", "platens", "json_target", "mesh_target", "pictures"},
 }
-"""What is shown -> the options that only some of the three have."""
+"""What is shown -> the options that only some of them have."""
 
 
 class EdgeSets(click.Choice):
@@ -45,10 +46,14 @@ EDGES = EdgeSets([name for name in EDGE_SETS if name != "FREE"])  # both ends al
     --compare edges: effect of boundary conditions, and of bending near the edges, on the perfect-shell load.
     --compare engines: closed form, Ritz and finite-element models with discrete ribs (minutes); differences are
     reported and explained.
+
+    --compare cell: local buckling of one repeating cell of pocket and ribs, beside the handbook's coefficients.
     """,
 )
 @CASE_FILE
-@click.option("--compare", type=click.Choice(["edges", "engines"]), help="Compare edge sets, or engines.")
+@click.option(
+    "--compare", type=click.Choice(["edges", "engines", "cell"]), help="Compare edge sets, engines, or coefficients."
+)
 @click.option("--load-case", help="Name of the load case.  [default: the first; for edges all]")
 @click.option(
     "--edges",
@@ -71,6 +76,8 @@ EDGES = EdgeSets([name for name in EDGE_SETS if name != "FREE"])  # both ends al
     help="Unknowns of the largest mesh.",
 )
 @click.option("--platens", is_flag=True, help="Finest mesh also with prestress of linear statics, flat rigid platens.")
+@click.option("--interaction", is_flag=True, help="Also interaction curves of N_x with N_theta and with N_xtheta.")
+@click.option("--curved", is_flag=True, help="Cell with the curvature of the barrel; flat without.")
 @click.option("--json", "json_target", type=JSON, help="Write the comparison of engines as JSON.")
 @click.option("--save-mesh", "mesh_target", type=MESH, help="Write the finest mesh with its modes (VTU).")
 @click.option("--pictures", type=click.Path(), help="Folder for one picture (PNG) of each mode of the finest mesh.")
@@ -78,7 +85,7 @@ EDGES = EdgeSets([name for name in EDGE_SETS if name != "FREE"])  # both ends al
 @FORCE
 @click.pass_context
 def command(context: click.Context, compare: str | None, **options: object) -> None:
-    """Show one of the three, with the options that belong to it."""
+    """Show one of them, with the options that belong to it."""
     shown = compare or "list"
     for name in set().union(*_OWN_OPTIONS.values()) - _OWN_OPTIONS[shown]:
         if context.get_parameter_source(name) is click.core.ParameterSource.COMMANDLINE:
@@ -89,13 +96,18 @@ def command(context: click.Context, compare: str | None, **options: object) -> N
     if shown == "engines":
         from .engine_table import EngineOptions, print_engines
 
-        del options["edges"], options["theory"], options["every"]
+        for name in ("edges", "theory", "every", "interaction", "curved"):
+            del options[name]
         print_engines(EngineOptions(**options))
     elif shown == "edges":
         from .edge_table import print_edges
 
         edges = options["edges"] or ("SS3", "C4")
         print_edges(options["case"], options["load_case"], edges, options["theory"], options["units"])
+    elif shown == "cell":
+        from .cell_table import print_cell
+
+        print_cell(**{k: options[k] for k in ("case", "load_case", "interaction", "curved", "units")})
     else:
         claim(options["every"], force=options["force"])
         print_modes(**{k: options[k] for k in ("case", "load_case", "edges", "theory", "count", "every", "units")})

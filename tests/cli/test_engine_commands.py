@@ -241,3 +241,22 @@ def test_loads_that_the_engines_leave_out_are_named(case, capsys, compare):
     case.write_text(f'{text[:first]}torque = "5 kN*m"\nshear_force = "2 kN"\n{text[first:]}', encoding="utf-8")
     assert main(["modes", str(case), *compare]) == 0
     assert "torque and shear force left out here" in said(capsys)
+
+
+def test_a_plain_wall_has_no_cell(case, capsys):
+    assert main(["modes", str(case), "--compare", "cell"]) == 2
+    assert "no repeating cell for this wall" in said(capsys)
+
+
+def test_options_of_the_cell_stay_with_it(case, capsys):
+    assert main(["modes", str(case), "--compare", "edges", "--curved"]) == 2
+    assert "with --compare cell" in said(capsys)
+
+
+@pytest.mark.slow  # some ten searches over phases
+def test_cell_prints_coefficients_beside_the_handbook(capsys):
+    assert main(["modes", "cases/blades-outside-short.toml", "--compare", "cell"]) == 0
+    out = said(capsys)
+    assert "k = 4.522 (simply supported 4)" in out
+    assert "hinged root 0.4073" in out
+    assert "local buckling at 4.29" in out

@@ -109,8 +109,28 @@ class LoadedCell:
             self._K = self._K + geometric(shell, uniform_resultants(shell, np.linalg.solve(A, fixed.vector)))
         self._G = geometric(shell, -uniform_resultants(shell, self.unit_strain))
         self.ties = meshed.ties(held_lines=held_lines)
-        self._sums = tuple(PhaseSum(self.ties, M) for M in (self._K, self._G))
+        self.sums = (PhaseSum(self.ties, self._K), PhaseSum(self.ties, self._G))
+        """K and G on the free unknowns."""
         self._orders: dict[tuple[bool, bool], Elimination] = {}
+
+    @cached_property
+    def scale(self) -> np.ndarray:
+        """(free,) root of the diagonal of K, by which free unknowns of all kinds are of one size."""
+        return np.sqrt(np.abs(self.sums[0].at((1.0, 2.0)).diagonal()))
+
+    @cached_property
+    def _skin_only(self) -> sparse.csc_matrix:
+        shell = self.meshed.shell
+        nothing = {
+            name: replace(s, A=0 * s.A, B=0 * s.B, D=0 * s.D, S=0 * s.S, drilling=0.0)
+            for name, s in shell.sections.items()
+        }
+        return stiffness(replace(shell, sections=nothing | {"skin": shell.sections["skin"]}))
+
+    def skin_share(self, mode: np.ndarray) -> float:
+        """Share of the strain energy of a mode (unknowns,) that is in the skin."""
+        skin, whole = (float((mode.conj() @ (K @ mode)).real) for K in (self._skin_only, stiffness(self.meshed.shell)))
+        return skin / whole
 
     @cached_property
     def guess(self) -> float:
@@ -140,7 +160,7 @@ class LoadedCell:
         """Real symmetric K and G, of one field where the phases are 0 or pi, else of the real and the imaginary part
         one below the other, which finds every load twice; and an order of elimination."""
         free = self._free(phases)
-        K, G = (M.at(phases)[free][:, free] for M in self._sums)
+        K, G = (M.at(phases)[free][:, free] for M in self.sums)
         doubled = np.iscomplexobj(K)
         kind = (doubled, alike(phases))
         if kind not in self._orders:
@@ -170,14 +190,22 @@ class LoadedCell:
         tuple of numpy.ndarray
             Load factors (want,), rising, each as often as it is, and modes (unknowns, want) of the cell's mesh.
         """
+        values, modes = self.lowest_free(phases, want, guess)
+        return values, self.ties.at(phases) @ modes
+
+    def lowest_free(self, phases: Phases, want: int = 1, guess: float | None = None) -> tuple[np.ndarray, np.ndarray]:
+        """As `lowest`, the modes on the free unknowns (free, want)."""
         K, G, order = self._problem(phases)
-        free, T = self._free(phases), self.ties.at(phases)
+        free = self._free(phases)
         doubled = K.shape[0] > len(free)
         found = lowest_counted(K, G, self.guess if guess is None else guess, 2 * want if doubled else want, order)
-        if not doubled:
-            return found.values, T[:, free] @ found.modes
-        real, imaginary = np.split(found.modes, 2)
-        return found.values[::2], T[:, free] @ _once(found.values, real + 1j * imaginary)
+        values, modes = found.values, found.modes
+        if doubled:
+            real, imaginary = np.split(modes, 2)
+            values, modes = values[::2], _once(values, real + 1j * imaginary)
+        every = np.zeros((len(self.ties.owner), modes.shape[1]), dtype=modes.dtype)
+        every[free] = modes
+        return values, every
 
     def count(self, phases: Phases, factor: float) -> int:
         """How many load factors of a pair of phases lie between 0 and a factor."""
@@ -217,6 +245,13 @@ class PhaseSum:
         for row, M in zip(self._data, found.values(), strict=True):
             M = M.tocoo()
             row[np.searchsorted(place, M.col.astype(np.int64) * size + M.row)] = M.data
+
+    def projected(self, V: np.ndarray) -> np.ndarray:
+        """(shifts, k, k) the terms of the sum between vectors (free, k)."""
+        P = self._pattern
+        return np.stack(
+            [V.T @ (sparse.csc_matrix((row, P.indices, P.indptr), shape=P.shape) @ V) for row in self._data]
+        )
 
     def at(self, phases: Phases) -> sparse.csc_matrix:
         """The matrix of a pair of phases [rad]: Hermitian, real where it can be."""
