@@ -38,7 +38,8 @@ IN_NUMBERS = "in numbers only: ask for this load case in full to see why"
 class Numbers:
     """The rows of one load case as numbers.
 
-    `modes` belong to `titles`, `kinds`, `margins` (nan without one), `codes` of `statuses`, `factors`.
+    `modes` belong to `titles`, `kinds`, `margins` (nan without one), `codes` of `statuses`, `factors`; `skin_margin` is
+    that of skin which may buckle by choice.
     """
 
     load: LoadCase
@@ -48,6 +49,7 @@ class Numbers:
     codes: np.ndarray
     factors: np.ndarray
     edge_bending: str
+    skin_margin: float
 
     @property
     def severity(self) -> tuple[bool, float]:
@@ -90,7 +92,7 @@ class Numbers:
         yield from ring_checks(state)
         for mode, title, code in zip(self.modes, self.titles, self.codes, strict=True):
             if mode.key == SKIN_FIELD and code == ALLOWED:
-                yield from skin_checks(state, title, float(post_buckled_skin(state).margin))[0]
+                yield from skin_checks(state, title, self.skin_margin)[0]
         yield from state_checks(state, rows, _NOTHING)
 
 
@@ -130,8 +132,10 @@ def _split(state: State, found: Findings, loads: tuple[LoadCase, ...]) -> Iterat
     margins, codes = (np.stack(x, axis=-1) for x in zip(*(row.filed(size) for _, row in found.rows), strict=True))
     factors = np.stack([np.broadcast_to(row.factor_of(state), (size,)) for _, row in found.rows], axis=-1)
     edges = np.broadcast_to(state.kept.get(STATUSES_KEPT, ""), (size,))
+    soft = post_buckled_skin(state)
+    skins = np.broadcast_to(np.nan if soft is None else soft.margin, (size,))
     for i, load in enumerate(loads):
-        yield Numbers(load, modes, titles, margins[i], codes[i], factors[i], str(edges[i]))
+        yield Numbers(load, modes, titles, margins[i], codes[i], factors[i], str(edges[i]), float(skins[i]))
 
 
 def chosen(found: tuple[Numbers, ...], asked: Collection[str]) -> set[str]:

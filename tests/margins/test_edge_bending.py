@@ -353,7 +353,8 @@ def test_pressures_between_two_are_solved_unless_their_capacity_is_well_below(ca
     loads = (100.0, 90.0, 80.0, 120.0)[:count]
     state = {
         i: SimpleNamespace(
-            load=SimpleNamespace(p_min=float(i)), case=SimpleNamespace(barrel=SimpleNamespace(closed=True))
+            load=SimpleNamespace(p_min=float(i), p_max=float(i)),
+            case=SimpleNamespace(barrel=SimpleNamespace(closed=True)),
         )
         for i in range(count)
     }

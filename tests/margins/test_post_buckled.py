@@ -11,8 +11,11 @@ from builders import BARREL, METAL, STRONG, case, codes, load, row
 from scipy.optimize import brentq
 
 import shellbuck as sb
+from shellbuck.margins import prebuckled
 from shellbuck.margins.batch import evaluate
+from shellbuck.margins.chain import found_rows
 from shellbuck.margins.engines import Engines
+from shellbuck.margins.many import numbers
 from shellbuck.margins.post_buckled import post_buckled_skin, shed_wall, stable_wall
 from shellbuck.margins.state import State
 from shellbuck.margins.statuses import ALLOWED
@@ -207,6 +210,28 @@ def test_many_load_cases_are_those_of_one():
         for a, b in zip(many.load_cases[i].margins, one.margins, strict=True):
             assert (a.status, a.margin or 0) == (b.status, pytest.approx(b.margin or 0, rel=1e-9)), a.mode
     assert "BELOW LIMIT LOAD" in many.verdict.text
+
+
+def test_nonlinear_loads_of_buckled_skins_are_solved_where_they_may_limit(monkeypatch):
+    """Invented nonlinear loads: far above factor times classical the softest and the stiffest buckled skin are enough,
+    with the one wall whose skin holds; far below each is solved and is the capacity, factor 1."""
+    given = chosen(loads=tuple(load(name=f"{i}", axial_force=6e4 * i + 6e4, bending_moment=0.0) for i in range(30)))
+    for line, count in ((1e9, 3), (1e3, 30)):
+        asked = []
+
+        def state(s, pressure, line=line, asked=asked):
+            asked.append((s.load.name, pressure))
+            return prebuckled.EdgeBending("computed", line)
+
+        monkeypatch.setattr(prebuckled, "_state", state)
+        found = numbers(given, Engines(given), found_rows)
+        soft = [one for one in found if post_buckled_skin(State(given, one.load, Engines(given))).acts]
+        assert 20 < len(soft) < 30
+        assert len(asked) == (count if line > 1e6 else len(soft) + 1)
+        for one in found if line < 1e6 else ():
+            margin = dict(zip(one.titles, one.margins, strict=True))["general instability"]
+            N = one.load.axial_force / (2 * math.pi * 1.5)
+            assert margin == pytest.approx(1e3 / (1.4 * N) - 1, rel=1e-9)
 
 
 def test_honest_words():
