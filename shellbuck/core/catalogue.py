@@ -124,6 +124,9 @@ MESSAGES: dict[str, str] = {
     "taken out at the pressure at which it was put in.",
     "thrust-pressure-outside": "The thrust inside the axial force is that of a pressure between the minimum and the "
     "maximum of the load case. Another one credits a force that is not there: a wrong sign can turn -0.14 into +0.36.",
+    "line-load-angles": "A table of line loads goes once around in rising angles, lines close enough for its peak.",
+    "line-load-around": "No standard has a factor for a line load that varies around. It is judged as its peak all "
+    "around and, for strength, as its least all around; its axial and bending parts (n = 0, 1) and the rest are shown.",
     "load-case-idle": "A load case of a sizing without force, moment and pressure would leave every result unchecked.",
     "thrust-pressure-idle": "A thrust pressure means something only when the axial force contains the thrust.",
     "give-exactly-one": "Several keys define the same quantity; exactly one may be given.",

@@ -16,6 +16,7 @@ from .language.case_file import FACTOR_SETS_KEY
 from .language.case_file import LISTS as CASE_LISTS
 from .language.case_file import REQUIRED as CASE_REQUIRED
 from .language.case_file import SECTIONS as CASE_SECTIONS
+from .language.line_load import KEY as LINE_LOADS
 from .language.load_table import KEY as LOAD_TABLE
 from .language.schema import file_type
 from .language.sizing_file import LISTS
@@ -47,6 +48,7 @@ def _case() -> dict[str, Any]:
     types |= {LOAD_TABLE: str, FACTOR_SETS_KEY: dict[str, file_type(Factors)]}
     found = _tables("case file of shellbuck", types, [key for key in CASE_REQUIRED if key != "load_cases"])
     found["anyOf"] = [{"required": [key]} for key in ("load_cases", LOAD_TABLE)]
+    found["$defs"]["LoadCase"]["properties"][LINE_LOADS] = {"type": "string"}
     for cls in WALLS.values():  # the kind tells the walls apart, so a file gives it
         found["$defs"][cls.__name__].setdefault("required", []).append("kind")
     return found

@@ -34,6 +34,8 @@ def state_checks(state: State, rows: Sequence[MarginRow], told: Story) -> Iterat
             "minimum pressure missing: taken as 0; maximum pressure is never used for stability",
             where,
         )
+    if load.around is not None:
+        yield load.around.check(where, state.case.barrel.middle_radius)
     if load.temperature is not None and state.case.material is not None:
         first = state.case.material.points[0].temperature
         if load.temperature < first - 10:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Annotated, Any, ClassVar
 
 from ..core.errors import Problem
+from .around import LineLoadAround
 from .checked import Checked, Quantity, Text
 from .rules import Rule, Rules, larger
 from .thermal import Thermal
@@ -91,6 +92,10 @@ class LoadCase(Checked):
         [K]; None means room temperature.
     thermal : Thermal or None
         Temperature differences that the wall cannot follow freely.
+    around : LineLoadAround or None
+        What stands behind the axial force of a load case made of a table: in a file `line_load_table` names, in place
+        of axial_force and bending_moment, a CSV or XLSX with theta and line_load; two load cases follow, of the peak
+        and of the least all around.
     """
 
     CALLED: ClassVar[str] = "load case"
@@ -107,6 +112,7 @@ class LoadCase(Checked):
     thrust_pressure: Annotated[float, Quantity("pressure", -1e8, 1e8)] | None = None
     temperature: Annotated[float, Quantity("temperature", 1.0, 1500.0)] | None = None
     thermal: Thermal | None = None
+    around: LineLoadAround | None = None
 
     def rules(self) -> Rules:
         low, high, includes = self._low, self.pressure_maximum, self.axial_force_includes_thrust

@@ -19,6 +19,7 @@ from ..file_bytes import regular_bytes
 from .hints import choice_hint, suggestion
 from .kinds import SIZING_ONLY, Kind, refuse_no_toml, refuse_other_kind
 from .library import material
+from .line_load import with_line_loads
 from .lines import find_line, line_map
 from .load_table import KEY as LOAD_TABLE
 from .load_table import LoadTable, read_load_table, self_contained
@@ -143,14 +144,23 @@ def case_from_text(text: str, name: str = "case", digest: str | None = None, fol
 
 def _case_with_tables(raw: dict[str, Any], folder: Path | None) -> tuple[dict[str, Any], Case, tuple]:
     """Values as read with the lines of a load table among them, their case, and the tables."""
+    raw, around = with_line_loads(raw, _middle_radius(raw.get("barrel")), folder)
     if LOAD_TABLE not in raw:
-        return raw, case_of_tables(raw), ()
+        return raw, case_of_tables(raw), around
     table = load_table_of(raw, folder)
     listed = raw.get("load_cases", [])
     listed = listed if isinstance(listed, list) else []
     case = case_of_tables(raw, table)
     rest = {key: value for key, value in raw.items() if key != LOAD_TABLE}
-    return {**rest, "load_cases": [*listed, *table.texts]}, case, ((raw[LOAD_TABLE], table.sheet.digest),)
+    return {**rest, "load_cases": [*listed, *table.texts]}, case, ((raw[LOAD_TABLE], table.sheet.digest), *around)
+
+
+def _middle_radius(table: Any) -> float | None:
+    """Radius of the middle of the skin [m]; None where the barrel cannot be read, or its wall says how thick it is."""
+    try:
+        return read_table(Barrel, table, "barrel", material).middle_radius
+    except Refusal:
+        return None
 
 
 def load_table_of(raw: dict[str, Any], folder: Path | None) -> LoadTable:

@@ -20,6 +20,7 @@ _POINT = "it belongs in [[material.points]], beside the temperature that it is v
 _KEYS = {
     **dict.fromkeys(("torsion", "torsional_moment", "twisting_moment", "torsion_moment"), "did you mean torque?"),
     **dict.fromkeys(("shear", "shear_load", "transverse_force", "lateral_force"), "did you mean shear_force?"),
+    **dict.fromkeys(("n_theta", "line_load_around"), "did you mean line_load_table, in a load case of a case file?"),
     **dict.fromkeys(("ring_load", "line_load", "point_load", "concentrated_load", "radial_load"), _LINE),
     **dict.fromkeys(("external_pressure", "outside_pressure", "crush_pressure"), _OUTSIDE),
     **dict.fromkeys(

@@ -59,6 +59,7 @@ EXAMPLE = {
     "bending stiffness": "3.5 kN*m",
     "number": "0.33",
     "acceleration": "35 m/s^2",
+    "line load": "120 N/mm",
     "line spring": "120 N/mm^2",
     "rotation spring": "25 kN",
     "conductivity": "95 W/(m*K)",
@@ -77,6 +78,7 @@ MEANT = {
     "second moment of area": ("mm^4", "in^4"),
     "temperature": ("K", "degC", "degF"),
     "angle": ("deg", "rad"),
+    "line load": ("N/mm", "kN/m", "lbf/in"),
     "temperature difference": ("K", "degR"),
 }
 
