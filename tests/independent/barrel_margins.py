@@ -55,6 +55,7 @@ from dataclasses import dataclass, field, replace
 import further_loads
 import numpy as np
 import plastic
+import sections
 from smeared import PI, along, classical, families, plane_stress, stiffness
 
 
@@ -337,6 +338,11 @@ def local_row(barrel, load, at, stiff, elastic, limit):
 
 
 def rib_row(barrel, load, at, stiff, tried, crippling):
+    """Ribs by an elastic crippling stress of plates with a free edge, reduced and cut off at yield."""
+    return stressed_row(barrel, load, at, stiff, tried, lambda metal: plastic.crippling(metal, crippling))
+
+
+def stressed_row(barrel, load, at, stiff, tried, allowed):
     """Own stress of ribs: (s_crip - s_p)/(f_s s_L) - 1 over both pressures, both generators and every rib in `tried`.
 
     Axial tension relieves the compressed generator and is fixed there; it loads the stretched one, where it scales.
@@ -346,7 +352,7 @@ def rib_row(barrel, load, at, stiff, tried, crippling):
     states = ((at.tension, at.compression + at.bending), (0.0, at.axial - at.bending))  # fixed tension, scaled load
     for _, angle, ribs in tried:
         E, e = ribs.metal.E_compression, along(angle)
-        strength = plastic.crippling(ribs.metal, crippling)
+        strength = allowed(ribs.metal)
         for p, p_e in {(load.p_min, 0.0), (load.p_max, 0.0), (load.p_min, at.external)}:
             thrust = p * barrel.R / 2 if barrel.closed else 0.0
             for fixed, scaled in states:
@@ -409,13 +415,15 @@ def web_stress(ribs):
 @dataclass
 class Choices:
     """What a case asks for beyond the rules: own factors (axial, bending) of the barrel and of its panel, the computed
-    pressure gain, the handbook's 10.2 for triangular pockets; `prebuckled` is the load of `edge_bending` (factor 1)."""
+    pressure gain, the handbook's 10.2 for triangular pockets; `prebuckled` is the load of `edge_bending` (factor 1);
+    `crippling` names a formula of whole sections."""
 
     own: tuple | None = None
     panel: tuple | None = None
     gain: bool = False
     handbook: bool = False
     prebuckled: float = math.inf
+    crippling: str = ""
 
 
 def margins(barrel, load, asked=None):
@@ -463,6 +471,10 @@ def margins(barrel, load, asked=None):
             rows["stringer web"] = rib_row(barrel, load, at, stiff, [("", 0.0, ribs)], web_stress(ribs))
     if barrel.rings and barrel.rings.blade:
         rows["ring web"] = rib_row(barrel, load, at, stiff, [("", 90.0, barrel.rings)], web_stress(barrel.rings))
+    for family in ("stringer", "ring"):
+        ribs = barrel.stringers if family == "stringer" else barrel.rings
+        if ribs and ribs.shape:
+            rows.update(_drawn_rows(barrel, load, at, stiff, family, ribs, asked.crippling))
     if barrel.grid:
         ribs, nu, E, h = barrel.grid, metal.nu, metal.E_compression, barrel.grid.spacing
         c = (6.0136 if barrel.hoop_family else 6.0974) / (1 - nu**2)
@@ -478,13 +490,34 @@ def margins(barrel, load, asked=None):
     # loads on unbuckled stiffness are withheld where the skin buckles below the ultimate line load
     pocket = rows.get("skin pocket") or rows.get("skin strip")
     if pocket and pocket.margin is not None and pocket.margin < 0:
-        for name in ("general instability", "panel between rings"):
+        for name in ("general instability", "panel between rings", COLUMN):
             if name in rows and rows[name].status != "not compressed":
                 row = rows[name]
                 row.extra["shown"] = row.margin
                 row.margin, row.net, row.status = None, None, "withheld"
     rows.update(strength_rows(barrel, load, euler))
     return rows
+
+
+COLUMN = "stringer column between rings"
+
+
+def _drawn_rows(barrel, load, at, stiff, family, ribs, method):
+    """Crippling, rolling and, of stringers between rings, the column, each against the rib's own stress."""
+    shape, metal, angle = ribs.shape, ribs.metal, 0.0 if family == "stringer" else 90.0
+    cripples = sections.crippling_stress(shape, metal, method)
+    stresses = {f"{family} {sections.crippling_name(shape)}": cripples}
+    if shape.hinge:
+        same = barrel.rings and barrel.stringers and barrel.rings.outside == barrel.stringers.outside
+        length = None if family == "ring" else barrel.rings.spacing if same else barrel.L
+        stresses[f"{family} rolling"] = sections.rolling_stress(shape, metal, length)
+    if family == "stringer" and barrel.rings:
+        where = barrel.metal, barrel.t, ribs.spacing, barrel.rings.spacing
+        stresses[COLUMN] = sections.column_stress(shape, metal, *where, cripples)
+    return {
+        name: stressed_row(barrel, load, at, stiff, [("", angle, ribs)], lambda _, s=s: s)
+        for name, s in stresses.items()
+    }
 
 
 def _column(barrel, load, stiff, euler, both):

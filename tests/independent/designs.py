@@ -9,6 +9,7 @@ from dataclasses import replace
 
 import barrel_margins as own
 import numpy as np
+import sections
 import smeared
 
 import shellbuck as sb
@@ -79,6 +80,10 @@ def barrel_of(case, load):
             spacing = f.spacing
             if spacing is None:
                 spacing = 2 * math.pi * R / f.count if name == "stringers" else b.length / (f.count + 1)
+            if f.section not in ("blade", "given"):
+                made = ribs(f.side, spacing, f.count, material=f.material)
+                setattr(barrel, name, replace(made, shape=shape_of(f)))
+                continue
             setattr(
                 barrel,
                 name,
@@ -96,6 +101,22 @@ def barrel_of(case, load):
                 ),
             )
     return barrel
+
+
+def shape_of(f):
+    """A drawn section that is no blade."""
+    leaf = lambda name: (getattr(f, f"{name}_width"), getattr(f, f"{name}_thickness") or f.thickness)  # noqa: E731
+    if f.section == "hat":
+        widths = f.crown_width, f.base_width, f.foot_width
+        return sections.hat(f.depth, f.thickness, *widths, f.joint, f.torsion_constant)
+    if f.section == "bulb":
+        return sections.bulb(f.depth, f.thickness, f.bulb_diameter)
+    if f.section in ("zee", "i"):
+        parts = dict(flange=leaf("flange"), foot=leaf("foot"))
+    else:
+        parts = {"flange" if f.attached == "web" else "foot": leaf("flange")}
+    one_sided = f.section in ("zee", "angle")
+    return sections.webbed(f.section, f.depth, f.thickness, f.joint, one_sided=one_sided, **parts)
 
 
 def load_of(load):
@@ -120,6 +141,7 @@ def margins_of(case, load, prebuckled=math.inf):
     if knock := policy.own_knockdown:
         asked.own = knock.axial, knock.bending
         asked.panel = None if knock.panel_axial is None else (knock.panel_axial, knock.panel_bending)
+    asked.crippling = "" if policy.section_crippling is None else policy.section_crippling.method
     return own.margins(barrel_of(case, load), load_of(load), asked)
 
 
@@ -327,3 +349,57 @@ def _policy(r):
         reason if r.random() < 0.1 else None,
         reason if r.random() < 0.1 else None,
     )
+
+
+def _drawn(r, t, side, count, least, **extra):
+    """A family of any drawn section but a blade, of the order of `t`; `least` is the thickness of what stands out over
+    its width."""
+    s = t * r.uniform(0.7, 1.8)
+    depth, wide = s * r.uniform(10, 30), lambda: s * r.uniform(4, 0.9 / least)
+    kind = r.choice(["tee", "angle", "zee", "hat", "i", "bulb"])
+    joint = r.choice(["integral", "riveted", "welded"])
+    keys = {"depth": depth, "thickness": s, "joint": joint}
+    if kind == "hat":
+        crown, base, foot = (s * r.uniform(8, 25), s * r.uniform(8, 25), wide())
+        return sb.Stiffeners(
+            side, kind, crown_width=crown, base_width=base, foot_width=foot, torsion_constant=s**3 * depth, count=count,
+            **keys, **extra,
+        )  # fmt: skip
+    if kind == "bulb" or (attached := r.choice(["web", "flange"])) == "web":
+        keys["joint"] = r.choice(["integral", "welded"])
+    if kind == "bulb":
+        keys["depth"] = s * r.uniform(6, 0.9 / least)
+        return sb.Stiffeners(side, kind, bulb_diameter=s * r.uniform(1.5, 4), count=count, **keys, **extra)
+    own = lambda: r.choice([None, s * r.uniform(0.9, 1.6)])  # noqa: E731
+    keys |= {"flange_width": wide(), "flange_thickness": own()}
+    if kind in ("zee", "i"):
+        keys |= {"joint": joint, "foot_width": wide(), "foot_thickness": own()}
+    else:
+        keys["attached"] = attached
+        if attached == "web":
+            keys["depth"] = s * r.uniform(10, 20)
+    return sb.Stiffeners(side, kind, count=count, **keys, **extra)
+
+
+def with_drawn_sections(case, seed):
+    """The case of a skin with stringers, rings or both, whose sections are drawn ones; at times with a metal of their
+    own, and crippling by a formula of whole sections."""
+    r = random.Random(f"sections {seed}")
+    t, wall = case.barrel.skin_thickness, case.wall
+    families = {}
+    for name, family in (("stringers", wall.stringers), ("rings", wall.rings)):
+        if family is not None:
+            metal = family.material or case.material
+            p = metal.points[-1]
+            # rings whose edges stand out farther than twice the flat-bar limit are refused
+            limit = 0.8 * math.sqrt(p.compression_modulus / max(q.compression_yield for q in metal.points))
+            spacing = 2 * math.pi * case.barrel.radius / family.count
+            count = family.count if name == "rings" else round(family.count * min(1.0, spacing / (70 * t)))
+            families[name] = _drawn(r, t, family.side, count, 1 / limit, material=family.material)
+    method, share = r.choice([None, None, "Gerard", "Needham"]), r.choice([1.0, 0.3, 0.1, 0.03])
+    # lighter loads leave the skin between stringers unbuckled, so that rows beside it are given
+    loads = [
+        replace(x, axial_force=x.axial_force * share, bending_moment=x.bending_moment * share) for x in case.load_cases
+    ]
+    policy = replace(case.policy, section_crippling=method and sb.SectionCrippling(method, "test"))
+    return replace(case, load_cases=tuple(loads), wall=sb.StiffenedWall(**families), policy=policy)

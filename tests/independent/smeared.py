@@ -35,7 +35,8 @@ class Metal:
 
 @dataclass
 class Ribs:
-    """One family. A blade has depth and thickness, a given section area, inertia, eccentricity and torsion."""
+    """One family. A blade has depth and thickness, a given section area, inertia, eccentricity and torsion, another
+    drawn one its `shape` (sections.Shape)."""
 
     outside: bool
     spacing: float
@@ -47,6 +48,7 @@ class Ribs:
     eccentricity: float | None = None
     torsion: float | None = None
     count: float | None = None  # rings between the ends, stringers around; for the mass
+    shape: object = None
 
     @property
     def blade(self):
@@ -55,6 +57,8 @@ class Ribs:
     def section(self, t):
         """(area, own inertia, torsion constant, signed height of the centroid over the skin middle)."""
         sign = 1.0 if self.outside else -1.0
+        if self.shape is not None:
+            return self.shape.area, self.shape.inertia, self.shape.twist, sign * (t / 2 + self.shape.up)
         if not self.blade:
             return self.area, self.inertia, self.torsion or 0.0, sign * self.eccentricity
         d, b = self.depth, self.thickness

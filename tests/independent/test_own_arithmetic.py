@@ -8,6 +8,7 @@ import barrel_margins as own
 import further_loads as further
 import numpy as np
 import pytest
+import sections
 import smeared
 
 IN, PSI = 0.0254, 6894.757293168
@@ -198,3 +199,31 @@ def test_plates_across():
     assert further.across(1.0, 1.0) == 4.0
     assert further.across(2.0, 1.0) == 4.0
     assert further.across(1.0, 100.0) == pytest.approx(100.0**2, rel=3e-4)
+
+
+def test_section_of_rectangles_by_hand():
+    """A tee on its web, 40 x 2 with a flange of 30 x 3 mm: moments of two rectangles; it turns about the root of the
+    web, where only the flange warps: I_w = t b^3/12 h^2."""
+    shape = sections.webbed("tee", 40.0, 2.0, "welded", flange=(30.0, 3.0))
+    A1, A2 = 37 * 2.0, 90.0
+    z = (A1 * 18.5 + A2 * 38.5) / (A1 + A2)
+    assert (shape.area, shape.up) == (pytest.approx(164.0), pytest.approx(z))
+    own = 2 * 37**3 / 12 + A1 * (z - 18.5) ** 2 + 30 * 27 / 12 + A2 * (38.5 - z) ** 2
+    assert shape.inertia == pytest.approx(own)
+    assert shape.warping == pytest.approx(3 * 30**3 / 12 * 38.5**2)
+    lateral = 37 * 8 / 12 + 3 * 30**3 / 12
+    assert shape.polar == pytest.approx(own + (A1 + A2) * z**2 + lateral)
+
+
+def test_parabola_and_crippling_by_published_values():
+    """F_cc 40 ksi, E 10.3e6 psi, L/rho 40: 33 704 psi (textbook); Gerard's angle, g t^2/A sqrt(E/F) = 1, is .56 F; zees
+    by (1/16)^.75 3.2 = .4."""
+    metal = smeared.Metal(10.3e6, 0.33, 60e3, 70e3, 1.0, hardening=1e3)
+    bar = sections.Shape([(0, -1, 0.5), (0, 1, 0.5)], [], [], None, ("", 0, 0, 1))  # rho = 1, no skin
+    thin = smeared.Metal(1e-9, 0.33, 1.0, 1.0, 1.0)
+    assert sections.column_stress(bar, metal, thin, 1e-9, 1.0, 40.0, 40e3) == pytest.approx(33704, abs=1)
+    unit = smeared.Metal(1.0, 0.3, 1.0, 1.0, 1.0)
+    for kind, g, t, share in (("corner", 2, 1.0, 0.56), ("tee", 3, 1.0, 0.67), ("two", 0, 0.25, 0.4)):
+        area = g * t * t if g else 1.0
+        shape = sections.Shape([(0, 0, area)], [], [], None, (kind, g, 1.0, t))
+        assert sections.published(shape, unit) == pytest.approx(share)
