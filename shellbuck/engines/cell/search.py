@@ -117,7 +117,7 @@ def lowest_over_phases(
             break
     else:
         raise Incomplete.of(
-            "no-convergence", "the search over phases found ever lower loads", "phases", f"{best[0]:.6g}"
+            "phases-search", "the search over phases found ever lower loads", "phases", f"{best[0]:.6g}"
         )
     factor, phases = best
     factors, modes = loaded.lowest(phases, 2, factor)
@@ -133,7 +133,7 @@ def _settled(basis: _Basis, space: _Space, best: tuple[float, Phases], tell: Tel
         found = basis.solve(phases, seen)
         tell(f"phases {_degrees(phases)}: {found:.5g}")
         best = min(best, (found, phases))
-    raise Incomplete.of("no-convergence", "scan and solution do not agree on the lowest phases", "phases")
+    raise Incomplete.of("phases-search", "scan and solution do not agree on the lowest phases", "phases")
 
 
 def _degrees(phases: Phases) -> str:
