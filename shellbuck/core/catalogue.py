@@ -165,7 +165,7 @@ MESSAGES: dict[str, str] = {
     "buckles it by itself, or where the supports leave a motion.",
     "not-converged": "The iteration for the lowest load factors did not converge.",
     "no-positive-factor": "The load causes no compression or shear that could buckle the wall.",
-    "phases-search": "The search for the lowest load of a repeating cell over both phases did not settle; no load is given.",
+    "phases-search": "The search for the lowest load of a repeating cell over both phases did not settle: no load.",
     "count-mismatch": "The factorisation counts more load factors than were found. The result is withheld.",
     "live-pressure-theory": "The terms of a live pressure are of the order that Donnell's theory drops.",
     "path-unresolved": "Close to its end the path bends the wall so much that trial functions may miss a bifurcation. "
